@@ -1,0 +1,357 @@
+import { z } from "zod";
+
+/**
+ * What crosses the wire between api and pages. Times are ISO 8601 in UTC with milliseconds; numbers are unrounded;
+ * units are UCUM codes. The OpenAPI document is made from these very schemas.
+ */
+const instant = z.iso.datetime();
+const maybeNumber = z.number().nullable();
+
+export const refusalSchema = z.object({
+  code: z.string(),
+  detail: z.string(),
+  needs: z.number().optional(),
+  has: z.number().optional(),
+});
+
+export const limitsSchema = z.object({ centre: z.number(), lower: z.number(), upper: z.number(), sigma: z.number() });
+
+export const limitSetSchema = z.object({
+  id: z.string(),
+  revision: z.number().int(),
+  basis: z.enum(["chart", "overall"]),
+  charts: z.array(z.string()),
+  location: limitsSchema,
+  spread: limitsSchema,
+  estimator: z.string(),
+  k: z.number(),
+  rules: z.array(z.string()),
+  baseline: z.object({
+    from: instant,
+    to: instant,
+    n: z.number().int(),
+    imported: z.number().int(),
+    excluded: z.record(z.string(), z.string()),
+  }),
+  diagnostics: z.object({
+    sigmaWithin: z.number(),
+    sigmaOverall: z.number(),
+    lag1: z.number(),
+    lag1Band: z.tuple([z.number(), z.number()]),
+    distinctValues: z.number().int(),
+    cautions: z.array(z.string()),
+  }),
+  effectiveFrom: instant,
+  frozenAt: instant,
+  proposedBy: z.string(),
+  agreedBy: z.string(),
+  reason: z.string(),
+  engine: z.string(),
+});
+
+export const chartPointSchema = z.object({
+  value: maybeNumber,
+  centre: maybeNumber,
+  lower: maybeNumber,
+  upper: maybeNumber,
+  verdict: z.enum(["within", "above", "below", "not-evaluable"]),
+});
+
+/** One point of a chart pair. */
+export const pointSchema = z.object({
+  characteristic: z.string(),
+  run: z.string(),
+  /** Place among streamed points; negative for imported ones, which come before. */
+  subgroup: z.number().int(),
+  at: instant,
+  imported: z.boolean(),
+  limitSet: z.string().nullable(),
+  location: chartPointSchema,
+  spread: chartPointSchema,
+  refusal: refusalSchema.optional(),
+  signals: z.array(z.string()),
+  flag: z.string().nullable(),
+});
+
+export const intervalSchema = z.object({
+  estimate: z.number(),
+  lower: z.number(),
+  upper: z.number(),
+  confidence: z.number(),
+});
+
+/** Capability (within sigma) and performance (overall sigma), each stated with its interval or refused with the reason. */
+export const capabilitySchema = z.object({
+  n: z.number().int(),
+  from: instant.nullable(),
+  to: instant.nullable(),
+  cp: z.union([intervalSchema, z.object({ refusal: refusalSchema })]),
+  cpk: z.union([intervalSchema, z.object({ refusal: refusalSchema })]),
+  pp: z.union([intervalSchema, z.object({ refusal: refusalSchema })]),
+  ppk: z.union([intervalSchema, z.object({ refusal: refusalSchema })]),
+  cautions: z.array(z.object({ code: z.string(), detail: z.string() })),
+});
+
+export const specificationSchema = z.object({
+  lower: z.number().optional(),
+  upper: z.number().optional(),
+  target: z.number().optional(),
+  unit: z.string(),
+  origin: z.string(),
+});
+
+export const characteristicSchema = z.object({
+  id: z.string(),
+  station: z.string(),
+  stage: z.string(),
+  line: z.string(),
+  feature: z.string(),
+  part: z.string().nullable(),
+  name: z.string(),
+  quantity: z.enum([
+    "steam-pressure",
+    "dryer-humidity",
+    "oven-temperature",
+    "vibration-acceleration",
+    "pour-temperature",
+  ]),
+  reference: z.string().nullable(),
+  unit: z.string(),
+  digits: z.number().int(),
+  runWord: z.string(),
+  main: z.boolean(),
+  rules: z.array(z.string()),
+  specification: specificationSchema.nullable(),
+  limits: limitSetSchema.nullable(),
+  /** Why there are no limits yet, with how many points are needed and there. */
+  limitsMissing: refusalSchema.nullable(),
+  latest: pointSchema.nullable(),
+  capability: capabilitySchema,
+  /** Points so far: streamed and imported. */
+  points: z.object({ streamed: z.number().int(), imported: z.number().int() }),
+  /** Flag open on it, if any. */
+  flag: z.string().nullable(),
+});
+
+export const flagSchema = z.object({
+  id: z.string(),
+  /** Small number for people, in order of opening. */
+  number: z.number().int(),
+  /** The first run; `runs` all that gave it a signal, oldest first (at most the newest 200). */
+  run: z.string().nullable(),
+  runs: z.array(z.string()),
+  station: z.string(),
+  /** Null for an instrument fault of a whole source. */
+  characteristic: z.string().nullable(),
+  part: z.string().nullable(),
+  name: z.string(),
+  /** What is wrong, in words: `metal too cold`. */
+  says: z.string(),
+  label: z.enum(["act-now", "look", "for-review", "instrument-fault"]),
+  doFirst: z.string().nullable(),
+  state: z.enum(["waiting", "taken", "done"]),
+  /** Count of signals that joined. */
+  signals: z.number().int(),
+  rules: z.array(z.string()),
+  unit: z.string().nullable(),
+  digits: z.number().int(),
+  first: z.object({ at: instant, value: maybeNumber, line: maybeNumber, side: z.enum(["above", "below"]).nullable() }),
+  last: z.object({ at: instant, value: maybeNumber, run: z.string().nullable() }),
+  worst: z.object({ at: instant, value: maybeNumber, line: maybeNumber, run: z.string().nullable(), z: maybeNumber }),
+  /** Found more than 15 minutes after its sensor time: listed, never sent. */
+  late: z.boolean(),
+  /** When the first signal was found, wall time: waiting is counted from here. */
+  foundAt: instant,
+  taken: z.object({ by: z.string(), at: instant }).nullable(),
+  done: z.object({ by: z.string(), at: instant, cause: z.string(), note: z.string() }).nullable(),
+});
+
+export const featureValueSchema = z.object({
+  feature: z.string(),
+  version: z.number().int(),
+  unit: z.string(),
+  value: maybeNumber,
+  refusal: refusalSchema.optional(),
+});
+
+export const segmentSchema = z.object({ name: z.string(), from: instant, to: instant });
+
+export const runSchema = z.object({
+  id: z.string(),
+  station: z.string(),
+  runWord: z.string(),
+  start: instant,
+  end: instant,
+  closedBy: z.enum(["end-condition", "timeout", "gap", "operator", "imported"]),
+  imported: z.boolean(),
+  context: z.record(z.string(), z.string()),
+  segments: z.array(segmentSchema),
+  features: z.array(featureValueSchema),
+});
+
+/** A trace as columns: milliseconds since the run's start, and values (null where the instrument gave none). */
+export const traceSchema = z.object({
+  series: z.string(),
+  role: z.string(),
+  quantity: z.string(),
+  reference: z.string().nullable(),
+  unit: z.string(),
+  kind: z.enum(["reading", "event", "waveform"]),
+  everyMs: z.number().nullable(),
+  tMs: z.array(z.number()),
+  value: z.array(maybeNumber),
+  /** True when the trace was thinned to at most two points a column, extremes kept. */
+  thinned: z.boolean(),
+});
+
+/** The runs before this one at the same station (and part, where charts are by part), for the grey underlay. */
+export const underlaySchema = z.object({ run: z.string(), tMs: z.array(z.number()), value: z.array(maybeNumber) });
+
+export const snapshotSchema = z.object({
+  series: z.string(),
+  at: instant,
+  rateHz: z.number(),
+  unit: z.string(),
+  value: z.array(z.number()),
+});
+
+export const runSheetSchema = z.object({
+  run: runSchema,
+  traces: z.array(traceSchema.extend({ before: z.array(underlaySchema) })),
+  snapshots: z.array(snapshotSchema),
+  /** This run's point on each of its characteristics. */
+  points: z.array(pointSchema),
+  characteristics: z.array(characteristicSchema),
+  flags: z.array(flagSchema),
+  previous: z.string().nullable(),
+  next: z.string().nullable(),
+});
+
+/** How fresh a station's data are. `now` is the server's clock at the answer. */
+export const freshnessSchema = z.object({
+  station: z.string(),
+  source: z.string(),
+  /** Newest reading of the station, source time; null before the first. */
+  newest: instant.nullable(),
+  /** `live`; `catching-up`: sending what is older than 15 minutes; `silent`: three intervals without news; `never`. */
+  state: z.enum(["live", "catching-up", "silent", "never"]),
+  /** The series that is overdue the longest, when silent. */
+  overdue: z.string().nullable(),
+  /** Run under way, if any. */
+  runOpenSince: instant.nullable(),
+});
+
+export const stationSchema = z.object({
+  id: z.string(),
+  stage: z.string(),
+  line: z.string(),
+  source: z.string(),
+  runWord: z.string(),
+  characteristics: z.array(z.string()),
+});
+
+export const floorSchema = z.object({
+  now: instant,
+  site: z.object({ name: z.string(), zone: z.string() }),
+  shift: z.object({ name: z.string(), since: instant }).nullable(),
+  stages: z.array(z.string()),
+  lines: z.array(z.object({ id: z.string(), name: z.string() })),
+  stations: z.array(stationSchema),
+  freshness: z.array(freshnessSchema),
+  /** Each with its newest points (at most 120), oldest first. */
+  characteristics: z.array(z.object({ characteristic: characteristicSchema, points: z.array(pointSchema) })),
+  /** Open ones: most urgent and oldest first. */
+  flags: z.array(flagSchema),
+  causes: z.array(z.string()),
+  sinceShift: z.object({ flags: z.number().int(), done: z.number().int(), chance: z.number() }),
+  lastWaitingEnded: instant.nullable(),
+  journalSeq: z.number().int(),
+});
+
+export const takeSchema = z.strictObject({ by: z.string().trim().min(1).max(60) });
+export const doneSchema = z.strictObject({
+  by: z.string().trim().min(1).max(60),
+  cause: z.string().trim().min(1).max(80),
+  note: z.string().trim().max(2000).default(""),
+});
+
+export const countsSchema = z.object({
+  received: z.number().int(),
+  acknowledged: z.number().int(),
+  stored: z.number().int(),
+  duplicate: z.number().int(),
+  quarantined: z.number().int(),
+});
+
+export const quarantineSchema = z.object({
+  id: z.number().int(),
+  receivedAt: instant,
+  topic: z.string(),
+  /** First bytes of the payload, base64, and as text where they are text. */
+  bytes: z.string(),
+  text: z.string().nullable(),
+  size: z.number().int(),
+  code: z.string(),
+  place: z.string(),
+  detail: z.string(),
+});
+
+export const readingSchema = z.object({
+  series: z.string(),
+  at: instant,
+  value: maybeNumber,
+  quality: z.enum(["good", "uncertain", "bad"]),
+  late: z.boolean(),
+});
+
+/** RFC 9457. */
+export const problemSchema = z.object({
+  type: z.string(),
+  title: z.string(),
+  status: z.number().int(),
+  detail: z.string(),
+  code: z.string(),
+  errors: z.array(z.object({ place: z.string(), found: z.string(), expected: z.string() })).optional(),
+  /** The other party's state, in a conflict. */
+  flag: flagSchema.optional(),
+});
+
+export function listSchema<T extends z.ZodType>(
+  item: T,
+): z.ZodObject<{ items: z.ZodArray<T>; next: z.ZodNullable<z.ZodString> }> {
+  return z.object({ items: z.array(item), next: z.string().nullable() });
+}
+
+/** Server to page, over the WebSocket at `/live?after=SEQ`. At most one `values` a second. */
+export const liveFrameSchema = z.discriminatedUnion("type", [
+  z.object({ type: z.literal("hello"), now: instant, seq: z.number().int() }),
+  /** The page asked for more than can be resent: fetch `/api/floor` anew. */
+  z.object({ type: z.literal("resync"), seq: z.number().int() }),
+  z.object({ type: z.literal("values"), now: instant, seq: z.number().int(), freshness: z.array(freshnessSchema) }),
+  /** What the journal gained, coalesced: new points, flags as they now stand, characteristics whose limits changed. */
+  z.object({
+    type: z.literal("changes"),
+    now: instant,
+    seq: z.number().int(),
+    points: z.array(pointSchema),
+    flags: z.array(flagSchema),
+    limits: z.array(z.string()),
+  }),
+]);
+
+export type WireRefusal = z.infer<typeof refusalSchema>;
+export type WireLimitSet = z.infer<typeof limitSetSchema>;
+export type WirePoint = z.infer<typeof pointSchema>;
+export type WireCapability = z.infer<typeof capabilitySchema>;
+export type WireCharacteristic = z.infer<typeof characteristicSchema>;
+export type WireFlag = z.infer<typeof flagSchema>;
+export type WireRun = z.infer<typeof runSchema>;
+export type WireRunSheet = z.infer<typeof runSheetSchema>;
+export type WireFreshness = z.infer<typeof freshnessSchema>;
+export type WireStation = z.infer<typeof stationSchema>;
+export type WireFloor = z.infer<typeof floorSchema>;
+export type WireCounts = z.infer<typeof countsSchema>;
+export type WireQuarantine = z.infer<typeof quarantineSchema>;
+export type WireReading = z.infer<typeof readingSchema>;
+export type WireProblem = z.infer<typeof problemSchema>;
+export type LiveFrame = z.infer<typeof liveFrameSchema>;

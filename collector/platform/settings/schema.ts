@@ -1,0 +1,161 @@
+import { z } from "zod";
+
+/** Ids travel in topics, URLs and file names, so they are short and plain. */
+const id = z.string().regex(/^[A-Za-z0-9][A-Za-z0-9_.-]{0,47}$/, "an id: letters, digits, dot, dash, underscore");
+const words = z.string().trim().min(1).max(80);
+const durationPattern = /^\d+(\.\d+)?\s?(ms|s|min|h|d)$/;
+const duration = z.string().regex(durationPattern, "a duration such as 500 ms, 30 s, 5 min, 4 h, 1 d");
+const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, "a time of day such as 06:00");
+const ucum = z.string().min(1).max(24);
+const instantRange = z.number().finite();
+
+export const quantitySchema = z.enum([
+  "steam-pressure",
+  "dryer-humidity",
+  "oven-temperature",
+  "vibration-acceleration",
+  "pour-temperature",
+]);
+
+const seriesSchema = z.strictObject({
+  /** What this series is to its station's segmenter and features: `pressure`, `supply-rh`. */
+  kind: z.enum(["reading", "waveform", "event"]).default("reading"),
+  quantity: z.string().min(1).max(48),
+  reference: z.enum(["gauge", "absolute", "rms", "peak", "difference"]).optional(),
+  unit: ucum,
+  /** Expected spacing of readings; for events how often the source repeats its state, if it does. */
+  every: duration.optional(),
+  /** Smallest step of the instrument, in `unit`. */
+  resolution: z.number().positive().optional(),
+});
+
+const segmenterSchema = z.discriminatedUnion("by", [
+  z.strictObject({
+    by: z.literal("state-signal"),
+    /** Role of the event series that carries the state number. */
+    role: words,
+    /** State number to segment name, in the order of the cycle. */
+    states: z.record(z.string().regex(/^\d+$/), words),
+    opensAt: z.number().int(),
+    /** The state that ends the run: it is not part of it. */
+    closesAt: z.number().int(),
+    timeout: duration,
+  }),
+  z.strictObject({
+    by: z.literal("threshold"),
+    role: words,
+    opensAbove: z.number(),
+    closesBelow: z.number(),
+    /** How long the value must stay beyond before the run opens or closes. */
+    hold: duration,
+    timeout: duration,
+  }),
+  z.strictObject({
+    by: z.literal("marker"),
+    /** Role of an event series: 1 opens, 0 closes. */
+    role: words,
+    timeout: duration,
+  }),
+]);
+
+const policySchema = z.strictObject({
+  rule: z.enum(["beyond-limit", "nine-on-one-side", "outside-specification"]),
+  side: z.enum(["above", "below"]).optional(),
+  on: z.enum(["location", "spread", "specification"]).optional(),
+  label: z.enum(["act-now", "look", "for-review"]),
+  doFirst: z.string().trim().min(1).max(80).optional(),
+  says: z.string().trim().min(1).max(40).optional(),
+});
+
+const specificationSchema = z
+  .strictObject({
+    lower: instantRange.optional(),
+    upper: instantRange.optional(),
+    target: instantRange.optional(),
+    origin: z.string().trim().min(1).max(120),
+  })
+  .refine((s) => s.lower !== undefined || s.upper !== undefined || s.target !== undefined, {
+    message: "a specification needs a lower or upper limit or a target",
+  })
+  .refine((s) => s.lower === undefined || s.upper === undefined || s.lower < s.upper, {
+    message: "the lower specification limit must lie below the upper",
+  });
+
+const characteristicSchema = z.strictObject({
+  /** Feature id, such as `mold.plateau`. */
+  feature: words,
+  name: words,
+  quantity: quantitySchema,
+  reference: z.enum(["gauge", "absolute", "rms", "peak", "difference"]).optional(),
+  digits: z.number().int().min(0).max(6),
+  chart: z.enum(["individuals"]).default("individuals"),
+  rules: z.array(z.enum(["beyond-limit", "nine-on-one-side"])).default(["beyond-limit", "nine-on-one-side"]),
+  /** Numbers of the feature, such as `{ threshold: 0.8 }`. */
+  settings: z.record(z.string(), z.number()).default({}),
+  /** One chart a part, from the run's context; `parts` may give each its own specification. */
+  byPart: z.boolean().default(false),
+  specification: specificationSchema.optional(),
+  parts: z.record(id, z.strictObject({ specification: specificationSchema.optional() })).default({}),
+  every: duration,
+  main: z.boolean().default(false),
+  signals: z.array(policySchema).default([]),
+});
+
+const stationKindSchema = z.strictObject({
+  /** Heading on the Floor, in process order of `stages`. */
+  stage: words,
+  /** What one run is called: shot, load, flask, pour. */
+  runWord: words,
+  series: z.record(id, seriesSchema),
+  segmenter: segmenterSchema,
+  characteristics: z.array(characteristicSchema).min(1),
+});
+
+const stationSchema = z.strictObject({
+  id,
+  kind: id,
+  line: id,
+  /** Source that sends this station's series. */
+  source: id,
+});
+
+const sourceSchema = z.strictObject({
+  id,
+  /** MQTT topic filter that this source publishes under. */
+  topic: z.string().min(1).max(200),
+  format: z.enum(["json-v1"]).default("json-v1"),
+});
+
+/** One site, whole. Cross-checks between parts (a station's kind exists) are in `check.ts`. */
+export const settingsSchema = z.strictObject({
+  site: z.strictObject({
+    name: words,
+    /** IANA time zone of the site. */
+    zone: z.string().min(1),
+    ambientPressureHpa: z.number().min(500).max(1100),
+    ambientPressureOrigin: z.string().trim().min(1).max(120),
+  }),
+  shifts: z.array(z.strictObject({ name: words, from: clockTime })).default([]),
+  /** How far a reading may lag behind its source's newest and still be put in order. */
+  lateness: duration.default("30 s"),
+  lines: z.array(z.strictObject({ id, name: words })).default([]),
+  /** Headings of the Floor, in process order. */
+  stages: z.array(words).default([]),
+  sources: z.array(sourceSchema).default([]),
+  stationKinds: z.record(id, stationKindSchema).default({}),
+  stations: z.array(stationSchema).default([]),
+  /** Short list of causes offered when a flag is done; `no cause found` is always among them. */
+  causes: z.array(words).default([]),
+});
+
+export type Settings = z.infer<typeof settingsSchema>;
+export type SegmenterSettings = z.infer<typeof segmenterSchema>;
+export type StationKind = z.infer<typeof stationKindSchema>;
+
+/** Milliseconds of a duration the schema has accepted. */
+export function durationMs(text: string): number {
+  const match = /^(\d+(?:\.\d+)?)\s?(ms|s|min|h|d)$/.exec(text);
+  if (match === null) throw new RangeError(`not a duration: ${text}`);
+  const unitMs = { ms: 1, s: 1e3, min: 6e4, h: 3.6e6, d: 8.64e7 }[match[2] as "ms" | "s" | "min" | "h" | "d"];
+  return Number(match[1]) * unitMs;
+}

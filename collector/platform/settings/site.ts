@@ -1,0 +1,61 @@
+import type { Characteristic } from "../../../spc/model/characteristic.ts";
+import type { SegmenterSettings } from "./schema.ts";
+
+/** The settings, resolved: durations in milliseconds, kinds written out, ids made. What every part of us reads. */
+export interface Site {
+  readonly name: string;
+  readonly zone: string;
+  readonly ambientPressureHpa: number;
+  readonly ambientPressureOrigin: string;
+  readonly shifts: readonly { readonly name: string; readonly from: string }[];
+  readonly latenessMs: number;
+  readonly lines: readonly { readonly id: string; readonly name: string }[];
+  readonly stages: readonly string[];
+  readonly sources: readonly SiteSource[];
+  readonly stations: readonly Station[];
+  readonly causes: readonly string[];
+}
+
+export interface SiteSource {
+  readonly id: string;
+  readonly topic: string;
+  readonly format: "json-v1";
+}
+
+export interface Station {
+  readonly id: string;
+  readonly kind: string;
+  readonly line: string;
+  readonly source: string;
+  readonly stage: string;
+  readonly runWord: string;
+  /** Role to series. */
+  readonly series: Readonly<Record<string, SiteSeries>>;
+  readonly segmenter: SegmenterSettings;
+  readonly plans: readonly CharacteristicPlan[];
+}
+
+export interface SiteSeries {
+  /** `${station}/${role}`; a waveform's reduced series are `${station}/${role}.rms` and so on. */
+  readonly id: string;
+  readonly role: string;
+  readonly station: string;
+  readonly source: string;
+  readonly kind: "reading" | "waveform" | "event";
+  readonly quantity: string;
+  readonly reference: string | null;
+  readonly unit: string;
+  readonly everyMs: number | null;
+  readonly resolution: number | null;
+}
+
+/** One feature of one station and how it is charted; a characteristic follows for each part where `byPart`. */
+export interface CharacteristicPlan {
+  readonly feature: string;
+  readonly settings: Readonly<Record<string, number>>;
+  readonly byPart: boolean;
+  /** For the part of a run's context, or null; null as well where charts are not by part. */
+  characteristic(part: string | null): Characteristic;
+  /** Parts named in the settings, so that their charts stand before their first run. */
+  readonly parts: readonly string[];
+}

@@ -1,0 +1,33 @@
+/** One message as the broker handed it over. */
+export interface RawMessage {
+  readonly topic: string;
+  readonly payload: Uint8Array;
+  readonly receivedMs: number;
+  /** Kept by the broker from before; such a message is a last-known value, not a new reading. */
+  readonly retained: boolean;
+  /** 0 means that nothing can promise the message was not lost. */
+  readonly qos: 0 | 1 | 2;
+}
+
+/**
+ * Takes one message. `settled` is called once, in order: without an error after the transaction that holds the
+ * message is on disk (it may be acknowledged then), with one when the store failed (it must not be).
+ * Synchronous and quick: thousands a second pass here.
+ */
+export type MessageHandler = (message: RawMessage, settled: (error?: Error) => void) => void;
+
+export interface SourceStatus {
+  readonly connected: boolean;
+  /** Plain sentence for the health page. */
+  readonly detail: string;
+  readonly unacknowledged: number;
+  readonly reconnects: number;
+}
+
+/** Where messages come from. Nothing is acknowledged before `settled`. */
+export interface MessageSource {
+  /** Resolves when messages can arrive; rejects with a Fault when the port or the settings are wrong. */
+  start(handle: MessageHandler): Promise<void>;
+  status(): SourceStatus;
+  stop(): Promise<void>;
+}

@@ -1,0 +1,29 @@
+import type { EntryKind, JournalEntry, StoredEntry } from "../../spc/model/journal-entry.ts";
+
+export interface JournalQuery {
+  readonly kinds?: readonly EntryKind[];
+  readonly station?: string;
+  readonly subject?: string;
+  readonly afterSeq?: number;
+  readonly beforeSeq?: number;
+  readonly fromMs?: number;
+  readonly toMs?: number;
+  /** `seq` (default): as written. `time`: by atMs, then seq. */
+  readonly orderBy?: "seq" | "time";
+  readonly newestFirst?: boolean;
+  readonly limit?: number;
+}
+
+/** Append-only record of what was measured and decided; several processes of one host may share it. */
+export interface Journal {
+  /** Keeps the first entry of an id and ignores the rest, so a replay is harmless. Returns those that were new. */
+  append(entries: readonly JournalEntry[]): readonly StoredEntry[];
+  read(query: JournalQuery): readonly StoredEntry[];
+  find(id: string): StoredEntry | undefined;
+  lastSeq(): number;
+  /** Runs `work` in one immediate transaction: what it appends and the checkpoints it saves are kept together or not at all. */
+  transaction<T>(work: () => T): T;
+  checkpoint(name: string): unknown;
+  saveCheckpoint(name: string, state: unknown): void;
+  close(): void;
+}

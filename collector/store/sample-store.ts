@@ -1,0 +1,78 @@
+import type { Sample } from "../../spc/model/sample.ts";
+import type { Rejection, Snapshot } from "../decode/decoder.ts";
+
+/** What one message becomes in the store. */
+export interface IncomingMessage {
+  readonly topic: string;
+  readonly payload: Uint8Array;
+  readonly receivedMs: number;
+  readonly source: string | null;
+  readonly sequence: number | null;
+  readonly samples: readonly Sample[];
+  readonly snapshots: readonly Snapshot[];
+  readonly rejections: readonly Rejection[];
+  readonly items: number;
+}
+
+export interface Counts {
+  /** Readings, waveforms and events that arrived, repeats included. */
+  readonly received: number;
+  /** Those whose message was acknowledged after its commit. */
+  readonly acknowledged: number;
+  /** Those kept once. */
+  readonly stored: number;
+  /** Those that were there already. */
+  readonly duplicate: number;
+  readonly quarantined: number;
+}
+
+export interface SampleRange {
+  readonly series: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+}
+
+export interface ReadOptions {
+  /** Late readings enter no run; only the raw view asks for them. */
+  readonly includeLate?: boolean;
+  readonly limit?: number;
+}
+
+export interface StoredSample extends Sample {
+  readonly late: boolean;
+}
+
+export interface QuarantineRow {
+  readonly id: number;
+  readonly receivedMs: number;
+  readonly topic: string;
+  /** First bytes of the payload, at most 4,096. */
+  readonly bytes: Uint8Array;
+  readonly size: number;
+  readonly code: string;
+  readonly place: string;
+  readonly detail: string;
+}
+
+/** Where readings are kept. One writer; any number of readers. */
+export interface SampleStore {
+  /**
+   * Commits a group of messages whole: returns once it would survive a crash. Idempotent by (series, tMs): the first
+   * reading kept wins. A reading is late, and so marked, when it is older than its source's newest by more than the
+   * lateness window, or older than what its station has already cut into runs (`settle`).
+   */
+  commit(messages: readonly IncomingMessage[]): void;
+  /** Samples of the station before `beforeMs` are cut into runs; what still comes for that time is late. */
+  settle(station: string, beforeMs: number): void;
+  /** Samples with fromMs <= tMs < toMs, in time order. */
+  read(range: SampleRange, options?: ReadOptions): readonly StoredSample[];
+  latest(series: string): StoredSample | undefined;
+  /** Newest source time of each source, over all its series. */
+  newestBySource(): ReadonlyMap<string, number>;
+  snapshots(range: SampleRange): readonly Snapshot[];
+  /** Drops the snapshots of a series in a range but the one at `keepMs`. */
+  pruneSnapshots(range: SampleRange, keepMs: number | null): void;
+  quarantine(options: { readonly afterId?: number; readonly limit: number }): readonly QuarantineRow[];
+  counts(): Counts;
+  close(): void;
+}

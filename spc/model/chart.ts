@@ -1,0 +1,37 @@
+import type { Outcome } from "./outcome.ts";
+import type { ChartPoint, Plotted } from "./point.ts";
+import type { Stage } from "./stage.ts";
+
+/** Lines of one plotted statistic, in the characteristic's unit; `sigma` is the statistic's own. */
+export interface Limits {
+  readonly centre: number;
+  readonly lower: number;
+  readonly upper: number;
+  readonly sigma: number;
+}
+
+/** A rational subgroup: runs judged together. */
+export interface Subgroup {
+  readonly index: number;
+  readonly atMs: number;
+  readonly runs: readonly string[];
+  readonly values: readonly number[];
+}
+
+/** How long a silence between points may be before memory is dropped. */
+export interface Spacing {
+  /** Expected time from one point to the next. */
+  readonly everyMs: number;
+}
+
+/**
+ * One kind of control chart: one statistic, and one verb for each phase. A pair is two charts over one baseline.
+ * `L` is what Phase 1 freezes; it always carries the drawn lines.
+ */
+export interface Chart<L extends Limits> {
+  readonly kind: string;
+  /** Phase 1: limits from baseline subgroups, or why there are none. */
+  estimate(baseline: readonly Subgroup[], spacing: Spacing): Outcome<L>;
+  /** Phase 2: judges each new subgroup against limits that no longer move. */
+  monitor(limits: L, spacing: Spacing): Stage<unknown, Plotted, ChartPoint>;
+}

@@ -1,0 +1,99 @@
+import type { LimitSet } from "./limit-set.ts";
+import type { Refusal } from "./outcome.ts";
+import type { ChartPoint } from "./point.ts";
+import type { Run } from "./run.ts";
+import type { Signal } from "./signal.ts";
+
+/** One feature of one run: a number, or the reason there is none. */
+export interface FeatureValue {
+  readonly feature: string;
+  readonly version: number;
+  readonly unit: string;
+  readonly value: number | null;
+  readonly refusal?: Refusal;
+}
+
+/** A run with what it gave. Imported runs have no trace behind them and never signal. */
+export interface RunRecord {
+  readonly run: Run;
+  readonly imported: boolean;
+  readonly features: readonly FeatureValue[];
+}
+
+/** One point of a chart pair, judged. */
+export interface PointRecord {
+  readonly characteristic: string;
+  readonly run: string;
+  readonly subgroup: number;
+  readonly atMs: number;
+  readonly imported: boolean;
+  /** Limit set that ruled, or null while there is none. */
+  readonly limitSet: string | null;
+  readonly location: ChartPoint;
+  readonly spread: ChartPoint;
+  readonly refusal?: Refusal;
+  /** Ids of the signals at this point. */
+  readonly signals: readonly string[];
+}
+
+/** A signal with what only the clock knew when it was first found. */
+export interface SignalRecord {
+  readonly signal: Signal;
+  readonly foundMs: number;
+  /** Found more than 15 minutes after its sensor time: listed, never sent. */
+  readonly late: boolean;
+}
+
+export interface Decision {
+  readonly flag: string;
+  readonly by: string;
+  readonly atMs: number;
+}
+
+/** A person's or clock's entry, at the place in a characteristic's points where it took effect. */
+export interface Applied {
+  /** Id of the `done` or `limits` entry. */
+  readonly entry: string;
+  readonly characteristic: string;
+  /** The last point before it, or null when there was none. */
+  readonly afterRun: string | null;
+}
+
+/** Nothing from an instrument or a whole source for too long; the clock decided it. */
+export interface Silence {
+  readonly flag: string;
+  readonly station: string;
+  /** Series that fell silent, or all of the source's. */
+  readonly series: readonly string[];
+  readonly source: string;
+  readonly wholeSource: boolean;
+  readonly sinceMs: number;
+  readonly foundMs: number;
+}
+
+/** Everything the journal keeps: append-only, the first entry of an id wins. */
+export type EntryBody =
+  | { readonly kind: "run"; readonly body: RunRecord }
+  | { readonly kind: "point"; readonly body: PointRecord }
+  | { readonly kind: "signal"; readonly body: SignalRecord }
+  | { readonly kind: "limits"; readonly body: LimitSet }
+  | { readonly kind: "taken"; readonly body: Decision }
+  | { readonly kind: "done"; readonly body: Decision & { readonly cause: string; readonly note: string } }
+  | { readonly kind: "applied"; readonly body: Applied }
+  | { readonly kind: "silence"; readonly body: Silence };
+
+export type EntryKind = EntryBody["kind"];
+
+export type JournalEntry = EntryBody & {
+  /** Follows from content, so that a replay appends the same ones. */
+  readonly id: string;
+  /** Station it concerns. */
+  readonly station: string;
+  /** What it hangs on: characteristic id of a point, signal or limit set; flag id of a decision; run id of a run. */
+  readonly subject: string;
+  /** Source time for what was measured, wall time for what people and clocks decided. */
+  readonly atMs: number;
+};
+
+/** An entry as read back, with its place in the journal. */
+export type StoredEntry = JournalEntry & { readonly seq: number };

@@ -1,0 +1,63 @@
+import type { Outcome } from "./outcome.ts";
+import type { Sample } from "./sample.ts";
+import type { Stage } from "./stage.ts";
+
+export type ClosedBy = "end-condition" | "timeout" | "gap" | "operator" | "imported";
+
+/** A named part of a run: fill, autoclave, soak. Half open: fromMs <= t < toMs. */
+export interface Segment {
+  readonly name: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+}
+
+/** One pass of one batch through one station: what a point on a chart is about. */
+export interface Run {
+  /** `runId(station, startMs)`: the same run has the same id wherever it is cut again. */
+  readonly id: string;
+  readonly station: string;
+  readonly startMs: number;
+  readonly endMs: number;
+  readonly closedBy: ClosedBy;
+  readonly segments: readonly Segment[];
+  /** What ran there, as events told it: part, flask, ladle. */
+  readonly context: Readonly<Record<string, string>>;
+}
+
+export type RunEvent =
+  | { readonly kind: "opened"; readonly id: string; readonly station: string; readonly startMs: number }
+  | { readonly kind: "closed"; readonly run: Run };
+
+/** A sample of the station, under the role its segmenter and features know it by. */
+export interface RoleSample extends Sample {
+  readonly role: string;
+}
+
+/** Cuts one station's samples, in time order, into runs. */
+export type RunSegmenter<State> = Stage<State, RoleSample, RunEvent>;
+
+/** The samples of one closed run by role, each in time order; late ones are not among them. */
+export interface RunTrace {
+  readonly run: Run;
+  readonly samples: Readonly<Record<string, readonly Sample[]>>;
+  /** Expected spacing of each role's readings: what coverage is judged against. */
+  readonly everyMs: Readonly<Record<string, number>>;
+  readonly ambientPressureHpa: number;
+}
+
+/** Turns a run into one number, or says why the data do not deserve one. */
+export interface FeatureExtractor {
+  /** Such as `mold.plateau`. */
+  readonly id: string;
+  /** Raised whenever the same trace would give another number. */
+  readonly version: number;
+  /** UCUM code of the result. */
+  readonly unit: string;
+  readonly roles: readonly string[];
+  extract(trace: RunTrace): Outcome<number>;
+}
+
+/** Run ids follow from content, so a replay cannot make a second one: `PR-01:20261125T080512345Z`. */
+export function runId(station: string, startMs: number): string {
+  return `${station}:${new Date(startMs).toISOString().replaceAll(/[-:.]/g, "")}`;
+}
