@@ -31,6 +31,8 @@ export interface Decoded {
   readonly rejections: readonly Rejection[];
   /** Readings, waveforms and events in the message, good and bad: what `/api/counts` counts. */
   readonly items: number;
+  /** How many samples one item becomes: 1, or for a waveform the number of its reduced series. */
+  readonly samplesPerItem: number;
 }
 
 /** Turns one wire format into samples. Pure, and total: hostile bytes give rejections, not throws. */

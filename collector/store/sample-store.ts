@@ -6,18 +6,29 @@ export interface IncomingMessage {
   readonly topic: string;
   readonly payload: Uint8Array;
   readonly receivedMs: number;
+  /** 0 is never acknowledged: nothing can promise that such a message was not lost. */
+  readonly qos: 0 | 1 | 2;
   readonly source: string | null;
   readonly sequence: number | null;
   readonly samples: readonly Sample[];
   readonly snapshots: readonly Snapshot[];
   readonly rejections: readonly Rejection[];
   readonly items: number;
+  /** How many samples one item becomes: 1, or for a waveform the number of its reduced series. */
+  readonly samplesPerItem: number;
+}
+
+/** What the store must know of the site to tell what is late. */
+export interface SeriesPlaces {
+  readonly latenessMs: number;
+  /** Of a stored series, the reduced ones of a waveform included; undefined when the settings no longer have it. */
+  find(series: string): { readonly source: string; readonly station: string } | undefined;
 }
 
 export interface Counts {
   /** Readings, waveforms and events that arrived, repeats included. */
   readonly received: number;
-  /** Those whose message was acknowledged after its commit. */
+  /** Those whose message may be acknowledged since its commit; QoS 0 never is. */
   readonly acknowledged: number;
   /** Those kept once. */
   readonly stored: number;
@@ -62,7 +73,10 @@ export interface SampleStore {
    * lateness window, or older than what its station has already cut into runs (`settle`).
    */
   commit(messages: readonly IncomingMessage[]): void;
-  /** Samples of the station before `beforeMs` are cut into runs; what still comes for that time is late. */
+  /**
+   * Samples of the station before `beforeMs` are cut into runs; what still comes for that time is late. Holds at once,
+   * and is on disk with the next commit or close.
+   */
   settle(station: string, beforeMs: number): void;
   /** Samples with fromMs <= tMs < toMs, in time order. */
   read(range: SampleRange, options?: ReadOptions): readonly StoredSample[];
