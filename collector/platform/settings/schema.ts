@@ -3,11 +3,15 @@ import { z } from "zod";
 /** Ids travel in topics, URLs and file names, so they are short and plain. */
 const id = z.string().regex(/^[A-Za-z0-9][A-Za-z0-9_.-]{0,47}$/, "an id: letters, digits, dot, dash, underscore");
 const words = z.string().trim().min(1).max(80);
-const durationPattern = /^\d+(\.\d+)?\s?(ms|s|min|h|d)$/;
-const duration = z.string().regex(durationPattern, "a duration such as 500 ms, 30 s, 5 min, 4 h, 1 d");
+const duration = z
+  .string()
+  .regex(/^(?=.*[1-9])\d+(\.\d+)?\s?(ms|s|min|h|d)$/, "a duration above 0 such as 500 ms, 30 s, 5 min, 4 h, 1 d");
+const durationOrNone = z
+  .string()
+  .regex(/^\d+(\.\d+)?\s?(ms|s|min|h|d)$/, "a duration such as 0 s, 500 ms, 30 s, 5 min");
 const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, "a time of day such as 06:00");
 const ucum = z.string().min(1).max(24);
-const instantRange = z.number().finite();
+const limit = z.number();
 
 export const quantitySchema = z.enum([
   "steam-pressure",
@@ -18,18 +22,19 @@ export const quantitySchema = z.enum([
 ]);
 
 const seriesSchema = z.strictObject({
-  /** What this series is to its station's segmenter and features: `pressure`, `supply-rh`. */
   kind: z.enum(["reading", "waveform", "event"]).default("reading"),
   quantity: z.string().min(1).max(48),
   reference: z.enum(["gauge", "absolute", "rms", "peak", "difference"]).optional(),
   unit: ucum,
-  /** Expected spacing of readings; for events how often the source repeats its state, if it does. */
+  /** Spacing at all times; left out where nothing is sent between runs. For events: how often the state is repeated. */
   every: duration.optional(),
+  /** Spacing while a run is open, where it is another, or where nothing is sent between runs. */
+  everyInRun: duration.optional(),
   /** Smallest step of the instrument, in `unit`. */
   resolution: z.number().positive().optional(),
 });
 
-const segmenterSchema = z.discriminatedUnion("by", [
+export const segmenterSchema = z.discriminatedUnion("by", [
   z.strictObject({
     by: z.literal("state-signal"),
     /** Role of the event series that carries the state number. */
@@ -69,16 +74,19 @@ const policySchema = z.strictObject({
 
 const specificationSchema = z
   .strictObject({
-    lower: instantRange.optional(),
-    upper: instantRange.optional(),
-    target: instantRange.optional(),
+    lower: limit.optional(),
+    upper: limit.optional(),
+    target: limit.optional(),
+    /** UCUM code of the numbers above: that of the feature, written out so that nobody has to guess. */
+    unit: ucum,
+    /** Where the numbers come from: control plan, equipment physics, trial, supplier, habit. */
     origin: z.string().trim().min(1).max(120),
   })
   .refine((s) => s.lower !== undefined || s.upper !== undefined || s.target !== undefined, {
-    message: "a specification needs a lower or upper limit or a target",
+    message: "at least one of lower, upper, target",
   })
   .refine((s) => s.lower === undefined || s.upper === undefined || s.lower < s.upper, {
-    message: "the lower specification limit must lie below the upper",
+    message: "a lower limit below the upper one",
   });
 
 const characteristicSchema = z.strictObject({
@@ -101,17 +109,18 @@ const characteristicSchema = z.strictObject({
   signals: z.array(policySchema).default([]),
 });
 
-const stationKindSchema = z.strictObject({
+export const stationKindSchema = z.strictObject({
   /** Heading on the Floor, in process order of `stages`. */
   stage: words,
   /** What one run is called: shot, load, flask, pour. */
   runWord: words,
+  /** By role, which is what the series is to the segmenter and the features: `pressure`, `supply-rh`. */
   series: z.record(id, seriesSchema),
   segmenter: segmenterSchema,
   characteristics: z.array(characteristicSchema).min(1),
 });
 
-const stationSchema = z.strictObject({
+export const stationSchema = z.strictObject({
   id,
   kind: id,
   line: id,
@@ -119,7 +128,7 @@ const stationSchema = z.strictObject({
   source: id,
 });
 
-const sourceSchema = z.strictObject({
+export const sourceSchema = z.strictObject({
   id,
   /** MQTT topic filter that this source publishes under. */
   topic: z.string().min(1).max(200),
@@ -137,7 +146,7 @@ export const settingsSchema = z.strictObject({
   }),
   shifts: z.array(z.strictObject({ name: words, from: clockTime })).default([]),
   /** How far a reading may lag behind its source's newest and still be put in order. */
-  lateness: duration.default("30 s"),
+  lateness: durationOrNone.default("30 s"),
   lines: z.array(z.strictObject({ id, name: words })).default([]),
   /** Headings of the Floor, in process order. */
   stages: z.array(words).default([]),

@@ -45,7 +45,10 @@ export interface SiteSeries {
   readonly quantity: string;
   readonly reference: string | null;
   readonly unit: string;
+  /** Expected spacing at all times; null where nothing is promised between runs. */
   readonly everyMs: number | null;
+  /** Expected spacing while a run is open: what coverage of a run is judged against. */
+  readonly everyInRunMs: number | null;
   readonly resolution: number | null;
 }
 

@@ -1,0 +1,82 @@
+import type { z } from "zod";
+import type { Finding } from "./mistake.ts";
+import { keysAt } from "./published-schema.ts";
+
+type Issue = z.core.$ZodIssue;
+
+const typeWords: Readonly<Record<string, string>> = {
+  string: "text",
+  number: "a number",
+  int: "a whole number",
+  boolean: "true or false",
+  array: "a list",
+  object: "a group of keys",
+  record: "a group of keys",
+};
+
+/** What the schema refused, in plain words. */
+export function findings(issues: readonly Issue[]): readonly Finding[] {
+  return issues.flatMap(finding);
+}
+
+function finding(issue: Issue): readonly Finding[] {
+  const path = issue.path.map((part) => (typeof part === "symbol" ? part.toString() : part));
+  switch (issue.code) {
+    case "unrecognized_keys":
+      return issue.keys.map((key) => ({
+        path: [...path, key],
+        found: `the key ${key}`,
+        expected: keysWanted(keysAt(path)),
+        atKey: true,
+      }));
+    case "invalid_key":
+      return [{ path, found: `the key ${String(path.at(-1))}`, expected: keyWords(issue.issues), atKey: true }];
+    case "invalid_union":
+      return unionFindings(issue, path);
+    default:
+      return [{ path, expected: wanted(issue) }];
+  }
+}
+
+function keyWords(issues: readonly Issue[]): string {
+  return issues.map(wanted).join(" and ");
+}
+
+function unionFindings(issue: z.core.$ZodIssueInvalidUnion, path: Finding["path"]): readonly Finding[] {
+  const { discriminator, options } = issue as { discriminator?: string; options?: readonly unknown[] };
+  if (discriminator !== undefined && options !== undefined) {
+    return [{ path: path.at(-1) === discriminator ? path : [...path, discriminator], expected: oneOf(options) }];
+  }
+  return [{ path, expected: issue.errors.map(keyWords).join(", or ") }];
+}
+
+function wanted(issue: Issue): string {
+  switch (issue.code) {
+    case "invalid_type":
+      return typeWords[issue.expected] ?? issue.expected;
+    case "invalid_value":
+      return oneOf(issue.values);
+    case "too_small":
+      return sizeWords(issue.origin, "at least", issue.minimum, issue.inclusive !== false);
+    case "too_big":
+      return sizeWords(issue.origin, "at most", issue.maximum, issue.inclusive !== false);
+    default:
+      return issue.message;
+  }
+}
+
+function sizeWords(origin: string, bound: "at least" | "at most", size: number | bigint, inclusive: boolean): string {
+  if (origin === "string") return size === 1 && bound === "at least" ? "text, not empty" : `${bound} ${size} characters`;
+  if (origin === "array") return `${bound} ${size} in the list`;
+  if (!inclusive) return `a number ${bound === "at least" ? "above" : "below"} ${size}`;
+  return `a number of ${bound} ${size}`;
+}
+
+export function oneOf(values: readonly unknown[]): string {
+  if (values.length === 0) return "none: nothing of the kind is declared";
+  return values.length === 1 ? String(values[0]) : `one of ${values.map(String).join(", ")}`;
+}
+
+function keysWanted(keys: readonly string[]): string {
+  return keys.length === 0 ? "no such key" : `only ${keys.join(", ")}`;
+}
