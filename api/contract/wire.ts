@@ -304,6 +304,8 @@ export const readingSchema = z.object({
   late: z.boolean(),
 });
 
+export const statusSchema = z.object({ status: z.enum(["alive", "ready"]), version: z.string() });
+
 /** RFC 9457. */
 export const problemSchema = z.object({
   type: z.string(),

@@ -1,0 +1,42 @@
+import type { IncomingMessage } from "node:http";
+import type { RequestHandler } from "express";
+import helmet from "helmet";
+
+/**
+ * Headers for plain HTTP on a plant's network: nothing inline, nothing from elsewhere. Upgrading to https and HSTS are
+ * off, because on a LAN address they make every asset fail; the isolation headers are, because browsers ignore them
+ * there with a warning.
+ */
+export function securityHeaders(): RequestHandler {
+  return helmet({
+    contentSecurityPolicy: {
+      useDefaults: false,
+      directives: {
+        defaultSrc: ["'none'"],
+        scriptSrc: ["'self'"],
+        scriptSrcAttr: ["'none'"],
+        styleSrc: ["'self'"],
+        fontSrc: ["'self'"],
+        imgSrc: ["'self'", "data:"],
+        manifestSrc: ["'self'"],
+        workerSrc: ["'self'"],
+        connectSrc: ["'self'", liveOrigin],
+        baseUri: ["'none'"],
+        formAction: ["'self'"],
+        frameAncestors: ["'none'"],
+        objectSrc: ["'none'"],
+      },
+    },
+    strictTransportSecurity: false,
+    crossOriginOpenerPolicy: false,
+    originAgentCluster: false,
+    xFrameOptions: { action: "deny" },
+    referrerPolicy: { policy: "no-referrer" },
+  });
+}
+
+/** Older browsers do not count ws: of the same host among 'self'. */
+function liveOrigin(request: IncomingMessage): string {
+  const host = request.headers.host ?? "";
+  return /^[A-Za-z0-9.-]+(:\d+)?$|^\[[0-9a-f:.]+\](:\d+)?$/i.test(host) ? `ws://${host}` : "'self'";
+}
