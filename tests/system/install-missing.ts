@@ -2,10 +2,17 @@ import { spawnSync } from "node:child_process";
 import { findCommand } from "./find-command.ts";
 import { withoutServiceStarts } from "./without-service-starts.ts";
 
+interface SystemNeed {
+  readonly command: string;
+  readonly why: string;
+  /** Service that the package brings along and we do not want. */
+  readonly service?: string;
+}
+
 /** What the tests need of the system: each program carries the name of its Debian package. */
-export const systemNeeds: readonly { readonly command: string; readonly why: string }[] = [
+export const systemNeeds: readonly SystemNeed[] = [
   { command: "chromium", why: "the browser tests drive the pages in it" },
-  { command: "mosquitto", why: "the external broker is tested against a real one" },
+  { command: "mosquitto", why: "the external broker is tested against a real one", service: "mosquitto" },
   { command: "strace", why: "shows that a commit is on disk before its PUBACK is written" },
 ];
 
@@ -26,7 +33,10 @@ export function installMissing(print: (line: string) => void): { readonly ok: bo
   print(`installing through apt: ${names.join(" ")}`);
   withoutServiceStarts(() => {
     // An image without package lists answers "unable to locate package", so these come first.
-    if (apt(["update"])) apt(["install", "-y", "--no-install-recommends", ...names]);
+    if (!apt(["update"])) return;
+    if (!apt(["install", "-y", "--no-install-recommends", ...names])) return;
+    // Nor may it start by itself when the machine does.
+    for (const { service } of missing) if (service !== undefined) unattended("update-rc.d", [service, "disable"]);
   });
   const still = names.filter((name) => findCommand(name) === undefined);
   return still.length === 0
@@ -35,7 +45,11 @@ export function installMissing(print: (line: string) => void): { readonly ok: bo
 }
 
 function apt(words: readonly string[]): boolean {
-  const done = spawnSync("apt-get", ["-q", ...words], {
+  return unattended("apt-get", ["-q", ...words]);
+}
+
+function unattended(command: string, words: readonly string[]): boolean {
+  const done = spawnSync(command, words, {
     stdio: ["ignore", "inherit", "inherit"],
     env: { ...process.env, DEBIAN_FRONTEND: "noninteractive" },
   });

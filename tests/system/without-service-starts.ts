@@ -15,11 +15,15 @@ export function withoutServiceStarts<T>(work: () => T, path: string = policyPath
     if (hadOne && existsSync(kept)) renameSync(kept, path);
     else if (!hadOne) rmSync(path, { force: true });
   };
+  // Ctrl-C must not leave the policy behind: it ends apt, and then this goes on to put things back.
+  const held = (): void => undefined;
+  process.on("SIGINT", held).on("SIGTERM", held);
   try {
     writeFileSync(path, "#!/bin/sh\nexit 101\n");
     chmodSync(path, 0o755);
     return work();
   } finally {
     restore();
+    process.off("SIGINT", held).off("SIGTERM", held);
   }
 }
