@@ -1,0 +1,81 @@
+import type { Database } from "better-sqlite3";
+import type { Sample } from "../../../spc/model/sample.ts";
+import type { Counts, IncomingMessage } from "../sample-store.ts";
+import type { Counters } from "./counters.ts";
+import type { Lateness } from "./lateness.ts";
+import type { QuarantineTable } from "./quarantine-table.ts";
+import { sampleMark } from "./sample-mark.ts";
+import { sampleRows } from "./sample-rows.ts";
+import type { SeriesIds } from "./series-ids.ts";
+import type { SnapshotTable } from "./snapshot-table.ts";
+
+export interface Tables {
+  readonly ids: SeriesIds;
+  readonly late: Lateness;
+  readonly snapshots: SnapshotTable;
+  readonly quarantine: QuarantineTable;
+  readonly counts: Counters;
+}
+
+/** Makes the function that puts a group of messages on disk in one transaction, or none of it. */
+export function messageCommitter(db: Database, tables: Tables): (messages: readonly IncomingMessage[]) => void {
+  const { ids, late, snapshots, quarantine, counts } = tables;
+  const rows = sampleRows(db);
+
+  const addSample = ({ series, tMs, value, quality, attributes }: Sample): void => {
+    const mark = sampleMark(quality, late.isLate(late.timesOf(series), tMs));
+    const id = ids.find(series) ?? ids.make(series);
+    if (attributes === undefined) rows.add(id, tMs, value, mark);
+    else rows.addWithAttributes(id, tMs, value, mark, JSON.stringify(attributes));
+  };
+
+  const addAll = (messages: readonly IncomingMessage[]): Counts => {
+    const sum = { ...counts.read() };
+    let perItem = 1;
+    let samples = 0;
+    /** Rows are counted in bulk, over neighbours that make equally many samples of an item. */
+    const endBulk = (): void => {
+      const fresh = rows.finish();
+      sum.stored += Math.round(fresh / perItem);
+      sum.duplicate += Math.round((samples - fresh) / perItem);
+      samples = 0;
+    };
+    for (const message of messages) {
+      if (message.samplesPerItem !== perItem) {
+        endBulk();
+        perItem = message.samplesPerItem;
+      }
+      for (const sample of message.samples) addSample(sample);
+      samples += message.samples.length;
+      late.endMessage();
+      for (const snapshot of message.snapshots) snapshots.add(snapshot);
+      if (message.rejections.length > 0) quarantine.add(message);
+      sum.received += message.items;
+      if (message.qos > 0) sum.acknowledged += message.items;
+      sum.quarantined += message.rejections.length;
+    }
+    endBulk();
+    return sum;
+  };
+
+  const transaction = db.transaction((messages: readonly IncomingMessage[]) => {
+    const next = addAll(messages);
+    late.save();
+    counts.save(next);
+  });
+
+  return (messages) => {
+    let committed = false;
+    try {
+      transaction.immediate(messages);
+      committed = true;
+    } finally {
+      late.settled(committed);
+      if (!committed) {
+        rows.forget();
+        ids.reload();
+        counts.reload();
+      }
+    }
+  };
+}

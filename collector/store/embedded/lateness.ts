@@ -1,0 +1,112 @@
+import type { Database } from "better-sqlite3";
+import type { SeriesPlaces } from "../sample-store.ts";
+
+interface SourceTime {
+  readonly name: string;
+  /** Newest reading of all messages before this one. */
+  newestMs: number;
+  /** Newest so far, this message included. */
+  seenMs: number;
+}
+interface StationTime {
+  readonly name: string;
+  settledMs: number;
+  saved: boolean;
+}
+/** Where a series belongs, found once. */
+export interface SeriesTimes {
+  readonly source: SourceTime;
+  readonly station: StationTime;
+}
+
+/**
+ * Tells what is late. Judged message by message: readings of one message are never late by one another, and the
+ * answer does not depend on how messages were grouped into commits.
+ */
+export interface Lateness {
+  timesOf(series: string): SeriesTimes;
+  isLate(times: SeriesTimes, tMs: number): boolean;
+  endMessage(): void;
+  settle(station: string, beforeMs: number): void;
+  newestBySource(): ReadonlyMap<string, number>;
+  /** Inside a transaction. */
+  save(): void;
+  /** After a transaction: what it saved holds, or is taken back. */
+  settled(committed: boolean): void;
+}
+
+export function lateness(db: Database, places: SeriesPlaces): Lateness {
+  const sources = new Map<string, SourceTime>();
+  const stations = new Map<string, StationTime>();
+  const bySeries = new Map<string, SeriesTimes>();
+  const putSource = db.prepare(
+    "INSERT INTO source (name, newest) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET newest = excluded.newest",
+  );
+  const putStation = db.prepare(
+    "INSERT INTO station (name, settled) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET settled = excluded.settled",
+  );
+  const allSources = db.prepare<[], { name: string; newest: number }>("SELECT name, newest FROM source");
+  const allStations = db.prepare<[], { name: string; settled: number }>("SELECT name, settled FROM station");
+  for (const { name, newest } of allSources.all()) sources.set(name, { name, newestMs: newest, seenMs: newest });
+  for (const { name, settled } of allStations.all()) stations.set(name, { name, settledMs: settled, saved: true });
+
+  const moved = new Set<SourceTime>();
+  const before = new Map<SourceTime, number>();
+  const sourceOf = (name: string): SourceTime => {
+    const found = sources.get(name) ?? { name, newestMs: -Infinity, seenMs: -Infinity };
+    sources.set(name, found);
+    return found;
+  };
+  const stationOf = (name: string): StationTime => {
+    const found = stations.get(name) ?? { name, settledMs: -Infinity, saved: true };
+    stations.set(name, found);
+    return found;
+  };
+
+  return {
+    timesOf: (series) => {
+      const known = bySeries.get(series);
+      if (known !== undefined) return known;
+      const place = places.find(series);
+      if (place === undefined) throw new RangeError(`no station of the settings has the series ${series}`);
+      const times = { source: sourceOf(place.source), station: stationOf(place.station) };
+      bySeries.set(series, times);
+      return times;
+    },
+    isLate: ({ source, station }, tMs) => {
+      if (tMs > source.seenMs) {
+        source.seenMs = tMs;
+        moved.add(source);
+      }
+      return tMs < source.newestMs - places.latenessMs || tMs < station.settledMs;
+    },
+    endMessage: () => {
+      for (const source of moved) {
+        if (!before.has(source)) before.set(source, source.newestMs);
+        source.newestMs = source.seenMs;
+      }
+      moved.clear();
+    },
+    settle: (name, beforeMs) => {
+      const station = stationOf(name);
+      if (beforeMs <= station.settledMs) return;
+      station.settledMs = beforeMs;
+      station.saved = false;
+    },
+    newestBySource: () =>
+      new Map([...sources.values()].filter((s) => s.newestMs > -Infinity).map((s) => [s.name, s.newestMs])),
+    save: () => {
+      for (const source of before.keys()) putSource.run(source.name, source.newestMs);
+      for (const station of stations.values()) if (!station.saved) putStation.run(station.name, station.settledMs);
+    },
+    settled: (committed) => {
+      if (committed) for (const station of stations.values()) station.saved = true;
+      else {
+        for (const source of moved) source.seenMs = source.newestMs;
+        for (const [source, newestMs] of before) source.newestMs = source.seenMs = newestMs;
+      }
+      moved.clear();
+      before.clear();
+    },
+  };
+}

@@ -1,0 +1,36 @@
+import type { Journal } from "../journal.ts";
+import type { SampleStore, SeriesPlaces } from "../sample-store.ts";
+import { openJournal } from "./embedded-journal.ts";
+import { openSampleStore } from "./embedded-sample-store.ts";
+import { lockDataFolder } from "./lock-data-folder.ts";
+
+export interface DataFolder {
+  readonly samples: SampleStore;
+  readonly journal: Journal;
+  close(): void;
+}
+
+/** Opens all that one product keeps on disk, as the only one that writes readings there. */
+export function openDataFolder(folder: string, places: SeriesPlaces): DataFolder {
+  const opened: (() => void)[] = [lockDataFolder(folder)];
+  const close = (): void => {
+    // Last opened, first closed; the lock goes last, even when a close fails.
+    const next = opened.pop();
+    if (next === undefined) return;
+    try {
+      next();
+    } finally {
+      close();
+    }
+  };
+  try {
+    const samples = openSampleStore(folder, places);
+    opened.push(samples.close);
+    const journal = openJournal(folder);
+    opened.push(journal.close);
+    return { samples, journal, close };
+  } catch (error) {
+    close();
+    throw error;
+  }
+}

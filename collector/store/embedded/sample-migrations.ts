@@ -1,0 +1,48 @@
+import type { Migration } from "./open-database.ts";
+
+/** Shapes of `readings.sqlite`. Steps are only ever added: data in the field have taken the earlier ones. */
+export const sampleMigrations: readonly Migration[] = [
+  `
+  CREATE TABLE series (id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE) STRICT;
+
+  -- One row a reading. mark: 0 good, 1 uncertain, 2 bad; 4 more when it came late.
+  CREATE TABLE sample (
+    series INTEGER NOT NULL,
+    t INTEGER NOT NULL,
+    value REAL,
+    mark INTEGER NOT NULL,
+    attributes TEXT,
+    PRIMARY KEY (series, t)
+  ) STRICT, WITHOUT ROWID;
+
+  CREATE TABLE source (name TEXT PRIMARY KEY, newest INTEGER NOT NULL) STRICT, WITHOUT ROWID;
+  CREATE TABLE station (name TEXT PRIMARY KEY, settled INTEGER NOT NULL) STRICT, WITHOUT ROWID;
+  CREATE TABLE counter (name TEXT PRIMARY KEY, value INTEGER NOT NULL) STRICT, WITHOUT ROWID;
+
+  CREATE TABLE snapshot (
+    series INTEGER NOT NULL,
+    t INTEGER NOT NULL,
+    rate REAL NOT NULL,
+    scale REAL NOT NULL,
+    samples BLOB NOT NULL,
+    PRIMARY KEY (series, t)
+  ) STRICT;
+
+  CREATE TABLE quarantined_message (
+    id INTEGER PRIMARY KEY,
+    received INTEGER NOT NULL,
+    topic TEXT NOT NULL,
+    bytes BLOB NOT NULL,
+    size INTEGER NOT NULL
+  ) STRICT;
+  -- AUTOINCREMENT: a page reads on after an id, so an id is never given twice.
+  CREATE TABLE quarantine (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    message INTEGER NOT NULL,
+    code TEXT NOT NULL,
+    place TEXT NOT NULL,
+    detail TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX quarantine_message ON quarantine (message);
+  `,
+];

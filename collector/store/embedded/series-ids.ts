@@ -1,0 +1,30 @@
+import type { Database } from "better-sqlite3";
+
+/** Numbers that stand for series names in the tables; given once, never again to another name. */
+export interface SeriesIds {
+  find(name: string): number | undefined;
+  /** Inside a transaction only: a new number must be kept together with what uses it. */
+  make(name: string): number;
+  /** After a transaction that was undone: what it made is forgotten. */
+  reload(): void;
+}
+
+export function seriesIds(db: Database): SeriesIds {
+  const all = db.prepare<[], { id: number; name: string }>("SELECT id, name FROM series");
+  const insert = db.prepare("INSERT INTO series (name) VALUES (?)");
+  const known = new Map<string, number>();
+  const reload = (): void => {
+    known.clear();
+    for (const { id, name } of all.iterate()) known.set(name, id);
+  };
+  reload();
+  return {
+    find: (name) => known.get(name),
+    make: (name) => {
+      const id = known.get(name) ?? Number(insert.run(name).lastInsertRowid);
+      known.set(name, id);
+      return id;
+    },
+    reload,
+  };
+}
