@@ -1,0 +1,144 @@
+import { computed, type ReadonlySignal, signal } from "@preact/signals";
+import type { LiveFrame, WireFlag, WireFloor } from "../../api/contract/wire.ts";
+import { type Picture, pictureOf, withFlag, withFrame } from "../model/picture.ts";
+import { announceFlags } from "./announcer.ts";
+import { ask } from "./ask.ts";
+import { type Live, openLive } from "./live.ts";
+import { paths } from "./paths.ts";
+
+const repaintMs = 1_000;
+/** No frame for this long: the picture is old, and says so. */
+export const oldAfterMs = 30_000;
+/** Figures that only the floor's own answer carries are asked for again this long after a change. */
+const refreshMs = 30_000;
+
+/** What is drawn. While the picture is held it stands still, though news keep coming in. */
+export const picture = signal<Picture | null>(null);
+/** The server's clock, this second. */
+export const clockMs = signal(Date.now());
+/** When the last frame came, by the server's clock; null before the first. */
+export const lastNewsMs = signal<number | null>(null);
+export const tries = signal(0);
+/** Server time at which the picture was held, or null. */
+export const heldAtMs = signal<number | null>(null);
+/** When the first ask of all began, for the words of waiting. */
+export const askedAtMs: number = Date.now();
+
+/** Clock for ages: stands still with the picture. */
+export const pictureMs: ReadonlySignal<number> = computed(() => heldAtMs.value ?? clockMs.value);
+export const pictureAgeMs: ReadonlySignal<number> = computed(() =>
+  Math.max(0, clockMs.value - (lastNewsMs.value ?? clockMs.value)),
+);
+export const pictureOld: ReadonlySignal<boolean> = computed(() => pictureAgeMs.value >= oldAfterMs);
+
+let arriving: Picture | null = null;
+let aheadMs = 0;
+let paintedAt = 0;
+let paintTimer = 0;
+let refreshTimer = 0;
+let live: Live | null = null;
+
+/** Starts the clock and the stream. */
+export function startPicture(): void {
+  setInterval(tick, 1_000);
+  document.addEventListener("visibilitychange", () => {
+    // Hidden pages are slowed down by the browser: on return take stock at once.
+    if (document.visibilityState !== "visible") return;
+    tick();
+    if (pictureAgeMs.value > 5_000) live?.retry();
+  });
+  void loadFloor();
+}
+
+export function hold(): void {
+  heldAtMs.value = heldAtMs.value === null ? clockMs.value : null;
+  if (heldAtMs.value === null) paint();
+}
+
+/** A flag as the server answered it to an action of ours: shown at once, even while the picture is held. */
+export function flagAnswered(flag: WireFlag): void {
+  if (arriving !== null) arriving = withFlag(arriving, flag);
+  if (picture.value !== null) picture.value = withFlag(picture.value, flag);
+  refreshLater();
+}
+
+function tick(): void {
+  clockMs.value = Date.now() + aheadMs;
+}
+
+function heard(now: string): void {
+  aheadMs = Date.parse(now) - Date.now();
+  tick();
+  lastNewsMs.value = clockMs.value;
+  tries.value = 0;
+}
+
+async function loadFloor(attempt = 0): Promise<void> {
+  try {
+    const floor = await ask<WireFloor>(paths.floor);
+    const before = arriving;
+    arriving = pictureOf(floor, before);
+    heard(floor.now);
+    if (before !== null) announceFlags(newFlags(before, floor.flags));
+    paint();
+    live ??= openLive({ after: () => arriving?.seq ?? 0, frame: onFrame, lost: (n) => (tries.value = n) });
+  } catch {
+    // Said on the page by `tries` and by the age of the picture; asked again until there is an answer.
+    tries.value = attempt + 1;
+    window.setTimeout(() => void loadFloor(attempt + 1), Math.min(3_000, 500 * 2 ** attempt));
+  }
+}
+
+function onFrame(frame: LiveFrame): void {
+  if (arriving === null) return;
+  if (frame.type === "resync") {
+    void loadFloor();
+    return;
+  }
+  heard(frame.now);
+  if (frame.type === "hello") {
+    // The server knows less than we do: its data began anew.
+    if (frame.seq < arriving.seq) {
+      arriving = null;
+      void loadFloor();
+    }
+    return;
+  }
+  if (frame.type === "changes") {
+    announceFlags(newFlags(arriving, frame.flags));
+    if (frame.flags.length > 0) refreshLater();
+    if (frame.limits.length > 0) refreshLater(2_000);
+  }
+  arriving = withFrame(arriving, frame);
+  paintSoon();
+}
+
+function newFlags(before: Picture, come: readonly WireFlag[]): readonly WireFlag[] {
+  return come.filter((flag) => flag.state === "waiting" && before.flags.get(flag.id)?.label !== flag.label);
+}
+
+function paintSoon(): void {
+  if (heldAtMs.value !== null || paintTimer !== 0) return;
+  paintTimer = window.setTimeout(paint, Math.max(0, paintedAt + repaintMs - performance.now()));
+}
+
+function paint(): void {
+  clearTimeout(paintTimer);
+  paintTimer = 0;
+  if (heldAtMs.value !== null) return;
+  paintedAt = performance.now();
+  picture.value = arriving;
+}
+
+let refreshDue = Number.POSITIVE_INFINITY;
+
+function refreshLater(ms: number = refreshMs): void {
+  const due = performance.now() + ms;
+  if (due >= refreshDue) return;
+  clearTimeout(refreshTimer);
+  refreshDue = due;
+  refreshTimer = window.setTimeout(() => {
+    refreshDue = Number.POSITIVE_INFINITY;
+    void loadFloor();
+  }, ms);
+}

@@ -1,0 +1,54 @@
+import { signal } from "@preact/signals";
+
+/** Which page, and what it is about. */
+export type Route =
+  | { readonly page: "floor" }
+  | { readonly page: "flags" }
+  | { readonly page: "chart"; readonly id: string; readonly flag: string | null }
+  | { readonly page: "run"; readonly id: string }
+  | { readonly page: "unknown"; readonly path: string };
+
+export const route = signal<Route>({ page: "floor" });
+
+export function routeOf(path: string, search: string): Route {
+  const [first = "", second, ...rest] = path.split("/").slice(1);
+  if (first === "" && second === undefined) return { page: "floor" };
+  if (first === "flags" && (second ?? "") === "") return { page: "flags" };
+  const id = rest.length === 0 && second !== undefined ? decoded(second) : null;
+  if (first === "chart" && id) return { page: "chart", id, flag: new URLSearchParams(search).get("flag") };
+  if (first === "run" && id) return { page: "run", id };
+  return { page: "unknown", path };
+}
+
+function decoded(part: string): string | null {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return null;
+  }
+}
+
+export function go(href: string): void {
+  history.pushState(null, "", href);
+  read();
+  window.scrollTo(0, 0);
+}
+
+/** Plain left clicks on our own links change the page without loading it anew; all else stays the browser's. */
+export function startRoutes(): void {
+  read();
+  window.addEventListener("popstate", read);
+  document.addEventListener("click", (event) => {
+    if (event.defaultPrevented || event.button !== 0) return;
+    if (event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return;
+    const link = event.target instanceof Element ? event.target.closest("a") : null;
+    const href = link?.getAttribute("href");
+    if (!href?.startsWith("/") || link?.target || href.startsWith("/api/")) return;
+    event.preventDefault();
+    go(href);
+  });
+}
+
+function read(): void {
+  route.value = routeOf(location.pathname, location.search);
+}

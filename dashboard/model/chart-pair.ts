@@ -1,0 +1,262 @@
+import { line } from "d3-shape";
+import type { WireCharacteristic, WireFlag, WirePoint } from "../../api/contract/wire.ts";
+import { breaks, stretches } from "./gaps.ts";
+import { figure } from "./numbers.ts";
+import { type Ruler, ruler, type Span, spanOf } from "./ruler.ts";
+import { signalParts } from "./signal-id.ts";
+import { patternRow } from "./why.ts";
+
+/** One panel of the pair, in pixels of its own height. */
+export interface ChartPanel {
+  readonly height: number;
+  readonly path: string;
+  readonly dots: readonly ChartDot[];
+  /** Lines as they ruled, set by set. */
+  readonly phases: readonly ChartPhase[];
+  readonly ticks: readonly { readonly y: number; readonly text: string }[];
+  readonly specification: readonly SpecificationLine[];
+}
+
+export interface ChartDot {
+  readonly index: number;
+  readonly run: string;
+  readonly x: number;
+  readonly y: number;
+  readonly text: string;
+  readonly imported: boolean;
+  /** Printed beside a dot that is held at the edge. */
+  readonly beyond: boolean;
+  readonly ring: { readonly label: WireFlag["label"]; readonly number: number | null; readonly says: boolean } | null;
+  readonly used: boolean;
+}
+
+export interface ChartPhase {
+  readonly limitSet: string;
+  readonly from: number;
+  readonly to: number;
+  readonly upper: { readonly y: number; readonly text: string } | null;
+  readonly lower: { readonly y: number; readonly text: string } | null;
+  readonly centre: { readonly y: number; readonly text: string } | null;
+}
+
+export interface SpecificationLine {
+  readonly y: number;
+  readonly text: string;
+  /** The line lies beyond the picture and only its number is written. */
+  readonly beyond: "above" | "below" | null;
+}
+
+export interface ChartGap {
+  readonly from: number;
+  readonly to: number;
+  readonly reason: string;
+}
+
+export interface ChartBracket {
+  readonly from: number;
+  readonly to: number;
+  readonly y: number;
+  readonly below: boolean;
+  readonly text: string;
+}
+
+export interface ChartPair {
+  readonly width: number;
+  readonly location: ChartPanel;
+  readonly spread: ChartPanel;
+  readonly gaps: readonly ChartGap[];
+  readonly brackets: readonly ChartBracket[];
+  readonly importedTo: number | null;
+  readonly x: (index: number) => number;
+}
+
+export interface ChartSize {
+  readonly width: number;
+  readonly locationHeight: number;
+  readonly spreadHeight: number;
+}
+
+type Panel = "location" | "spread";
+
+export function chartPair(
+  characteristic: WireCharacteristic,
+  points: readonly WirePoint[],
+  flags: ReadonlyMap<string, WireFlag>,
+  used: ReadonlySet<string>,
+  size: ChartSize,
+): ChartPair {
+  const pad = 8;
+  const step = (size.width - 2 * pad) / Math.max(1, points.length - 1);
+  const x = (index: number): number => (points.length === 1 ? size.width / 2 : pad + index * step);
+  const lines = characteristic.limits;
+  const upper = ruler(lines?.location ?? valueSpan(points, "location"), size.locationHeight);
+  const lower = spreadRuler(lines?.spread ?? valueSpan(points, "spread"), size.spreadHeight);
+  const lastImported = points.findLastIndex((point) => point.imported);
+  return {
+    width: size.width,
+    location: panel("location", upper, size.locationHeight),
+    spread: panel("spread", lower, size.spreadHeight),
+    gaps: gapsOf(points, x, step),
+    brackets: bracketsOf(points, x, upper, size.locationHeight),
+    importedTo: lastImported < 0 ? null : x(lastImported),
+    x,
+  };
+
+  function panel(which: Panel, scale: Ruler, height: number): ChartPanel {
+    const draw = line<number>(x, (index) => scale.y(points[index]![which].value!)).digits(1);
+    return {
+      height,
+      path: stretches(points)
+        .map((indices) => draw(indices.filter((index) => points[index]![which].value !== null)) ?? "")
+        .join(""),
+      dots: points.flatMap((point, index) => dotOf(which, point, index, scale)),
+      phases: phasesOf(points, which, x, scale, characteristic.digits, step),
+      ticks: ticksOf(scale, characteristic.digits, height),
+      specification: which === "location" ? specificationLines(characteristic, scale) : [],
+    };
+  }
+
+  function dotOf(which: Panel, point: WirePoint, index: number, scale: Ruler): readonly ChartDot[] {
+    const value = point[which].value;
+    if (value === null) return [];
+    const flag = point.flag === null ? undefined : flags.get(point.flag);
+    const here = point.signals.some((id) => (signalParts(id)?.on === "spread") === (which === "spread"));
+    const newer = points.slice(index + 1).some((next) => next.flag === point.flag && next.signals.length > 0);
+    return [
+      {
+        index,
+        run: point.run,
+        x: x(index),
+        y: scale.y(value),
+        text: figure(value, characteristic.digits),
+        imported: point.imported,
+        beyond: scale.beyond(value),
+        ring: here ? { label: flag?.label ?? "for-review", number: flag?.number ?? null, says: !newer } : null,
+        used: which === "location" && used.has(point.run),
+      },
+    ];
+  }
+}
+
+/** Ranges start at nought: the lower edge is nought, and the limit stands at 20 % of the height as everywhere. */
+function spreadRuler(span: Span, height: number): Ruler {
+  const top = Math.max(span.upper, Number.MIN_VALUE);
+  return ruler({ lower: top / 4, upper: top }, height);
+}
+
+function valueSpan(points: readonly WirePoint[], which: Panel): Span {
+  return spanOf(points.map((point) => point[which].value)) ?? { lower: 0, upper: 1 };
+}
+
+function gapsOf(points: readonly WirePoint[], x: (index: number) => number, step: number): readonly ChartGap[] {
+  const missing = points.flatMap((point, index): readonly ChartGap[] =>
+    point.location.value !== null
+      ? []
+      : [{ from: x(index) - step / 2, to: x(index) + step / 2, reason: point.refusal?.detail ?? "no value" }],
+  );
+  const silent = breaks(points).flatMap((one): readonly ChartGap[] =>
+    one.reason === "" ? [] : [{ from: x(one.at - 1) + step * 0.2, to: x(one.at) - step * 0.2, reason: one.reason }],
+  );
+  return joined([...missing, ...silent].sort((a, b) => a.from - b.from));
+}
+
+/** Neighbouring gaps of one reason are one hatch. */
+function joined(gaps: readonly ChartGap[]): readonly ChartGap[] {
+  const out: ChartGap[] = [];
+  for (const gap of gaps) {
+    const last = out.at(-1);
+    if (last !== undefined && last.reason === gap.reason && gap.from <= last.to + 0.5)
+      out[out.length - 1] = { ...last, to: gap.to };
+    else out.push(gap);
+  }
+  return out;
+}
+
+function phasesOf(
+  points: readonly WirePoint[],
+  which: Panel,
+  x: (index: number) => number,
+  scale: Ruler,
+  digits: number,
+  step: number,
+): readonly ChartPhase[] {
+  const out: ChartPhase[] = [];
+  let from = 0;
+  points.forEach((point, index) => {
+    if (points[index + 1]?.limitSet === point.limitSet) return;
+    if (point.limitSet !== null) {
+      const { centre, lower, upper } = point[which];
+      out.push({
+        limitSet: point.limitSet,
+        from: from === 0 ? x(0) - 8 : x(from) - step / 2,
+        to: index === points.length - 1 ? x(index) + 8 : x(index) + step / 2,
+        upper: edge(upper),
+        lower: which === "spread" ? null : edge(lower),
+        centre: edge(centre),
+      });
+    }
+    from = index + 1;
+  });
+  return out;
+
+  function edge(value: number | null): { readonly y: number; readonly text: string } | null {
+    return value === null ? null : { y: scale.y(value), text: figure(value, digits) };
+  }
+}
+
+function ticksOf(scale: Ruler, digits: number, height: number): readonly { readonly y: number; readonly text: string }[] {
+  const [low, high] = scale.domain;
+  const count = height > 200 ? 5 : 3;
+  const raw = (high - low) / count;
+  const power = 10 ** Math.floor(Math.log10(raw));
+  const step = [1, 2, 5, 10].map((one) => one * power).find((one) => one >= raw) ?? power;
+  const out: { y: number; text: string }[] = [];
+  const shownDigits = Math.max(digits, -Math.floor(Math.log10(step)), 0);
+  for (let value = Math.ceil(low / step) * step; value <= high + step * 1e-9; value += step) {
+    out.push({ y: scale.y(value), text: figure(value, shownDigits) });
+  }
+  return out;
+}
+
+function specificationLines(characteristic: WireCharacteristic, scale: Ruler): readonly SpecificationLine[] {
+  const spec = characteristic.specification;
+  if (spec === null) return [];
+  return [spec.lower, spec.upper].flatMap((value): readonly SpecificationLine[] => {
+    if (value === undefined) return [];
+    const beyond = value > scale.domain[1] ? "above" : value < scale.domain[0] ? "below" : null;
+    return [{ y: scale.y(value), text: `spec ${figure(value, characteristic.digits)}`, beyond }];
+  });
+}
+
+/** One bracket a row: nine or more on one side, as far as it goes on signalling. */
+function bracketsOf(
+  points: readonly WirePoint[],
+  x: (index: number) => number,
+  scale: Ruler,
+  height: number,
+): readonly ChartBracket[] {
+  const place = new Map(points.map((point, index) => [point.run, index]));
+  const out: ChartBracket[] = [];
+  points.forEach((point, index) => {
+    const side = patternSide(point);
+    if (side === null || patternSide(points[index + 1]) === side) return;
+    const row = patternRow(point, points, side);
+    const first = place.get(row[0] ?? point.run) ?? index;
+    const ys = row.flatMap((run) => {
+      const value = points[place.get(run)!]!.location.value;
+      return value === null ? [] : [scale.y(value)];
+    });
+    const below = side === "above";
+    const y = below ? Math.min(height - 22, Math.max(...ys) + 26) : Math.max(22, Math.min(...ys) - 26);
+    out.push({ from: x(first), to: x(index), y, below, text: `${row.length} ${side} the centre line` });
+  });
+  return out;
+}
+
+function patternSide(point: WirePoint | undefined): "above" | "below" | null {
+  for (const id of point?.signals ?? []) {
+    const parts = signalParts(id);
+    if (parts?.rule === "nine-on-one-side" && parts.on === "location") return parts.side;
+  }
+  return null;
+}

@@ -1,0 +1,67 @@
+import type { WireCharacteristic, WireFlag } from "../../api/contract/wire.ts";
+import { figure } from "./numbers.ts";
+
+export type Letter = "A" | "L" | "R" | "F";
+
+const letters: Readonly<Record<WireFlag["label"], Letter>> = {
+  "act-now": "A",
+  look: "L",
+  "for-review": "R",
+  "instrument-fault": "F",
+};
+
+const words: Readonly<Record<WireFlag["label"], string>> = {
+  "act-now": "Act now",
+  look: "Look this shift",
+  "for-review": "For review",
+  "instrument-fault": "Instrument fault",
+};
+
+const urgency: readonly WireFlag["label"][] = ["act-now", "look", "instrument-fault", "for-review"];
+const stateOrder: readonly WireFlag["state"][] = ["waiting", "taken", "done"];
+
+export function flagLetter(label: WireFlag["label"]): Letter {
+  return letters[label];
+}
+
+export function labelWords(label: WireFlag["label"]): string {
+  return words[label];
+}
+
+/** Most urgent first; among equals those nobody has yet; among those the one that waits the longest. */
+export function byUrgency(flags: readonly WireFlag[]): readonly WireFlag[] {
+  return [...flags].sort(
+    (a, b) =>
+      urgency.indexOf(a.label) - urgency.indexOf(b.label) ||
+      stateOrder.indexOf(a.state) - stateOrder.indexOf(b.state) ||
+      a.foundAt.localeCompare(b.foundAt),
+  );
+}
+
+/** The value that people should see first, and the line it stands against: `low limit 1430`. */
+export function valueAgainst(
+  flag: WireFlag,
+  characteristic: WireCharacteristic | null,
+): { readonly value: string | null; readonly against: string } {
+  const { value, line } = flag.worst;
+  return {
+    value: value === null ? null : figure(value, flag.digits),
+    against: line === null ? "" : `${lineName(flag, line, characteristic)} ${figure(line, flag.digits)}`,
+  };
+}
+
+/** Which line a flag's value is held against; the wire sends the number, the limits in force tell its name. */
+function lineName(flag: WireFlag, line: number, characteristic: WireCharacteristic | null): string {
+  const limits = characteristic?.limits ?? null;
+  const specification = characteristic?.specification ?? null;
+  if (limits !== null) {
+    if (line === limits.location.upper) return "high limit";
+    if (line === limits.location.lower) return "low limit";
+    if (line === limits.location.centre) return "centre";
+    if (line === limits.spread.upper) return "limit of the moving range";
+  }
+  if (line === specification?.upper) return "spec to";
+  if (line === specification?.lower) return "spec from";
+  if (flag.rules.every((rule) => rule === "nine-on-one-side")) return "centre";
+  return flag.first.side === "below" ? "low limit" : "high limit";
+}

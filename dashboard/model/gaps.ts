@@ -1,0 +1,40 @@
+import type { WirePoint } from "../../api/contract/wire.ts";
+
+/** Where a line must break before a point, and why. */
+export interface Break {
+  /** Index of the first point after the gap. */
+  readonly at: number;
+  readonly reason: string;
+}
+
+/**
+ * Breaks between drawn points. The monitor says where its memory was dropped: a streamed point with a value but no
+ * moving range, though the point before it had a value, follows a silence of more than three expected intervals.
+ */
+export function breaks(points: readonly WirePoint[]): readonly Break[] {
+  const found: Break[] = [];
+  for (let at = 1; at < points.length; at++) {
+    const before = points[at - 1]!;
+    const here = points[at]!;
+    if (here.location.value === null || before.location.value === null) continue;
+    if (before.imported && !here.imported) found.push({ at, reason: "" });
+    else if (!here.imported && here.spread.value === null && here.subgroup > 0) found.push({ at, reason: "no runs" });
+  }
+  return found;
+}
+
+/** Runs of indices joined by a line, none across a missing value or a break. */
+export function stretches(points: readonly WirePoint[]): readonly (readonly number[])[] {
+  const broken = new Set(breaks(points).map((one) => one.at));
+  const found: number[][] = [];
+  let open: number[] = [];
+  points.forEach((point, index) => {
+    if (point.location.value === null || broken.has(index)) {
+      if (open.length > 0) found.push(open);
+      open = [];
+    }
+    if (point.location.value !== null) open.push(index);
+  });
+  if (open.length > 0) found.push(open);
+  return found;
+}

@@ -1,0 +1,66 @@
+import type { WireCharacteristic, WireLimitSet } from "../../api/contract/wire.ts";
+import { counted, figure, plural } from "./numbers.ts";
+import type { SiteTimes } from "./times.ts";
+import { unitAfter, unitWord } from "./units.ts";
+
+const cautions: Readonly<Record<string, string>> = {
+  "few-values": "Few runs: the limits themselves are uncertain.",
+  "few-points": "Few runs: the limits themselves are uncertain.",
+  autocorrelated: "Neighbouring runs are alike, so chance crosses these limits more often than stated.",
+  "few-distinct-values": "Few distinct values: the instrument rounds more coarsely than the process moves.",
+  "not-stable": "The baseline itself holds runs beyond these limits.",
+  "baseline-not-stable": "The baseline itself holds runs beyond these limits.",
+  "not-normal": "The values do not look normal, so the rates of chance are rough.",
+};
+
+/** `Working limits 1, from 12 Jan 06:00, 62 loads, set by one engineer and agreed by another`. */
+export function limitSetTitle(limits: WireLimitSet, characteristic: WireCharacteristic, times: SiteTimes): string {
+  const from = Date.parse(limits.effectiveFrom);
+  return (
+    `Working limits ${limits.revision}, from ${times.fullDay(from)} ${times.minute(from)}, ` +
+    `${counted(limits.baseline.n, characteristic.runWord)}, set by ${limits.proposedBy} and agreed by ${limits.agreedBy}`
+  );
+}
+
+/** What the limits rest on, sentence by sentence. */
+export function limitSentences(
+  limits: WireLimitSet,
+  characteristic: WireCharacteristic,
+  times: SiteTimes,
+): readonly string[] {
+  const unit = unitAfter(unitWord(characteristic.unit, characteristic.reference, characteristic.quantity));
+  const { baseline, diagnostics } = limits;
+  const left = Object.entries(baseline.excluded);
+  const runs = counted(baseline.n, characteristic.runWord);
+  const sigma = (value: number): string => `${figure(value, characteristic.digits + 1)}${unit}`;
+  const [low, high] = diagnostics.lag1Band;
+  const inside = diagnostics.lag1 >= low && diagnostics.lag1 <= high;
+  const out = [
+    `${runs}, ${times.fullDay(Date.parse(baseline.from))} to ${times.fullDay(Date.parse(baseline.to))}${importedPart(limits)}.`,
+    left.length === 0
+      ? "None was left out."
+      : `${left.length} left out: ${[...new Set(left.map(([, cause]) => cause))].join("; ")}.`,
+    `Sigma ${sigma(diagnostics.sigmaWithin)} from moving ranges; ${sigma(diagnostics.sigmaOverall)} from all values. ` +
+      `The limits stand ${figure(limits.k, 0)} sigma from the centre, by ${limits.basis === "chart" ? "the moving ranges" : "all values"}.`,
+    `Lag-1 correlation ${figure(diagnostics.lag1, 2)}, band of chance ${figure(low, 2)} to ${figure(high, 2)}: ` +
+      (inside ? "no sign of carry-over." : `one ${characteristic.runWord} leans on the one before.`),
+    ...diagnostics.cautions.map((code) => cautions[code] ?? `Caution: ${code.replaceAll("-", " ")}.`),
+  ];
+  if (limits.reason !== "") out.push(`Reason given: ${limits.reason.replace(/\.$/, "")}.`);
+  return out;
+}
+
+function importedPart({ baseline }: WireLimitSet): string {
+  if (baseline.imported === 0) return "";
+  return baseline.imported === baseline.n ? ", all imported" : `, ${baseline.imported} of them imported`;
+}
+
+/** `14 of 25 runs for trial limits`, or why there are none. */
+export function missingLimits(characteristic: WireCharacteristic): string | null {
+  const why = characteristic.limitsMissing;
+  if (why === null) return characteristic.limits === null ? "no limits in force" : null;
+  if (why.needs !== undefined && why.has !== undefined && why.has < why.needs) {
+    return `${why.has} of ${why.needs} ${plural(characteristic.runWord)} for trial limits`;
+  }
+  return why.detail;
+}

@@ -1,0 +1,169 @@
+import { line } from "d3-shape";
+import { scaleLinear } from "d3-scale";
+import type { WireCharacteristic, WirePoint, WireRunSheet } from "../../api/contract/wire.ts";
+import { thin } from "../trace/thin.ts";
+import { figure } from "./numbers.ts";
+import { ruler } from "./ruler.ts";
+import { spanWord } from "./times.ts";
+import { unitWord } from "./units.ts";
+
+type Trace = WireRunSheet["traces"][number];
+
+export interface TracePanel {
+  readonly series: string;
+  readonly name: string;
+  readonly unit: string;
+  readonly height: number;
+  readonly path: string;
+  /** The runs before, one path each. */
+  readonly before: readonly string[];
+  readonly ticks: readonly { readonly y: number; readonly text: string }[];
+  readonly stepped: boolean;
+  readonly thinned: boolean;
+}
+
+export interface RunPanels {
+  readonly width: number;
+  /** Time axis common to all panels. */
+  readonly ticks: readonly { readonly x: number; readonly text: string }[];
+  readonly segments: readonly { readonly name: string; readonly from: number; readonly to: number }[];
+  readonly panels: readonly TracePanel[];
+  /** How many earlier runs stand in grey, at most. */
+  readonly before: number;
+}
+
+export function runPanels(sheet: WireRunSheet, width: number, panelHeight: number): RunPanels {
+  const start = Date.parse(sheet.run.start);
+  const length = Math.max(1, Date.parse(sheet.run.end) - start);
+  // The runs before may have lasted longer; what they did after this one's end is of no use here beyond a little.
+  const x = scaleLinear().domain([0, length * 1.02]).range([0, width]);
+  const edges = new Set([0, length, ...sheet.run.segments.flatMap((one) => [Date.parse(one.from) - start, Date.parse(one.to) - start])]);
+  const traces = sheet.traces.filter((trace) => trace.kind !== "event" || tells(trace, edges));
+  return {
+    width,
+    ticks: timeTicks(length).map((ms) => ({ x: x(ms), text: spanWord(ms) })),
+    segments: sheet.run.segments.map((one) => ({
+      name: one.name.replaceAll("-", " "),
+      from: x(Date.parse(one.from) - start),
+      to: x(Date.parse(one.to) - start),
+    })),
+    panels: traces.map((trace) => panel(trace, x, length, trace.kind === "event" ? 44 : panelHeight)),
+    before: Math.max(0, ...traces.map((trace) => trace.before.length)),
+  };
+}
+
+/** An event trace is worth a panel only when it changes at other moments than those the segments show. */
+function tells(trace: Trace, edges: ReadonlySet<number>): boolean {
+  return trace.tMs.some((t) => ![...edges].some((edge) => Math.abs(edge - t) < 1_000));
+}
+
+function panel(trace: Trace, x: (ms: number) => number, length: number, height: number): TracePanel {
+  const values = [...trace.value, ...trace.before.flatMap((one) => one.value.filter((_, at) => one.tMs[at]! <= length))];
+  const stepped = trace.kind === "event";
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (const value of values) {
+    if (value === null) continue;
+    low = Math.min(low, value);
+    high = Math.max(high, value);
+  }
+  if (low > high) [low, high] = [0, 1];
+  if (low === high) [low, high] = [low - 0.5, high + 0.5];
+  const y = scaleLinear().domain([low, high]).nice(stepped ? 1 : 4).range([height - 8, 22]);
+  return {
+    series: trace.series,
+    name: trace.role,
+    unit: stepped ? "" : unitWord(trace.unit, trace.reference, trace.quantity),
+    height,
+    path: stepped ? steps(trace, x, y, length) : pathOf(trace.tMs, trace.value, x, y, length),
+    before: stepped ? [] : trace.before.map((one) => pathOf(one.tMs, one.value, x, y, length)),
+    ticks: y.ticks(stepped ? 1 : 4).map((value) => ({ y: y(value), text: y.tickFormat(stepped ? 1 : 4)(value) })),
+    stepped,
+    thinned: trace.thinned,
+  };
+}
+
+function pathOf(
+  tMs: readonly number[],
+  value: readonly (number | null)[],
+  x: (ms: number) => number,
+  y: (value: number) => number,
+  length: number,
+): string {
+  const few = thin(tMs, value, 1_000);
+  const indices = few.tMs.flatMap((t, at) => (t <= length * 1.02 ? [at] : []));
+  return (
+    line<number>(
+      (at) => x(few.tMs[at]!),
+      (at) => y(few.value[at]!),
+    )
+      .defined((at) => few.value[at] !== null)
+      .digits(1)(indices) ?? ""
+  );
+}
+
+function steps(trace: Trace, x: (ms: number) => number, y: (value: number) => number, length: number): string {
+  let path = "";
+  trace.tMs.forEach((t, at) => {
+    const value = trace.value[at]!;
+    if (value === null) return;
+    path += `${path === "" ? "M" : "H"}${x(Math.max(0, t)).toFixed(1)}${path === "" ? "," : "V"}${y(value).toFixed(1)}`;
+  });
+  return path === "" ? "" : `${path}H${x(length).toFixed(1)}`;
+}
+
+const nice = [1, 2, 5, 10, 15, 20, 30, 60, 120, 300, 600, 900, 1_800, 3_600, 7_200, 14_400, 28_800].map((s) => s * 1_000);
+
+function timeTicks(length: number): readonly number[] {
+  const step = nice.find((one) => length / one <= 8) ?? nice.at(-1)!;
+  return Array.from({ length: Math.floor(length / step) + 1 }, (_, at) => at * step);
+}
+
+/** A feature of the run beside the ruler of its own limits. */
+export interface GivenFeature {
+  readonly key: string;
+  readonly name: string;
+  readonly detail: string;
+  readonly value: string | null;
+  readonly unit: string;
+  /** Why there is no number. */
+  readonly reason: string | null;
+  /** Place on the small ruler from 0 to 1, limits at 0.2 and 0.8; null without limits or value. */
+  readonly place: number | null;
+  readonly flagged: boolean;
+  readonly flag: string | null;
+  readonly characteristic: string | null;
+}
+
+export function givenFeatures(sheet: WireRunSheet): readonly GivenFeature[] {
+  return sheet.run.features.map((feature) => {
+    const characteristic = sheet.characteristics.find((one) => one.feature === feature.feature) ?? null;
+    const point = sheet.points.find((one) => one.characteristic === characteristic?.id) ?? null;
+    const digits = characteristic?.digits ?? 3;
+    return {
+      key: feature.feature,
+      name: characteristic?.name ?? feature.feature,
+      detail: limitsDetail(characteristic, point),
+      value: feature.value === null ? null : figure(feature.value, digits),
+      unit: unitWord(feature.unit, characteristic?.reference ?? null, characteristic?.quantity ?? null),
+      reason: feature.value === null ? (feature.refusal?.detail ?? "no reason given") : null,
+      place: placeOf(point, feature.value),
+      flagged: (point?.signals.length ?? 0) > 0,
+      flag: point?.flag ?? null,
+      characteristic: characteristic?.id ?? null,
+    };
+  });
+}
+
+function placeOf(point: WirePoint | null, value: number | null): number | null {
+  const { lower, upper } = point?.location ?? { lower: null, upper: null };
+  if (value === null || lower === null || upper === null) return null;
+  return 1 - ruler({ lower, upper }, 1).y(value);
+}
+
+function limitsDetail(characteristic: WireCharacteristic | null, point: WirePoint | null): string {
+  if (characteristic === null) return "not on a chart";
+  const { lower, upper } = point?.location ?? { lower: null, upper: null };
+  if (lower === null || upper === null) return "no limits in force";
+  return `limits ${figure(lower, characteristic.digits)} to ${figure(upper, characteristic.digits)}`;
+}

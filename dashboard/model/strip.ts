@@ -1,0 +1,79 @@
+import { line } from "d3-shape";
+import type { WireCharacteristic, WireFlag, WirePoint } from "../../api/contract/wire.ts";
+import { breaks, stretches } from "./gaps.ts";
+import { figure } from "./numbers.ts";
+import { ruler, spanOf } from "./ruler.ts";
+
+/** A strip ready to draw, in pixels. */
+export interface StripModel {
+  readonly width: number;
+  readonly height: number;
+  /** All stretches in one path, so that a strip costs one element however many points it has. */
+  readonly path: string;
+  /** Points with a value, drawn on the line. */
+  readonly drawn: number;
+  /** Null while there are no limits: no line is made up. */
+  readonly limits: { readonly upper: number; readonly lower: number; readonly centre: number } | null;
+  readonly rings: readonly StripRing[];
+  readonly gaps: readonly { readonly from: number; readonly to: number }[];
+  readonly last: { readonly x: number; readonly y: number } | null;
+}
+
+export interface StripRing {
+  readonly x: number;
+  readonly y: number;
+  readonly label: WireFlag["label"];
+  /** The value, where it lies beyond the edge of the strip. */
+  readonly beyond: string | null;
+}
+
+export interface StripSize {
+  readonly width: number;
+  readonly height: number;
+  /** Room right of the newest point. */
+  readonly right: number;
+  /** Places on the axis. */
+  readonly places: number;
+}
+
+export function stripModel(
+  characteristic: WireCharacteristic,
+  points: readonly WirePoint[],
+  flags: ReadonlyMap<string, WireFlag>,
+  size: StripSize,
+): StripModel {
+  const shown = points.slice(-size.places);
+  const lines = characteristic.limits?.location ?? null;
+  const scale = ruler(lines ?? spanOf(shown.map((point) => point.location.value)) ?? { lower: 0, upper: 0 }, size.height);
+  const step = (size.width - size.right - 1) / Math.max(1, size.places - 1);
+  const x = (index: number): number => size.width - size.right - (shown.length - 1 - index) * step;
+  const draw = line<number>(x, (index) => scale.y(shown[index]!.location.value!)).digits(1);
+  const last = shown.findLastIndex((point) => point.location.value !== null);
+  const missing = shown.flatMap((point, index) =>
+    point.location.value === null ? [{ from: x(index) - step / 2, to: x(index) + step / 2 }] : [],
+  );
+  const silent = breaks(shown).flatMap((one) =>
+    one.reason === "" ? [] : [{ from: x(one.at - 1) + step * 0.2, to: x(one.at) - step * 0.2 }],
+  );
+  return {
+    width: size.width,
+    height: size.height,
+    path: stretches(shown).map((indices) => draw(indices) ?? "").join(""),
+    drawn: shown.filter((point) => point.location.value !== null).length,
+    limits:
+      lines === null
+        ? null
+        : { upper: scale.y(lines.upper), lower: scale.y(lines.lower), centre: scale.y(lines.centre) },
+    rings: shown.flatMap((point, index) => ringOf(point, index)),
+    gaps: [...missing, ...silent],
+    last: last < 0 ? null : { x: x(last), y: scale.y(shown[last]!.location.value!) },
+  };
+
+  function ringOf(point: WirePoint, index: number): readonly StripRing[] {
+    const value = point.location.value;
+    if (point.signals.length === 0 || value === null) return [];
+    const label = (point.flag === null ? undefined : flags.get(point.flag)?.label) ?? "for-review";
+    const beyond = scale.beyond(value) ? figure(value, characteristic.digits) : null;
+    return [{ x: x(index), y: scale.y(value), label, beyond }];
+  }
+}
