@@ -34,7 +34,8 @@ export function readDocument(bytes: Uint8Array): ReadDocument {
   const parsed = parseDocument(text, { lineCounter: lines, merge: true, prettyErrors: false });
   const errors = [...parsed.errors, ...parsed.warnings];
   if (errors.length > 0) return { ok: false, mistakes: errors.map((error) => syntaxMistake(error, lines)) };
-  if (parsed.contents === null) return { ok: false, mistakes: [whole("an empty file", "settings that begin with site:")] };
+  if (parsed.contents === null)
+    return { ok: false, mistakes: [whole("an empty file", "settings that begin with site:")] };
   let value: unknown;
   try {
     value = parsed.toJS({ maxAliasCount: 100 });

@@ -1,9 +1,9 @@
 import type { z } from "zod";
 import {
   type Settings,
+  type StationKind,
   settingsSchema,
   sourceSchema,
-  type StationKind,
   stationKindSchema,
   stationSchema,
 } from "./schema.ts";
@@ -27,7 +27,11 @@ export interface Checkable {
   readonly kinds: Readonly<Record<string, StationKind>>;
   readonly stages: readonly string[];
   readonly causes: readonly string[];
-  readonly declared: { readonly lines: ReadonlySet<string>; readonly sources: ReadonlySet<string>; readonly kinds: ReadonlySet<string> };
+  readonly declared: {
+    readonly lines: ReadonlySet<string>;
+    readonly sources: ReadonlySet<string>;
+    readonly kinds: ReadonlySet<string>;
+  };
 }
 
 export function checkable(raw: unknown): Checkable {

@@ -66,7 +66,8 @@ function wanted(issue: Issue): string {
 }
 
 function sizeWords(origin: string, bound: "at least" | "at most", size: number | bigint, inclusive: boolean): string {
-  if (origin === "string") return size === 1 && bound === "at least" ? "text, not empty" : `${bound} ${size} characters`;
+  if (origin === "string")
+    return size === 1 && bound === "at least" ? "text, not empty" : `${bound} ${size} characters`;
   if (origin === "array") return `${bound} ${size} in the list`;
   if (!inclusive) return `a number ${bound === "at least" ? "above" : "below"} ${size}`;
   return `a number of ${bound} ${size}`;

@@ -34,7 +34,10 @@ const seriesSchema = z.strictObject({
   resolution: z.number().positive().optional(),
 });
 
-export const segmenterSchema = z.discriminatedUnion("by", [
+/** Longest silence of the whole station inside a run; left out, a tenth of the timeout. */
+const gapSetting = duration.optional();
+
+const segmenterSchema = z.discriminatedUnion("by", [
   z.strictObject({
     by: z.literal("state-signal"),
     /** Role of the event series that carries the state number. */
@@ -45,6 +48,7 @@ export const segmenterSchema = z.discriminatedUnion("by", [
     /** The state that ends the run: it is not part of it. */
     closesAt: z.number().int(),
     timeout: duration,
+    gap: gapSetting,
   }),
   z.strictObject({
     by: z.literal("threshold"),
@@ -54,12 +58,14 @@ export const segmenterSchema = z.discriminatedUnion("by", [
     /** How long the value must stay beyond before the run opens or closes. */
     hold: duration,
     timeout: duration,
+    gap: gapSetting,
   }),
   z.strictObject({
     by: z.literal("marker"),
     /** Role of an event series: 1 opens, 0 closes. */
     role: words,
     timeout: duration,
+    gap: gapSetting,
   }),
 ]);
 

@@ -1,0 +1,86 @@
+import type { Finding, SettingsPath } from "./mistake.ts";
+import type { Checkable, Placed } from "./salvage.ts";
+import { oneOf } from "./schema-words.ts";
+
+/** What only the site as a whole can tell: names that point at nothing, names given twice, a zone that is none. */
+export function checkSite(site: Checkable): readonly Finding[] {
+  return [
+    ...zoneFindings(site.zone),
+    ...repeated(site.shifts, "shifts", "name", (shift) => shift.name),
+    ...repeated(site.shifts, "shifts", "from", (shift) => shift.from),
+    ...repeated(site.lines, "lines", "id", (line) => line.id),
+    ...repeated(site.sources, "sources", "id", (source) => source.id),
+    ...repeated(site.sources, "sources", "topic", (source) => source.topic),
+    ...repeated(site.stations, "stations", "id", (station) => station.id),
+    ...repeatedWords(site.stages, "stages"),
+    ...repeatedWords(site.causes, "causes"),
+    ...site.sources.flatMap(({ index, value }) => topicFindings(value.topic, ["sources", index, "topic"])),
+    ...site.stations.flatMap((station) => stationFindings(station, site)),
+    ...stageFindings(site),
+  ];
+}
+
+function zoneFindings(zone: string | null): readonly Finding[] {
+  if (zone === null || zone === "" || isZone(zone)) return [];
+  return [{ path: ["site", "zone"], expected: "a zone of the IANA time zone database, such as Europe/Vienna or CET" }];
+}
+
+function isZone(zone: string): boolean {
+  if (/^[+-]/.test(zone)) return false;
+  try {
+    new Intl.DateTimeFormat("en", { timeZone: zone });
+    return true;
+  } catch (error) {
+    if (error instanceof RangeError) return false;
+    throw error;
+  }
+}
+
+function repeated<T>(
+  list: readonly Placed<T>[],
+  name: string,
+  key: string,
+  of: (value: T) => string,
+): readonly Finding[] {
+  const seen = new Set<string>();
+  return list.flatMap(({ index, value }) => {
+    const word = of(value);
+    if (seen.has(word)) return [{ path: [name, index, key], expected: `${name} that differ in ${key}` }];
+    seen.add(word);
+    return [];
+  });
+}
+
+function repeatedWords(words: readonly string[], name: string): readonly Finding[] {
+  return words.flatMap((word, index) =>
+    words.indexOf(word) < index ? [{ path: [name, index], expected: `each of ${name} once` }] : [],
+  );
+}
+
+/** MQTT 3.1.1, 4.7.1: `+` stands for a whole level, `#` for the rest and only at the end. */
+function topicFindings(topic: string, path: SettingsPath): readonly Finding[] {
+  const levels = topic.split("/");
+  const good = levels.every(
+    (level, at) => level === "+" || (level === "#" && at === levels.length - 1) || !/[+#\0]/.test(level),
+  );
+  if (!good) return [{ path, expected: "an MQTT topic filter: + for one whole level, # only as the last" }];
+  if (topic.startsWith("$")) return [{ path, expected: "a topic that does not begin with $" }];
+  return [];
+}
+
+function stationFindings({ index, value }: Checkable["stations"][number], site: Checkable): readonly Finding[] {
+  const points = [
+    ["kind", value.kind, site.declared.kinds],
+    ["line", value.line, site.declared.lines],
+    ["source", value.source, site.declared.sources],
+  ] as const;
+  return points.flatMap(([key, name, known]) =>
+    known.has(name) ? [] : [{ path: ["stations", index, key], expected: oneOf([...known]) }],
+  );
+}
+
+function stageFindings(site: Checkable): readonly Finding[] {
+  return Object.entries(site.kinds).flatMap(([name, kind]) =>
+    site.stages.includes(kind.stage) ? [] : [{ path: ["stationKinds", name, "stage"], expected: oneOf(site.stages) }],
+  );
+}
