@@ -10,7 +10,7 @@ export interface Limits {
   readonly sigma: number;
 }
 
-/** A rational subgroup: runs judged together. */
+/** A rational subgroup: runs judged together. Without values it only holds its place. */
 export interface Subgroup {
   readonly index: number;
   readonly atMs: number;
@@ -30,8 +30,10 @@ export interface Spacing {
  */
 export interface Chart<L extends Limits> {
   readonly kind: string;
-  /** Phase 1: limits from baseline subgroups, or why there are none. */
+  /** What one subgroup by itself gives: its value, mean, range. What needs earlier ones is the monitor's. */
+  statistic(values: readonly number[]): number;
+  /** Phase 1: limits from baseline subgroups in time order, or why there are none. */
   estimate(baseline: readonly Subgroup[], spacing: Spacing): Outcome<L>;
-  /** Phase 2: judges each new subgroup against limits that no longer move. */
-  monitor(limits: L, spacing: Spacing): Stage<unknown, Plotted, ChartPoint>;
+  /** Phase 2: judges each new statistic against limits that no longer move; without limits it is plotted, not judged. */
+  monitor(limits: L | null, spacing: Spacing): Stage<unknown, Plotted, ChartPoint>;
 }

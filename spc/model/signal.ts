@@ -27,6 +27,8 @@ export interface Signal {
   readonly flag: string;
   readonly label: FlagLabel;
   readonly doFirst: string | null;
+  /** What is wrong, in words: from the settings, else from the rule. */
+  readonly says: string;
 }
 
 export type FlagLabel = "act-now" | "look" | "for-review" | "instrument-fault";

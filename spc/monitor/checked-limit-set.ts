@@ -1,0 +1,25 @@
+import type { ChartPair } from "../charts/pair.ts";
+import type { Characteristic } from "../model/characteristic.ts";
+import type { LimitSet } from "../model/limit-set.ts";
+
+/**
+ * The set itself, when it may rule the characteristic. A set that does not fit is a defect of who put it in force:
+ * lines without width would flag every run, lines in another unit none.
+ */
+export function checkedLimitSet(set: LimitSet, characteristic: Characteristic, pair: ChartPair): LimitSet {
+  const refuse = (what: string): never => {
+    throw new RangeError(`limit set ${set.id} cannot rule ${characteristic.id}: ${what}`);
+  };
+  if (set.characteristic !== characteristic.id) refuse(`it was made for ${set.characteristic}`);
+  if (set.unit !== characteristic.unit) refuse(`its unit is ${set.unit}, not ${characteristic.unit}`);
+  const kinds = [pair.location.kind, pair.spread.kind].join(" and ");
+  if (set.charts.join(" and ") !== kinds) refuse(`its charts are ${set.charts.join(" and ")}, not ${kinds}`);
+  for (const on of ["location", "spread"] as const) {
+    const { lower, centre, upper, sigma } = set[on];
+    const ordered = lower <= centre && centre <= upper && lower < upper;
+    const finite = [lower, centre, upper, sigma].every(Number.isFinite);
+    if (!finite || !ordered || !(sigma > 0))
+      refuse(`its ${on} lines need lower <= centre <= upper and sigma above zero`);
+  }
+  return set;
+}

@@ -1,0 +1,37 @@
+import type { FlagLabel, Side, SignalOn, SignalPolicy } from "../model/signal.ts";
+import { OUTSIDE_SPECIFICATION, rules } from "../rules/rule.ts";
+
+/** What a signal says to people. */
+export interface SignalWords {
+  readonly label: FlagLabel;
+  readonly doFirst: string | null;
+  readonly says: string;
+}
+
+/**
+ * The label, the first thing to do and the words of a signal. A row without `on` speaks of the specification for
+ * `outside-specification` and of the location chart otherwise; the first row that fits wins. Run rules, and whatever
+ * has nothing to do first, stay for review.
+ */
+export function signalWords(policies: readonly SignalPolicy[], rule: string, side: Side, on: SignalOn): SignalWords {
+  const policy = policies.find((row) => row.rule === rule && fits(row, side, on));
+  const doFirst = policy?.doFirst ?? null;
+  const silent = doFirst === null || policy === undefined || isRunRule(rule);
+  return { label: silent ? "for-review" : policy.label, doFirst, says: policy?.says ?? ownWords(rule, side, on) };
+}
+
+function fits(policy: SignalPolicy, side: Side, on: SignalOn): boolean {
+  const meant = policy.on ?? (policy.rule === OUTSIDE_SPECIFICATION ? "specification" : "location");
+  return meant === on && (policy.side === undefined || policy.side === side);
+}
+
+function isRunRule(id: string): boolean {
+  return rules.some((rule) => rule.id === id && rule.kind === "window");
+}
+
+function ownWords(rule: string, side: Side, on: SignalOn): string {
+  if (on === "specification") return `${side} its specification`;
+  if (on === "spread") return side === "above" ? "jumps from run to run" : "varies less than it did";
+  if (rule === "beyond-limit") return side === "above" ? "above its upper limit" : "below its lower limit";
+  return `runs in a row ${side} the centre line`;
+}
