@@ -1,0 +1,109 @@
+import { type Outcome, ok, refuse } from "../model/outcome.ts";
+import type { RunTrace } from "../model/run.ts";
+import type { Window } from "./window.ts";
+
+/** A reading that counts: a number, of good quality. */
+export interface Reading {
+  readonly tMs: number;
+  readonly value: number;
+}
+
+/** Share of a window that good readings must cover. Common practice, no source. */
+export const leastCoverage = 0.9;
+
+/** So many readings without the least change come from an instrument that has stopped measuring. */
+const stuckFrom = 10;
+
+/**
+ * Good readings of one role in a window, provided that they cover it.
+ *
+ * @shape   a trace with readings in time order; of two at one time the first counts
+ * @unit    that of the role's series
+ * @method  coverage: 1 minus the missing share, which is the larger of readings lacking by count, and time lacking
+ *          between neighbours more than 1.5 spacings apart; so neither a burst nor jitter hides or makes a hole
+ * @refuses `role-missing` when the trace has no such role; `signal-stuck` when all of ten or more good readings of the
+ *          run are equal; `coverage-too-low` when more than a tenth of the window is bad or missing
+ * @cost    O(n)
+ * @source  derived here; the tenth is common practice, no source
+ * @checked tests/unit/spc/features/readings.test.ts, tests/property/spc/features/features.test.ts
+ */
+export function coveredReadings(trace: RunTrace, role: string, window: Window): Outcome<readonly Reading[]> {
+  const spacing = spacingOf(trace, role);
+  if (!spacing.ok) return spacing;
+  const all = goodReadings(trace, role);
+  if (all.length >= stuckFrom && all.every(({ value }) => value === all[0]?.value)) {
+    return refuse("signal-stuck", `${role} did not change once in ${all.length} readings of the run`);
+  }
+  const inside = all.filter(({ tMs }) => window.fromMs <= tMs && tMs < window.toMs);
+  const coverage = coverageOf(inside, window, spacing.value);
+  // The slack keeps exactly one tenth, which is allowed, from being refused over a rounding.
+  if (inside.length > 0 && coverage >= leastCoverage - 1e-9) return ok(inside);
+  return refuse("coverage-too-low", `${role} has good readings for ${percent(coverage)} of ${window.name}`, {
+    needs: leastCoverage,
+    has: coverage,
+  });
+}
+
+/**
+ * Share of a window that readings cover, 0 to 1.
+ *
+ * @shape   readings of the window, in time order
+ * @unit    1
+ * @method  as in `coveredReadings`
+ * @cost    O(n)
+ * @source  derived here
+ * @checked tests/unit/spc/features/readings.test.ts
+ */
+export function coverageOf(inside: readonly Reading[], window: Window, everyMs: number): number {
+  const spanMs = window.toMs - window.fromMs;
+  if (inside.length === 0 || !(spanMs > 0)) return 0;
+  const lackingByCount = (Math.floor(spanMs / everyMs) - inside.length) * everyMs;
+  let lackingByTime = 0;
+  let before = window.fromMs;
+  for (const tMs of [...inside.map((reading) => reading.tMs), window.toMs]) {
+    if (tMs - before > 1.5 * everyMs) lackingByTime += tMs - before - everyMs;
+    before = tMs;
+  }
+  return Math.max(0, Math.min(1, 1 - Math.max(lackingByCount, lackingByTime) / spanMs));
+}
+
+/**
+ * Good readings of a role, whole run.
+ *
+ * @shape  a trace with readings in time order; of two at one time the first counts
+ * @unit   that of the role's series
+ * @source derived here
+ */
+export function goodReadings(trace: RunTrace, role: string): readonly Reading[] {
+  const good: Reading[] = [];
+  let lastMs = Number.NEGATIVE_INFINITY;
+  for (const { tMs, value, quality } of samplesOf(trace, role) ?? []) {
+    if (value === null || quality !== "good" || !Number.isFinite(value) || tMs <= lastMs) continue;
+    good.push({ tMs, value });
+    lastMs = tMs;
+  }
+  return good;
+}
+
+/**
+ * Expected spacing of a role's readings.
+ *
+ * @unit    ms
+ * @refuses `role-missing` when the trace does not hold the role or its spacing
+ * @source  derived here
+ */
+export function spacingOf(trace: RunTrace, role: string): Outcome<number> {
+  const everyMs = Object.hasOwn(trace.everyMs, role) ? trace.everyMs[role] : undefined;
+  if (samplesOf(trace, role) === undefined || everyMs === undefined || !(everyMs > 0)) {
+    return refuse("role-missing", `the run has no readings called ${role}, or their spacing is not known`);
+  }
+  return ok(everyMs);
+}
+
+function samplesOf(trace: RunTrace, role: string): RunTrace["samples"][string] | undefined {
+  return Object.hasOwn(trace.samples, role) ? trace.samples[role] : undefined;
+}
+
+function percent(share: number): string {
+  return `${Math.floor(share * 100)} %`;
+}

@@ -1,0 +1,98 @@
+/** How a UCUM code relates to its dimension's base unit: base = (value + offset) * factor. */
+interface UnitRow {
+  readonly dimension: Dimension;
+  readonly factor: number;
+  readonly offset?: number;
+}
+
+export type Dimension = "pressure" | "temperature" | "ratio" | "acceleration" | "time" | "humidity-ratio";
+
+/** Pound-force over square inch: 0.45359237 kg, 9.80665 m/s2 and 0.0254 m are exact by definition. */
+const psiInPa = (0.45359237 * 9.80665) / 0.0254 ** 2;
+
+/** Codes are case-sensitive. Gauge or absolute is no part of a unit: it stands beside the quantity. */
+const rows: Readonly<Record<string, UnitRow>> = {
+  Pa: { dimension: "pressure", factor: 1 },
+  hPa: { dimension: "pressure", factor: 1e2 },
+  mbar: { dimension: "pressure", factor: 1e2 },
+  kPa: { dimension: "pressure", factor: 1e3 },
+  bar: { dimension: "pressure", factor: 1e5 },
+  "[psi]": { dimension: "pressure", factor: psiInPa },
+  K: { dimension: "temperature", factor: 1 },
+  Cel: { dimension: "temperature", factor: 1, offset: 273.15 },
+  "[degF]": { dimension: "temperature", factor: 5 / 9, offset: 459.67 },
+  "1": { dimension: "ratio", factor: 1 },
+  "%": { dimension: "ratio", factor: 1e-2 },
+  "m/s2": { dimension: "acceleration", factor: 1 },
+  "[g]": { dimension: "acceleration", factor: 9.80665 },
+  ms: { dimension: "time", factor: 1e-3 },
+  s: { dimension: "time", factor: 1 },
+  min: { dimension: "time", factor: 60 },
+  h: { dimension: "time", factor: 3600 },
+  "g/kg": { dimension: "humidity-ratio", factor: 1 },
+};
+
+/** UCUM codes that a measurement of each quantity may be sent or stored in. */
+export const unitsOfQuantity: Readonly<Record<string, readonly string[]>> = {
+  "steam-pressure": codesOf("pressure"),
+  "dryer-humidity": codesOf("ratio"),
+  "oven-temperature": codesOf("temperature"),
+  "vibration-acceleration": codesOf("acceleration"),
+  "pour-temperature": codesOf("temperature"),
+};
+
+function codesOf(dimension: Dimension): readonly string[] {
+  return Object.keys(rows).filter((code) => rows[code]?.dimension === dimension);
+}
+
+/** What a UCUM code measures, or undefined for a code we do not know. */
+export function dimensionOf(unit: string): Dimension | undefined {
+  return row(unit)?.dimension;
+}
+
+/**
+ * Converts a reading between UCUM codes: 101.325 kPa is 1.01325 bar, 20 Cel is 293.15 K.
+ *
+ * @shape   value: finite; both codes as written in UCUM, case included
+ * @unit    `toUnit`; undefined where a code is unknown, the two are not of one dimension, or the result is not finite
+ * @method  through the dimension's base unit; a code to itself gives the value untouched
+ * @source  UCUM (ucum.org), tables of base, derived and customary units; NIST SP 811 appendix B for psi and degF
+ * @checked tests/reference/spc/units/ucum.test.ts
+ */
+export function convert(value: number, fromUnit: string, toUnit: string): number | undefined {
+  const from = row(fromUnit);
+  const to = row(toUnit);
+  if (from === undefined || to === undefined || from.dimension !== to.dimension) return undefined;
+  if (fromUnit === toUnit) return finite(value);
+  return finite(scaled(value + (from.offset ?? 0), from.factor, to.factor) - (to.offset ?? 0));
+}
+
+/**
+ * Converts a difference between two readings: no offset is added, so a difference of temperatures may be K alone.
+ *
+ * @shape   value: finite; both codes as written in UCUM, case included
+ * @unit    `toUnit`; undefined as in `convert`, and for `Cel` and `[degF]`, which UCUM marks as special: no ratio scale
+ * @method  through the dimension's base unit
+ * @source  UCUM (ucum.org), special units on non-ratio scales
+ * @checked tests/reference/spc/units/ucum.test.ts
+ */
+export function convertDifference(value: number, fromUnit: string, toUnit: string): number | undefined {
+  const from = row(fromUnit);
+  const to = row(toUnit);
+  if (from === undefined || to === undefined || from.dimension !== to.dimension) return undefined;
+  if (from.offset !== undefined || to.offset !== undefined) return undefined;
+  return finite(fromUnit === toUnit ? value : scaled(value, from.factor, to.factor));
+}
+
+/** One division by a whole number keeps decimals that a product with 0.01 would smear: 90.1 kPa is 0.901 bar. */
+function scaled(value: number, from: number, to: number): number {
+  return to >= from ? value / (to / from) : value * (from / to);
+}
+
+function row(unit: string): UnitRow | undefined {
+  return Object.hasOwn(rows, unit) ? rows[unit] : undefined;
+}
+
+function finite(value: number): number | undefined {
+  return Number.isFinite(value) ? value : undefined;
+}
