@@ -1,0 +1,55 @@
+import type { FlagLabel, Side, SignalOn } from "../model/signal.ts";
+
+/** What people handle: the signals of one characteristic, or an instrument's silence, until a person closes it. */
+export interface FlagState {
+  readonly id: string;
+  /** Small number for people, in order of opening. */
+  readonly number: number;
+  readonly station: string;
+  /** Null for an instrument fault. */
+  readonly characteristic: string | null;
+  /** Series that fell silent; none for a process flag. */
+  readonly series: readonly string[];
+  readonly label: FlagLabel;
+  readonly doFirst: string | null;
+  /** What is wrong, in words. */
+  readonly says: string;
+  readonly state: "waiting" | "taken" | "done";
+  /** The first run; null for an instrument fault. */
+  readonly run: string | null;
+  /** All runs that gave it a signal, oldest first, at most the newest 200. */
+  readonly runs: readonly string[];
+  /** Count of signals that joined. */
+  readonly signals: number;
+  readonly rules: readonly string[];
+  readonly first: FlagMoment;
+  readonly last: FlagMoment;
+  readonly worst: FlagMoment;
+  /** While every signal so far was found more than 15 minutes after its sensor time. */
+  readonly late: boolean;
+  /** Wall time at which the first signal was found: waiting is counted from here. */
+  readonly foundMs: number;
+  readonly taken: { readonly by: string; readonly atMs: number } | null;
+  readonly done: {
+    readonly by: string;
+    readonly atMs: number;
+    readonly cause: string;
+    readonly note: string;
+  } | null;
+}
+
+/** One signal of a flag, as a card shows it. A silence has a time and nothing else. */
+export interface FlagMoment {
+  readonly atMs: number;
+  readonly run: string | null;
+  readonly value: number | null;
+  readonly line: number | null;
+  readonly side: Side | null;
+  readonly on: SignalOn | null;
+  readonly z: number | null;
+}
+
+/** Every flag there ever was, by id, in order of opening. */
+export type FlagTable = ReadonlyMap<string, FlagState>;
+
+export const noFlags: FlagTable = new Map();
