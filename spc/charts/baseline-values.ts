@@ -6,6 +6,9 @@ import { isGap } from "./gap.ts";
 /** Values below which limits are refused; ISO and textbooks ask for 20 to 25 subgroups (from memory). */
 export const LEAST_VALUES = 25;
 
+/** Squares of larger values, or of smaller differences than its inverse, leave the range of numbers. */
+const LARGEST = 1e150;
+
 /** A baseline of single values, in time order. */
 export interface BaselineValues {
   /** One place each: null where a value is missing, and one more null wherever the axis has a gap. */
@@ -21,7 +24,7 @@ export interface BaselineValues {
  * @shape   subgroups of one value in time order; one without values holds the place of a missing one
  * @unit    that of the characteristic
  * @method  a moving range needs both neighbours, no further than three expected intervals apart; none is bridged
- * @refuses not-a-number when a value is not finite; too-few under 25 values; zero-variation when all are equal
+ * @refuses not-a-number when a value is not finite or above 1e150; too-few under 25 values; zero-variation when all are equal
  * @throws  RangeError for subgroups of several values or out of time order: a defect in the caller
  * @cost    O(n)
  * @source  NIST/SEMATECH e-Handbook 6.3.2.2; treatment of gaps: common practice, no source
@@ -40,7 +43,9 @@ export function baselineValues(baseline: readonly Subgroup[], spacing: Spacing):
     before = subgroup;
   }
   const values = places.filter((value) => value !== null);
-  if (!values.every(Number.isFinite)) return refuse("not-a-number", "a value of the baseline is no finite number");
+  if (!values.every((value) => Math.abs(value) < LARGEST)) {
+    return refuse("not-a-number", "a value is no finite number, or too large to be squared");
+  }
   if (values.length < LEAST_VALUES) {
     const counts = { needs: LEAST_VALUES, has: values.length };
     return refuse("too-few", `${LEAST_VALUES} values are needed, ${values.length} are there`, counts);
@@ -55,7 +60,7 @@ export function baselineValues(baseline: readonly Subgroup[], spacing: Spacing):
   return ok({ places, values, movingRanges });
 }
 
-/** Variation within the last bits of the numbers is none. */
+/** Variation within the last bits of the numbers is none, nor is any that squares to nothing. */
 function isConstant(values: readonly number[]): boolean {
   let least = Number.POSITIVE_INFINITY;
   let most = Number.NEGATIVE_INFINITY;
@@ -63,5 +68,5 @@ function isConstant(values: readonly number[]): boolean {
     least = Math.min(least, value);
     most = Math.max(most, value);
   }
-  return most - least <= 1e-12 * Math.max(Math.abs(least), Math.abs(most));
+  return most - least <= Math.max(1e-12 * Math.max(Math.abs(least), Math.abs(most)), 1 / LARGEST);
 }

@@ -22,7 +22,7 @@ export interface MovingRangeSigma {
  * @unit    that of the characteristic; df dimensionless
  * @method  sigma = mean MR / d2(2). df = k d2^2 / (2 d3^2 (1 + 2 r)) = 0.605 k for k ranges, rounded down, r = 0.224
  *          being the correlation of neighbouring ranges, from E|Z1 Z2| of two normals that correlate by -1/2
- * @refuses too-few under 20 moving ranges; zero-variation when the mean is nothing; not-a-number when it overflows
+ * @refuses too-few under 20 moving ranges; zero-variation when the mean is nothing
  * @cost    O(k)
  * @source  NIST/SEMATECH e-Handbook 6.3.2.2; degrees of freedom derived here
  * @checked tests/reference/charts/individuals.test.ts
@@ -34,7 +34,6 @@ export function movingRangeSigma(ranges: readonly number[]): Outcome<MovingRange
     return refuse("too-few", detail, { needs: LEAST_RANGES, has: k });
   }
   const meanRange = mean(ranges);
-  if (!Number.isFinite(meanRange)) return refuse("not-a-number", "the moving ranges are too large to add up");
   if (!(meanRange > 0)) return refuse("zero-variation", "no value differs from the one before it");
   return ok({ sigma: meanRange / d2(2), meanRange, df: Math.floor(k * dfShare()) });
 }
