@@ -1,0 +1,79 @@
+import { type ChildProcess, spawn } from "node:child_process";
+import { readFileSync, writeFileSync } from "node:fs";
+import { createServer } from "node:net";
+import { join } from "node:path";
+import { connect, connectAsync } from "mqtt";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { eventually } from "../../eventually.ts";
+import { requireCommand } from "../../system/find-command.ts";
+import { temporaryFolder } from "../../temporary-folder.ts";
+
+// The settings that docker-compose.yml gives Mosquitto, tried on the Mosquitto of this machine: only the port and the
+// folder differ, because both belong to the container.
+const folder = temporaryFolder();
+let port: number;
+let broker: ChildProcess;
+let said = "";
+
+beforeAll(async () => {
+  port = await freePort();
+  const conf = readFileSync("collector/source/mosquitto.conf", "utf8")
+    .replace("listener 1883", `listener ${port} 127.0.0.1`)
+    .replace("/mosquitto/data/", `${folder.path}/`);
+  const path = join(folder.path, "mosquitto.conf");
+  // Started by root it would change to its own user, who may not write here.
+  writeFileSync(path, process.getuid?.() === 0 ? `${conf}\nuser root\n` : conf);
+  broker = spawn(requireCommand("mosquitto"), ["-c", path], { stdio: ["ignore", "ignore", "pipe"] });
+  broker.stderr?.setEncoding("utf8").on("data", (text: string) => {
+    said += text;
+  });
+  await eventually("Mosquitto answers", async () => {
+    const probe = await connectAsync(`mqtt://127.0.0.1:${port}`, { reconnectPeriod: 0, connectTimeout: 1_000 });
+    await probe.endAsync();
+    return true;
+  });
+});
+
+afterAll(async () => {
+  broker.kill("SIGTERM");
+  await eventually("Mosquitto ends", () => broker.exitCode !== null || broker.signalCode !== null);
+  folder.remove();
+});
+
+test("Mosquitto takes every line of the settings without complaint", () => {
+  expect(said).not.toMatch(/error|unknown|deprecated|invalid/i);
+});
+
+test("it keeps more than the default thousand messages for a product that is away", async () => {
+  const url = `mqtt://127.0.0.1:${port}`;
+  const away = { clientId: "product", clean: false, reconnectPeriod: 0 } as const;
+  const product = await connectAsync(url, away);
+  await product.subscribeAsync("ostrimvale/#", { qos: 1 });
+  await product.endAsync();
+
+  const gateway = await connectAsync(url, { reconnectPeriod: 0 });
+  const sent = 3_000;
+  await Promise.all(
+    Array.from({ length: sent }, (_, n) => gateway.publishAsync("ostrimvale/GW-PR/readings", String(n), { qos: 1 })),
+  );
+  await gateway.endAsync();
+
+  const got: number[] = [];
+  // Listens before it connects: what was queued comes at once.
+  const again = connect(url, away);
+  again.on("message", (_, payload) => got.push(Number(payload.toString())));
+  await eventually("all that was queued arrives", () => got.length >= sent, 20_000);
+  await again.endAsync();
+  expect(new Set(got).size).toBe(sent);
+  expect(got.length).toBe(sent);
+});
+
+function freePort(): Promise<number> {
+  return new Promise((resolve, reject) => {
+    const server = createServer().once("error", reject);
+    server.listen(0, "127.0.0.1", () => {
+      const address = server.address();
+      server.close(() => resolve(typeof address === "object" && address !== null ? address.port : 0));
+    });
+  });
+}
