@@ -1,0 +1,39 @@
+import { randomAt } from "./random.ts";
+
+/** When a station starts what: number 0 is the first run after the plant's first instant, history has negative ones. */
+export interface Schedule {
+  readonly station: string;
+  readonly seed: number;
+  /** Nominal start of run 0. */
+  readonly originMs: number;
+  readonly periodMs: number;
+  /** A start may come this much earlier or later than nominal. */
+  readonly jitterMs: number;
+}
+
+/** One run and the idle time after it, up to the next run's start. */
+export interface Cycle {
+  readonly number: number;
+  readonly startMs: number;
+  readonly endMs: number;
+}
+
+export function startOf(schedule: Schedule, number: number): number {
+  const shift = (2 * randomAt(schedule.seed, schedule.station, number, "start").uniform() - 1) * schedule.jitterMs;
+  return schedule.originMs + number * schedule.periodMs + Math.round(shift);
+}
+
+export function cycleOf(schedule: Schedule, number: number): Cycle {
+  return { number, startMs: startOf(schedule, number), endMs: startOf(schedule, number + 1) };
+}
+
+/** The cycles that have a moment in fromMs <= t < toMs, in order. */
+export function cyclesBetween(schedule: Schedule, fromMs: number, toMs: number): Cycle[] {
+  const cycles: Cycle[] = [];
+  let number = Math.floor((fromMs - schedule.jitterMs - schedule.originMs) / schedule.periodMs) - 1;
+  for (; ; number += 1) {
+    const cycle = cycleOf(schedule, number);
+    if (cycle.startMs >= toMs) return cycles;
+    if (cycle.endMs > fromMs) cycles.push(cycle);
+  }
+}

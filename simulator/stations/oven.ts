@@ -1,0 +1,107 @@
+import { cut, type Emission, remembering, type Station, type Track } from "../emission.ts";
+import type { Fault, FaultPlan } from "../faults.ts";
+import { ornsteinUhlenbeck } from "../ornstein-uhlenbeck.ts";
+import type { PlantKey } from "../plant-layout.ts";
+import { randomAt } from "../random.ts";
+import { type OvenRuns, ovenSetCel, swingCel, swingSeconds } from "../runs/oven-load.ts";
+import { type Cycle, cycleOf, cyclesBetween } from "../schedule.ts";
+
+const everyMs = 1000;
+const coldCel = 42;
+const rampPerSecond = 2 / 60;
+const idleCel = 44;
+const doorDropCel = 9;
+const doorTauMs = 240_000;
+const recoverTauMs = 420_000;
+const runawayPerMs = 2 / 60_000;
+/** The thermostat that no control can override. */
+const mechanicalLimitCel = 72;
+const afterLoadInMs = 60_000;
+const beforeUnloadMs = 30_000;
+const unloadMs = 6 * 60_000;
+
+/** Three thermocouples at 1 Hz, the door, and what marks a load going in and out. */
+export function ovenStation(key: PlantKey, station: string, runs: OvenRuns, faults: FaultPlan): Station {
+  const tracksOf = remembering((number) => tracks(key, station, cycleOf(runs.schedule, number), runs, faults));
+  const emissions = (fromMs: number, toMs: number): Emission[] => {
+    const out: Emission[] = [];
+    for (const cycle of cyclesBetween(runs.schedule, fromMs, toMs)) {
+      for (const track of tracksOf(cycle.number)) out.push(...cut(track, fromMs, toMs));
+      out.push(...events(station, cycle, runs).filter((e) => fromMs <= e.tMs && e.tMs < toMs));
+    }
+    for (const { tMs, value } of faults.all("door-open", station).flatMap(doorOf)) {
+      if (fromMs <= tMs && tMs < toMs) out.push(event(station, "door", tMs, value));
+    }
+    return out;
+  };
+  return { id: station, emissions };
+}
+
+function doorOf(fault: Fault): { tMs: number; value: number }[] {
+  const opened = { tMs: Math.round(fault.fromMs), value: 1 };
+  return Number.isFinite(fault.toMs) ? [opened, { tMs: Math.round(fault.toMs), value: 0 }] : [opened];
+}
+
+function event(station: string, role: string, tMs: number, value: number): Emission & { tMs: number } {
+  return { kind: "event", series: `${station}/${role}`, tMs, value, attributes: {} };
+}
+
+function events(station: string, cycle: Cycle, runs: OvenRuns): (Emission & { tMs: number })[] {
+  const outMs = cycle.startMs + runs.loadLastsMs(cycle.number);
+  return [
+    event(station, "load", cycle.startMs, 1),
+    event(station, "door", cycle.startMs + afterLoadInMs, 0),
+    event(station, "load", outMs, 0),
+    event(station, "door", outMs + beforeUnloadMs, 1),
+    event(station, "door", outMs + beforeUnloadMs + unloadMs, 0),
+    event(station, "door", cycle.endMs - unloadMs, 1),
+  ];
+}
+
+function tracks(key: PlantKey, station: string, cycle: Cycle, runs: OvenRuns, faults: FaultPlan): Track[] {
+  const lastsMs = runs.loadLastsMs(cycle.number);
+  const offset = runs.offset(cycle.number);
+  const swingPhase = 2 * Math.PI * randomAt(key.seed, station, cycle.number, "swing").uniform();
+  const upset = upsets(station, faults, cycle);
+  return runs.positions.map((position, i) => {
+    const random = randomAt(key.seed, station, cycle.number, `trace-${i + 1}`);
+    const wander = ornsteinUhlenbeck(random, 0.25, 180, everyMs / 1000);
+    const values: number[] = [];
+    for (let t = 0; cycle.startMs + t < cycle.endMs; t += everyMs) {
+      const swing = swingCel * Math.sin((2 * Math.PI * t) / 1000 / swingSeconds + swingPhase);
+      const healthy = base(t, lastsMs) + offset + position + swing + wander() + 0.05 * random.normal();
+      values.push(upset(cycle.startMs + t, healthy));
+    }
+    return { series: `${station}/t${i + 1}`, unit: "Cel", digits: 2, startMs: cycle.startMs, everyMs, values };
+  });
+}
+
+/** Ramp to the set point, hold, and cool down between loads. */
+function base(t: number, lastsMs: number): number {
+  if (t < lastsMs) return Math.min(ovenSetCel, coldCel + Math.max(0, t - afterLoadInMs) * (rampPerSecond / 1000));
+  return idleCel + (ovenSetCel - idleCel) * Math.exp(-Math.max(0, t - lastsMs - beforeUnloadMs) / 600_000);
+}
+
+/** What the faults that touch this cycle do to a temperature. */
+function upsets(station: string, faults: FaultPlan, cycle: Cycle): (tMs: number, cel: number) => number {
+  const touching = (name: string): Fault[] =>
+    faults.all(name, station).filter((f) => f.fromMs < cycle.endMs && f.toMs + 6 * recoverTauMs > cycle.startMs);
+  const doors = touching("door-open");
+  const runaways = touching("runaway");
+  if (doors.length + runaways.length === 0) return (_, cel) => cel;
+  return (tMs, cel) => {
+    let now = cel;
+    for (const f of doors) now -= doorDropCel * grown(f, tMs, (ms) => 1 - Math.exp(-ms / doorTauMs));
+    for (const f of runaways) {
+      now += grown(f, tMs, (ms) => Math.min(runawayPerMs * ms, Math.max(0, mechanicalLimitCel - cel)));
+    }
+    return now;
+  };
+}
+
+/** Grows while the fault is on, dies away after it. */
+function grown(fault: Fault, tMs: number, growth: (ms: number) => number): number {
+  if (tMs < fault.fromMs) return 0;
+  if (tMs < fault.toMs) return growth(tMs - fault.fromMs);
+  return growth(fault.toMs - fault.fromMs) * Math.exp(-(tMs - fault.toMs) / recoverTauMs);
+}

@@ -1,0 +1,134 @@
+import type { PlantKey } from "../plant-layout.ts";
+import { normalTable, randomAt } from "../random.ts";
+import { type Flask, tableSeconds, tableStages } from "../runs/flask.ts";
+
+/** Everything one second of a table's shaking follows from. */
+export interface Shaking {
+  readonly key: PlantKey;
+  readonly station: string;
+  readonly number: number;
+  readonly flask: Flask;
+  readonly motorOut: boolean;
+  readonly looseClamp: boolean;
+  readonly rateHz: number;
+  readonly scale: number;
+}
+
+/** Amplitude is held for this many samples: a 32nd of a second. */
+const held = 64;
+const spinUpSeconds = 0.8;
+const sandSeconds = 12;
+const cosOne = Math.cos(1);
+const sinOne = Math.sin(1);
+const cosTwo = Math.cos(2);
+const sinTwo = Math.sin(2);
+
+/**
+ * One second of x, y and z as 16-bit counts. Two counter-rotating motors in step push up and down and cancel sideways;
+ * with one of them out the push is half as strong and turns. z carries gravity.
+ */
+export function shake(s: Shaking, second: number): [Int16Array, Int16Array, Int16Array] {
+  const { flask, rateHz } = s;
+  const noise = normalTable();
+  const random = randomAt(s.key.seed, s.station, s.number, `noise-${second}`);
+  const place = (): number => Math.floor(random.uniform() * (noise.length - rateHz));
+  const [nx, ny, nz] = [place(), place(), place()];
+  const x = new Int16Array(rateHz);
+  const y = new Int16Array(rateHz);
+  const z = new Int16Array(rateHz);
+  const counts = 1 / s.scale;
+  const rattle = flask.rattleG * counts;
+  const drive = turning(flask.frequencyHz, rateHz, 2 * Math.PI * flask.frequencyHz * second + flask.phase);
+  const coast = turning(10, rateHz, flask.phase);
+  const push = s.motorOut ? 0.5 : 1;
+  const sideX = s.motorOut ? 0.4 : 0.06;
+  const sideY = s.motorOut ? 0.25 : 0.04;
+  for (let i = 0; i < rateHz; i += 1) {
+    if (i % held === 0) {
+      const t = second + i / rateHz;
+      drive.amplitude = counts * amplitude(flask.amplitudeG, t);
+      coast.amplitude = counts * coasting(flask.amplitudeG, t);
+    }
+    const { sin, cos, amplitude: a } = drive;
+    const sin2 = 2 * sin * cos;
+    const cos2 = 1 - 2 * sin * sin;
+    const sin3 = sin * (3 - 4 * sin * sin);
+    const cos3 = cos * (4 * cos * cos - 3);
+    const second2 = 0.07 * (sin2 * cosOne + cos2 * sinOne);
+    const third = 0.03 * (sin3 * cosTwo + cos3 * sinTwo);
+    const slow = coast.amplitude * coast.sin;
+    x[i] = Math.round(a * (sideX * cos + 0.3 * second2) + 0.4 * slow + rattle * (noise[nx + i] as number));
+    y[i] = Math.round(a * (sideY * cos + 0.2 * second2) + 0.3 * slow + rattle * (noise[ny + i] as number));
+    z[i] = Math.round(counts + a * (push * sin + second2 + third) + slow + rattle * (noise[nz + i] as number));
+    drive.turn();
+    coast.turn();
+  }
+  if (s.looseClamp) hammer(s, second, z);
+  return [x, y, z];
+}
+
+/** Programme share, spin-up after each change of stage, and the sand's mass rising through the final stage. */
+function amplitude(fullG: number, t: number): number {
+  let fromSeconds = 0;
+  let before = 0;
+  for (const { stage, seconds, share } of tableStages) {
+    const within = t - fromSeconds;
+    if (within < seconds) {
+      const reached = share + (before - share) * Math.exp(-within / spinUpSeconds);
+      const sand = stage === 3 ? 1 - 0.12 * (1 - Math.exp(-within / sandSeconds)) : 1;
+      return fullG * reached * sand;
+    }
+    fromSeconds += seconds;
+    before = share;
+  }
+  return fullG * 0.88 * Math.exp(-(t - fromSeconds) / 0.15);
+}
+
+/** Starting and stopping pass the table's own resonance near 10 Hz. */
+function coasting(fullG: number, t: number): number {
+  if (t < 1.5) return 0.5 * fullG * Math.exp(-t / 0.3);
+  return t < tableSeconds ? 0 : 1.5 * fullG * Math.exp(-(t - tableSeconds) / 0.4);
+}
+
+interface Turning {
+  sin: number;
+  cos: number;
+  amplitude: number;
+  turn(): void;
+}
+
+/** A sine by turning a pointer: no call of Math.sin a sample. */
+function turning(hz: number, rateHz: number, angle: number): Turning {
+  const step = (2 * Math.PI * hz) / rateHz;
+  const [stepSin, stepCos] = [Math.sin(step), Math.cos(step)];
+  const pointer: Turning = {
+    sin: Math.sin(angle),
+    cos: Math.cos(angle),
+    amplitude: 0,
+    turn: () => {
+      const sin = pointer.sin * stepCos + pointer.cos * stepSin;
+      pointer.cos = pointer.cos * stepCos - pointer.sin * stepSin;
+      pointer.sin = sin;
+    },
+  };
+  return pointer;
+}
+
+/** A loose flask strikes the table every second turn: a ring near 420 Hz, and half the drive frequency in it. */
+function hammer(s: Shaking, second: number, z: Int16Array): void {
+  const { frequencyHz } = s.flask;
+  const random = randomAt(s.key.seed, s.station, s.number, `hammer-${second}`);
+  const counts = 1 / s.scale;
+  const between = (2 * s.rateHz) / frequencyHz;
+  for (let i = 0; i < z.length; i += 1) {
+    const t = second + i / s.rateHz;
+    z[i] = (z[i] as number) + Math.round(0.256 * counts * Math.sin(Math.PI * frequencyHz * t));
+  }
+  for (let start = random.uniform() * between; start < z.length; start += between) {
+    const blow = counts * (2.6 + 0.3 * random.normal());
+    for (let i = Math.ceil(start); i < Math.min(z.length, start + 50); i += 1) {
+      const age = (i - start) / s.rateHz;
+      z[i] = (z[i] as number) + Math.round(blow * Math.exp(-age / 0.004) * Math.sin(2 * Math.PI * 420 * age));
+    }
+  }
+}

@@ -1,0 +1,126 @@
+import fc from "fast-check";
+import { expect, test } from "vitest";
+import type { Fault } from "../../../simulator/faults.ts";
+import type { Message } from "../../../simulator/messages.ts";
+import { type Plant, plant } from "../../../simulator/plant.ts";
+import { type Source, sources } from "../../../simulator/plant-layout.ts";
+
+const firstMs = Date.UTC(2026, 10, 24, 5, 0, 0);
+const hour = 3_600_000;
+
+interface Reading {
+  series?: string;
+  t: number;
+  value?: number;
+  values?: number[];
+  everyMs?: number;
+  axes?: Record<string, string>;
+}
+
+/** Every single reading, `series@t` to its value: however the messages were cut. */
+function readingsOf(messages: readonly Message[]): Map<string, unknown> {
+  const found = new Map<string, unknown>();
+  const put = (series: string, t: number, value: unknown): void => {
+    if (found.has(`${series}@${t}`)) throw new Error(`${series} came twice at ${t}`);
+    found.set(`${series}@${t}`, value);
+  };
+  for (const { kind, body } of messages) {
+    const whole = body as unknown as Reading & { readings: Reading[] };
+    for (const r of kind === "readings" ? whole.readings : [whole]) {
+      if (r.axes !== undefined) for (const [series, coded] of Object.entries(r.axes)) put(series, r.t, coded);
+      else if (r.values === undefined) put(r.series as string, r.t, r.value);
+      else for (const [i, v] of r.values.entries()) put(r.series as string, r.t + i * (r.everyMs as number), v);
+    }
+  }
+  return found;
+}
+
+const madeWith = (seed: number, faults: Fault[] = []): Plant => plant({ seed, firstMs }, faults);
+
+const faults: Fault[] = [
+  { name: "stuck-pressure", station: "PR-01", fromMs: firstMs + 200_000, toMs: firstMs + 900_000 },
+  { name: "boiler-sag", station: "BO-1", fromMs: firstMs + 300_000, toMs: firstMs + 1_200_000 },
+  { name: "silent", station: "GW-CT", fromMs: firstMs + 111_500, toMs: firstMs + 123_250 },
+  { name: "door-open", station: "AO-1", fromMs: firstMs + 100_000, toMs: firstMs + 500_000 },
+];
+
+test.each(sources)("%s sends the same readings however the time is cut", (source) => {
+  const fromMs = firstMs + 17_000;
+  const toMs = fromMs + 1_500_000;
+  const whole = readingsOf(madeWith(3, faults).messages(source, fromMs, toMs));
+  expect(whole.size).toBeGreaterThan(10);
+  fc.assert(
+    fc.property(fc.array(fc.integer({ min: 1, max: 1_499_999 }), { maxLength: 12 }), (offsets) => {
+      const cuts = [0, ...[...new Set(offsets)].sort((a, b) => a - b), 1_500_000].map((o) => fromMs + o);
+      const again = madeWith(3, faults);
+      const pieces = cuts.slice(1).flatMap((cut, i) => again.messages(source, cuts[i] as number, cut));
+      expect(readingsOf(pieces)).toEqual(whole);
+    }),
+    { numRuns: 6 },
+  );
+});
+
+test.each(sources)("%s can start at any day without the days before it", (source) => {
+  const fromMs = firstMs + 37 * hour;
+  const walked = madeWith(5);
+  for (let t = firstMs; t < fromMs; t += 12 * hour) walked.messages(source, t, t + 1000);
+  const fresh = madeWith(5).messages(source, fromMs, fromMs + 900_000);
+  expect(JSON.stringify(fresh)).toBe(JSON.stringify(walked.messages(source, fromMs, fromMs + 900_000)));
+});
+
+test.each(sources)("%s sends other readings from another seed", (source) => {
+  const of = (seed: number) => JSON.stringify(madeWith(seed).messages(source, firstMs, firstMs + 900_000));
+  expect(of(1)).toBe(of(1));
+  expect(of(1)).not.toBe(of(2));
+});
+
+test.each(sources)("%s sends its messages in time order", (source) => {
+  const one = madeWith(1);
+  for (let t = firstMs; t < firstMs + hour / 2; t += 20_000) {
+    const times = one.messages(source, t, t + 20_000).map((m) => m.atMs);
+    expect(times).toEqual([...times].sort((a, b) => a - b));
+    if (times.length > 0) expect(times.at(-1) as number).toBeLessThanOrEqual(t + 20_000);
+  }
+});
+
+const hours: Record<Source, number> = { "GW-PR": 0.4, "GW-CT": 0.7, "GW-DR": 9, "GW-AO": 2, "GW-PO": 1 };
+const until = (source: Source): number => firstMs + hours[source] * hour;
+const healthyBySource = new Map(
+  sources.map((source) => [source, readingsOf(madeWith(11).messages(source, firstMs, until(source)))]),
+);
+
+test.each([
+  ["boiler-sag", "BO-1", ["PR-01/pressure", "PR-02/pressure", "PR-03/pressure", "PR-04/pressure"]],
+  ["slow-valve", "PR-03", ["PR-03/pressure"]],
+  ["stuck-pressure", "PR-02", ["PR-02/pressure"]],
+  ["weak-air", "DR-2", ["DR-2/return-rh"]],
+  ["door-open", "DR-1", ["DR-1/return-rh", "DR-1/return-t"]],
+  ["door-open", "AO-1", ["AO-1/door", "AO-1/t1", "AO-1/t2", "AO-1/t3"]],
+  ["runaway", "AO-1", ["AO-1/t1", "AO-1/t2", "AO-1/t3"]],
+  ["motor-out", "CT-A1", ["CT-A1/vibration-x", "CT-A1/vibration-y", "CT-A1/vibration-z"]],
+  ["loose-clamp", "CT-F2", ["CT-F2/vibration-z"]],
+  ["cold-metal", "PO-A", ["PO-A/stream"]],
+])("the fault %s at %s changes its own series and nothing else", (name, station, series) => {
+  const fromMs = firstMs + 5 * 60_000;
+  const fault: Fault = { name, station, fromMs, toMs: Number.POSITIVE_INFINITY };
+  const touched = new Set<string>();
+  for (const source of sources) {
+    const healthy = healthyBySource.get(source) as Map<string, unknown>;
+    const faulty = readingsOf(madeWith(11, [fault]).messages(source, firstMs, until(source)));
+    for (const key of new Set([...healthy.keys(), ...faulty.keys()])) {
+      if (Object.is(healthy.get(key), faulty.get(key))) continue;
+      const [at, t] = key.split("@") as [string, string];
+      if (Number(t) < fromMs) throw new Error(`${key} changed before the fault came`);
+      touched.add(at);
+    }
+  }
+  expect([...touched].sort()).toEqual(series);
+});
+
+test("a silent gateway sends nothing and the others go on", () => {
+  const fault: Fault = { name: "silent", station: "GW-PR", fromMs: firstMs, toMs: firstMs + hour };
+  const quiet = madeWith(1, [fault]);
+  expect(quiet.messages("GW-PR" as Source, firstMs, firstMs + hour)).toEqual([]);
+  expect(quiet.messages("GW-PR", firstMs + hour, firstMs + hour + 60_000).length).toBeGreaterThan(0);
+  expect(quiet.messages("GW-AO", firstMs, firstMs + 60_000).length).toBeGreaterThan(0);
+});
