@@ -1,51 +1,74 @@
-import type { Emission, Values, Waveform } from "./emission.ts";
+import type { Emission, Happening, Values, Waveform } from "./emission.ts";
 
 /** A message as it leaves the gateway, but for its place in the gateway's own count. */
 export interface Message {
   readonly kind: "readings" | "waveform" | "event";
-  /** From when on all of it is known. */
-  readonly atMs: number;
+  /** Its first reading. */
+  readonly fromMs: number;
   readonly body: Readonly<Record<string, unknown>>;
   /** Readings, events or samples of an axis in it. */
   readonly items: number;
 }
 
+/** No block runs on longer than this, so that nothing arrives further out of order however much a message holds. */
+const blockMs = 3000;
+
 /** Packs what a gateway's stations gave in a window into messages, in time order. */
-export function pack(emissions: readonly Emission[], toMs: number): Message[] {
+export function pack(emissions: readonly Emission[]): Message[] {
+  const ordered = emissions.flatMap(blocks).sort((a, b) => a.tMs - b.tMs);
   const messages: Message[] = [];
-  const readings: Values[] = [];
-  for (const emission of emissions) {
+  let readings: Values[] = [];
+  const flush = (): void => {
+    if (readings.length > 0) messages.push(together(readings));
+    readings = [];
+  };
+  for (const emission of ordered) {
     if (emission.kind === "values") readings.push(emission);
-    else if (emission.kind === "waveform") messages.push(waveform(emission));
     else {
-      const { series, tMs, value, attributes } = emission;
-      messages.push({ kind: "event", atMs: tMs, items: 1, body: { series, t: tMs, value, attributes } });
+      flush();
+      messages.push(emission.kind === "event" ? event(emission) : waveform(emission));
     }
   }
-  if (readings.length > 0) {
-    readings.sort((a, b) => a.tMs - b.tMs);
-    const items = readings.reduce((sum, r) => sum + r.values.length, 0);
-    messages.push({ kind: "readings", atMs: toMs, items, body: { readings: readings.map(reading) } });
-  }
-  // Stable, so that what was known at the same moment keeps its order: a stage's last second, then its end.
-  return messages.sort((a, b) => a.atMs - b.atMs || rank(a) - rank(b));
+  flush();
+  return messages;
 }
 
-function rank(message: Message): number {
-  return message.kind === "event" ? 1 : 0;
+/** Long blocks cut at fixed instants. */
+function blocks(emission: Emission): Emission[] {
+  if (emission.kind !== "values") return [emission];
+  const pieces: Values[] = [];
+  const { tMs, everyMs, values } = emission;
+  for (let first = 0; first < values.length; ) {
+    const fromMs = tMs + first * everyMs;
+    const toMs = (Math.floor(fromMs / blockMs) + 1) * blockMs;
+    const end = Math.min(values.length, Math.ceil((toMs - tMs) / everyMs));
+    pieces.push({ ...emission, tMs: fromMs, values: values.slice(first, end) });
+    first = end;
+  }
+  return pieces;
+}
+
+function together(readings: readonly Values[]): Message {
+  const items = readings.reduce((sum, r) => sum + r.values.length, 0);
+  const fromMs = (readings[0] as Values).tMs;
+  return { kind: "readings", fromMs, items, body: { readings: readings.map(reading) } };
 }
 
 function reading({ series, unit, tMs, everyMs, values }: Values): Record<string, unknown> {
   return values.length === 1 ? { series, t: tMs, value: values[0], unit } : { series, t: tMs, everyMs, values, unit };
 }
 
+function event({ series, tMs, value, attributes }: Happening): Message {
+  return { kind: "event", fromMs: tMs, items: 1, body: { series, t: tMs, value, attributes } };
+}
+
 function waveform({ tMs, rateHz, unit, scale, axes }: Waveform): Message {
   const coded = Object.entries(axes).map(([series, samples]) => [series, base64(samples)]);
-  const samples = Object.values(axes).reduce((sum, axis) => sum + axis.length, 0);
+  const items = Object.values(axes).reduce((sum, axis) => sum + axis.length, 0);
   return {
     kind: "waveform",
-    atMs: tMs + 1000,
-    items: samples,
+    fromMs: tMs,
+    items,
     body: { t: tMs, rateHz, unit, scale, axes: Object.fromEntries(coded) },
   };
 }

@@ -26,10 +26,7 @@ export function plant(key: PlantKey, faults: readonly Fault[]): Plant {
   return {
     messages: (source, fromMs, toMs) =>
       heard(plan.all("silent", source), fromMs, toMs).flatMap(([from, to]) =>
-        pack(
-          stations[source].flatMap((station) => station.emissions(from, to)),
-          to,
-        ),
+        pack(stations[source].flatMap((station) => station.emissions(from, to))),
       ),
   };
 }

@@ -72,7 +72,7 @@ function tracks(key: PlantKey, station: string, cycle: Cycle, runs: OvenRuns, fa
       const healthy = base(t, lastsMs) + offset + position + swing + wander() + 0.05 * random.normal();
       values.push(upset(cycle.startMs + t, healthy));
     }
-    return { series: `${station}/t${i + 1}`, unit: "Cel", digits: 2, startMs: cycle.startMs, everyMs, values };
+    return { series: `${station}/t${i + 1}`, unit: "Cel", digits: 1, startMs: cycle.startMs, everyMs, values };
   });
 }
 
