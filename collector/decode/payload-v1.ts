@@ -1,0 +1,128 @@
+import { isUtf8 } from "node:buffer";
+import type { Sample } from "../../spc/model/sample.ts";
+import { reducedMeasures } from "../../spc/vibration/reduce.ts";
+import type { RawMessage } from "../source/message-source.ts";
+import { decodeEvent } from "./decode-event.ts";
+import { decodeReadings } from "./decode-readings.ts";
+import { decodeWaveform } from "./decode-waveform.ts";
+import type { Decoded, MessageDecoder, Rejection, SeriesCatalogue, Snapshot } from "./decoder.ts";
+import { messageBounds } from "./payload-v1-schema.ts";
+import { isObject, type JsonObject, readId, reject, shown } from "./read-fields.ts";
+
+export interface PayloadV1Options {
+  readonly catalogue: SeriesCatalogue;
+  /** Sources whose topic filter takes this topic. */
+  readonly sourcesOf: (topic: string) => readonly string[];
+  /** How often a raw block of waveform is kept beside its reduced series. */
+  readonly snapshotEveryMs: number;
+}
+
+/** Decoder of our own JSON, version 1: `payload-v1.schema.json`. */
+export function payloadV1(options: PayloadV1Options): MessageDecoder {
+  return { format: "json-v1", decode: (message) => decode(message, options) };
+}
+
+function decode(raw: RawMessage, { catalogue, sourcesOf, snapshotEveryMs }: PayloadV1Options): Decoded {
+  const samples: Sample[] = [];
+  const snapshots: Snapshot[] = [];
+  const rejections: Rejection[] = [];
+  let sequence: number | null = null;
+  let items = 1;
+  let samplesPerItem = 1;
+
+  const message = readMessage(raw, rejections);
+  const source = message === undefined ? undefined : readSource(message, raw.topic, sourcesOf, rejections);
+  if (message !== undefined && source !== undefined) {
+    const found = readSequence(message, rejections);
+    const reading = { catalogue, source, receivedMs: raw.receivedMs, rejections };
+    if (found !== undefined) {
+      sequence = found;
+      switch (message["kind"]) {
+        case "readings":
+          items = decodeReadings(message, reading, samples);
+          break;
+        case "waveform":
+          items = decodeWaveform(message, reading, { samples, snapshots, snapshotEveryMs });
+          samplesPerItem = reducedMeasures.length;
+          break;
+        case "event":
+          items = decodeEvent(message, reading, samples);
+          break;
+        default:
+          reject(
+            rejections,
+            "unknown-kind",
+            "/kind",
+            `expected readings, waveform or event, found ${shown(message["kind"])}`,
+          );
+      }
+    }
+  }
+  return { source: source ?? null, sequence, samples, snapshots, rejections, items, samplesPerItem };
+}
+
+/** The message as an object of version 1, or undefined with the reason noted. */
+function readMessage({ payload, retained }: RawMessage, rejections: Rejection[]): JsonObject | undefined {
+  if (retained) {
+    return reject(
+      rejections,
+      "retained",
+      "",
+      "a retained message is a last-known value, not a new reading: send unretained",
+    );
+  }
+  if (payload.length > messageBounds.bytes) {
+    return reject(
+      rejections,
+      "too-large",
+      "",
+      `expected at most ${messageBounds.bytes} bytes, found ${payload.length}`,
+    );
+  }
+  const text = Buffer.from(payload.buffer, payload.byteOffset, payload.length).toString("utf8");
+  // What is not UTF-8 was replaced by this character; only then it pays to look closer.
+  if (text.includes("\uFFFD") && !isUtf8(payload)) return reject(rejections, "not-utf8", "", "expected UTF-8 text");
+  const message = parseJson(text);
+  if (message instanceof Error) return reject(rejections, "not-json", "", message.message);
+  if (!isObject(message))
+    return reject(rejections, "not-an-object", "", `expected a message in braces, found ${shown(message)}`);
+  if (message["v"] !== 1)
+    return reject(rejections, "unknown-version", "/v", `expected 1, found ${shown(message["v"])}`);
+  return message;
+}
+
+function readSource(
+  message: JsonObject,
+  topic: string,
+  sourcesOf: PayloadV1Options["sourcesOf"],
+  rejections: Rejection[],
+): string | undefined {
+  const source = readId(message, "source", "", rejections);
+  if (source === undefined) return undefined;
+  const expected = sourcesOf(topic);
+  if (expected.includes(source)) return source;
+  if (expected.length === 0) {
+    return reject(rejections, "unknown-topic", "", `no source of the settings has a topic that takes ${shown(topic)}`);
+  }
+  return reject(
+    rejections,
+    "wrong-source",
+    "/source",
+    `expected ${expected.join(" or ")} under this topic, found ${shown(source)}`,
+  );
+}
+
+function readSequence(message: JsonObject, rejections: Rejection[]): number | null | undefined {
+  const seq = message["seq"];
+  if (seq === undefined) return null;
+  if (typeof seq === "number" && Number.isSafeInteger(seq) && seq >= 0) return seq;
+  return reject(rejections, "not-a-number", "/seq", `expected a whole number from 0, found ${shown(seq)}`);
+}
+
+function parseJson(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch (error) {
+    return error;
+  }
+}
