@@ -64,7 +64,7 @@ export function convert(value: number, fromUnit: string, toUnit: string): number
   const to = row(toUnit);
   if (from === undefined || to === undefined || from.dimension !== to.dimension) return undefined;
   if (fromUnit === toUnit) return finite(value);
-  return finite(scaled(value + (from.offset ?? 0), from.factor, to.factor) - (to.offset ?? 0));
+  return finite(((value + (from.offset ?? 0)) * from.factor) / to.factor - (to.offset ?? 0));
 }
 
 /**
@@ -81,12 +81,7 @@ export function convertDifference(value: number, fromUnit: string, toUnit: strin
   const to = row(toUnit);
   if (from === undefined || to === undefined || from.dimension !== to.dimension) return undefined;
   if (from.offset !== undefined || to.offset !== undefined) return undefined;
-  return finite(fromUnit === toUnit ? value : scaled(value, from.factor, to.factor));
-}
-
-/** One division by a whole number keeps decimals that a product with 0.01 would smear: 90.1 kPa is 0.901 bar. */
-function scaled(value: number, from: number, to: number): number {
-  return to >= from ? value / (to / from) : value * (from / to);
+  return finite(fromUnit === toUnit ? value : (value * from.factor) / to.factor);
 }
 
 function row(unit: string): UnitRow | undefined {

@@ -62,9 +62,11 @@ export function reduceWaveform(block: Float64Array, rateHz: number): Outcome<Red
   }
   const { window, windowed, power, spectrum, scale } = planFor(n);
 
+  // Summed from the first sample, so that a channel that stands still has exactly no vibration.
+  const first = block[0]!;
   let sum = 0;
-  for (let i = 0; i < n; i += 1) sum += block[i]!;
-  const dc = sum / n;
+  for (let i = 0; i < n; i += 1) sum += block[i]! - first;
+  const dc = first + sum / n;
   let squares = 0;
   for (let i = 0; i < n; i += 1) {
     const a = block[i]! - dc;
