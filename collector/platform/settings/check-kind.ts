@@ -184,11 +184,9 @@ function mainFindings(kind: StationKind, path: SettingsPath): readonly Finding[]
         expected: "exactly one: it stands on the station's strip",
       },
     ];
-  return mains
-    .slice(1)
-    .map((index) => ({
-      path: [...path, "characteristics", index, "main"],
-      found: "a second main: true",
-      expected: "exactly one in a station kind",
-    }));
+  return mains.slice(1).map((index) => ({
+    path: [...path, "characteristics", index, "main"],
+    found: "a second main: true",
+    expected: "exactly one in a station kind",
+  }));
 }

@@ -46,14 +46,17 @@ function placeFindings(policy: Policy, path: SettingsPath, specified: boolean): 
   return [];
 }
 
-/** The first policy that fits rules, so one that an earlier one covers whole would never be used. */
+/** The first row that fits rules, so a row that an earlier one covers whole would never be used. */
 function hiddenFindings(policies: readonly Policy[], index: number, path: SettingsPath): readonly Finding[] {
   const policy = policies[index]!;
-  const covers = (one: Policy): boolean =>
-    one.rule === policy.rule &&
-    (one.side === undefined || one.side === policy.side) &&
-    (one.on === undefined || one.on === policy.on || policy.rule === "outside-specification");
-  const by = policies.slice(0, index).findIndex(covers);
+  const by = policies
+    .slice(0, index)
+    .findIndex(
+      (one) =>
+        one.rule === policy.rule &&
+        meant(one) === meant(policy) &&
+        (one.side === undefined || one.side === policy.side),
+    );
   if (by === -1) return [];
   return [
     {
@@ -62,4 +65,9 @@ function hiddenFindings(policies: readonly Policy[], index: number, path: Settin
       expected: `a rule, side or place that signals[${by}] does not cover`,
     },
   ];
+}
+
+/** Without `on` a row speaks of the specification for `outside-specification`, of the location chart otherwise. */
+function meant(policy: Policy): string {
+  return policy.on ?? (policy.rule === "outside-specification" ? "specification" : "location");
 }

@@ -1,0 +1,37 @@
+import type { Applied, JournalEntry, PointRecord, RunRecord, Silence } from "../../spc/model/journal-entry.ts";
+import type { Signal } from "../../spc/model/signal.ts";
+import { PAST_MS } from "./watermark.ts";
+
+/** Journal entries of what the collector finds. Ids follow from content: found again, they are the same entries. */
+export function runEntry(record: RunRecord): JournalEntry {
+  const { run } = record;
+  const place = { id: `run/${run.id}`, station: run.station, subject: run.id, atMs: run.endMs };
+  return { kind: "run", body: record, ...place };
+}
+
+export function pointEntry(station: string, point: PointRecord): JournalEntry {
+  const id = `point/${point.characteristic}/${point.run}`;
+  return { kind: "point", body: point, id, station, subject: point.characteristic, atMs: point.atMs };
+}
+
+export function signalEntry(signal: Signal, foundMs: number): JournalEntry {
+  const body = { signal, foundMs, late: foundMs - signal.atMs > PAST_MS };
+  const { id, station, characteristic: subject, atMs } = signal;
+  return { kind: "signal", body, id, station, subject, atMs };
+}
+
+export function appliedEntry(station: string, applied: Applied, foundMs: number): JournalEntry {
+  const id = `applied/${applied.entry}`;
+  return { kind: "applied", body: applied, id, station, subject: applied.characteristic, atMs: foundMs };
+}
+
+export function silenceEntry(silence: Silence): JournalEntry {
+  const { flag, station, sinceMs, foundMs } = silence;
+  const id = `silence/${flag}/${compactTime(sinceMs)}`;
+  return { kind: "silence", body: silence, id, station, subject: flag, atMs: foundMs };
+}
+
+/** A time as ids carry it: `20261125T080512345Z`. */
+export function compactTime(tMs: number): string {
+  return new Date(tMs).toISOString().replaceAll(/[-:.]/g, "");
+}

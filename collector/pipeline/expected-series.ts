@@ -1,0 +1,40 @@
+import type { SiteSeries, Station } from "../platform/settings/site.ts";
+import type { SampleStore } from "../store/sample-store.ts";
+
+/** A series that should be speaking now, and when it last did. */
+export interface ExpectedSeries {
+  readonly series: SiteSeries;
+  readonly everyMs: number;
+  /** Newest sample, source time; null before the first. */
+  readonly newestMs: number | null;
+  /** Since when there is nothing that should have been there, source time; null before the first sample. */
+  readonly sinceMs: number | null;
+  /** The same, counted from when we began to listen at the earliest. */
+  readonly quietSinceMs: number | null;
+}
+
+/**
+ * The series of a station that have promised readings: those with a spacing at all times, and while a run is open
+ * those with a spacing in runs. Before `watchedMs` nobody listened, so silence is counted from there at the earliest.
+ */
+export function expectedSeries(
+  store: SampleStore,
+  station: Station,
+  openSinceMs: number | null,
+  watchedMs: number,
+): readonly ExpectedSeries[] {
+  return Object.values(station.series).flatMap((series) => {
+    const everyMs = series.everyMs ?? (openSinceMs === null ? null : series.everyInRunMs);
+    if (everyMs === null) return [];
+    const newestMs = newestOf(store, series);
+    const promisedMs = series.everyMs === null ? openSinceMs : null;
+    const sinceMs = newestMs === null ? null : Math.max(newestMs, promisedMs ?? newestMs);
+    const quietSinceMs = sinceMs === null ? null : Math.max(sinceMs, watchedMs);
+    return [{ series, everyMs, newestMs, sinceMs, quietSinceMs }];
+  });
+}
+
+/** Newest stored time of a series; a waveform is stored as what it is reduced to. */
+export function newestOf(store: SampleStore, series: SiteSeries): number | null {
+  return store.latest(series.kind === "waveform" ? `${series.id}.rms` : series.id)?.tMs ?? null;
+}

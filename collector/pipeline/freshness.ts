@@ -1,0 +1,45 @@
+import type { Station } from "../platform/settings/site.ts";
+import type { SampleStore } from "../store/sample-store.ts";
+import { expectedSeries, newestOf } from "./expected-series.ts";
+
+/** How fresh a station's data are. */
+export interface Freshness {
+  readonly station: string;
+  readonly source: string;
+  /** Newest reading of the station, source time; null before the first. */
+  readonly newestMs: number | null;
+  readonly state: "live" | "catching-up" | "silent" | "never";
+  /** The series that is overdue the longest, when silent. */
+  readonly overdue: string | null;
+  readonly openSinceMs: number | null;
+}
+
+/** Intervals without news until a station is shown as silent. */
+const INTERVALS = 3;
+/** Messages travel in groups: less than this is no silence. */
+const LEAST_MS = 5_000;
+
+export interface FreshnessInput {
+  readonly nowMs: number;
+  /** Since when this process listens. */
+  readonly watchedMs: number;
+  readonly openSinceMs: number | null;
+  readonly catchingUp: boolean;
+}
+
+export function freshnessOf(store: SampleStore, station: Station, input: FreshnessInput): Freshness {
+  const { nowMs, watchedMs, openSinceMs, catchingUp } = input;
+  const times = Object.values(station.series).map((series) => newestOf(store, series));
+  const newestMs = times.reduce((a, b) => (b !== null && (a === null || b > a) ? b : a), null);
+  const base = { station: station.id, source: station.source, newestMs, openSinceMs, overdue: null };
+  if (newestMs === null) return { ...base, state: "never" };
+  if (catchingUp) return { ...base, state: "catching-up" };
+  const overdue = expectedSeries(store, station, openSinceMs, watchedMs)
+    .map(({ series, everyMs, quietSinceMs }) => ({
+      id: series.id,
+      byMs: quietSinceMs === null ? 0 : nowMs - quietSinceMs - Math.max(INTERVALS * everyMs, LEAST_MS),
+    }))
+    .filter(({ byMs }) => byMs > 0)
+    .sort((a, b) => b.byMs - a.byMs);
+  return overdue[0] === undefined ? { ...base, state: "live" } : { ...base, state: "silent", overdue: overdue[0].id };
+}

@@ -1,0 +1,217 @@
+import type { Bus } from "../platform/bus.ts";
+import type { Clock } from "../platform/clock.ts";
+import { Fault } from "../platform/fault.ts";
+import type { Log } from "../platform/log.ts";
+import type { Site, Station } from "../platform/settings/site.ts";
+import type { Journal } from "../store/journal.ts";
+import type { SampleStore } from "../store/sample-store.ts";
+import { type Freshness, freshnessOf } from "./freshness.ts";
+import { pruneSnapshots } from "./prune-snapshots.ts";
+import { type SilenceWatch, silenceWatch } from "./silence.ts";
+import { type Slice, type StationPipeline, stationPipeline } from "./station-pipeline.ts";
+import { checkpointName, type StationState } from "./station-state.ts";
+import { watermarks } from "./watermark.ts";
+
+/** Most samples that are cut before the event loop gets its turn: ingest must never wait long. */
+const GROUP_SAMPLES = 10_000;
+/** Time between two looks at the clock, for what only it can tell. */
+const TICK_MS = 1_000;
+/** Announcements within this time are answered together. */
+const COALESCE_MS = 100;
+const RETRY_MS = 2_000;
+
+export interface PipelineInput {
+  readonly site: Site;
+  readonly store: SampleStore;
+  readonly journal: Journal;
+  readonly clock: Clock;
+  readonly bus: Bus;
+  readonly log: Log;
+}
+
+export interface Pipeline {
+  /** Runs until stopped; rejects on a defect, so that the process may end and begin again from its checkpoints. */
+  run(signal: AbortSignal): Promise<void>;
+  /** Cuts all that is complete now. */
+  drain(): Promise<void>;
+  /** What the clock decides: silence. */
+  tick(): void;
+  freshness(): readonly Freshness[];
+  /** Source time that every station has come to, and how far each still has to go, in milliseconds. */
+  lag(): Readonly<Record<string, number>>;
+}
+
+/** From stored samples to signals: the one loop, for live data, a backlog and a restart alike. */
+export function pipeline(input: PipelineInput): Pipeline {
+  const { site, store, journal, clock, bus, log } = input;
+  const marks = watermarks(site.latenessMs);
+  const watchedMs = clock.nowMs();
+  const parts = {
+    store,
+    journal,
+    ambientPressureHpa: site.ambientPressureHpa,
+    refused: (entry: string, why: string) => log.error({ entry, why }, "a decision does not fit the settings"),
+  };
+  for (const station of site.stations) {
+    const saved = journal.checkpoint(checkpointName(station.id)) as StationState | undefined;
+    if (saved?.cursorMs != null) store.settle(station.id, saved.cursorMs);
+  }
+  marks.observe(store.newestBySource(), watchedMs);
+
+  let stations: StationPipeline[] = site.stations.map((station) => stationPipeline(station, parts));
+  let silence: SilenceWatch = silenceWatch(site, store, journal);
+  let seenSeq = journal.lastSeq();
+  /** After a start, and when another hand wrote to the journal, every station looks once for decisions. */
+  let allDue = true;
+  let turn = 0;
+
+  const untilOf = (station: Station): number => marks.of(station.source) ?? Number.NEGATIVE_INFINITY;
+
+  /** One transaction over as many stations as fit; true when more waits. */
+  function group(): boolean {
+    const nowMs = clock.nowMs();
+    marks.observe(store.newestBySource(), nowMs);
+    const due = stations.filter((one) => one.behind(untilOf(one.station)) || allDue);
+    // Begin where the last group ended, so that no station waits for the backlog of others.
+    const ordered = [...due.slice(turn % Math.max(1, due.length)), ...due.slice(0, turn % Math.max(1, due.length))];
+    const done: { readonly one: StationPipeline; readonly slice: Slice }[] = [];
+    journal.transaction(() => {
+      let samples = 0;
+      for (const one of ordered) {
+        if (samples >= GROUP_SAMPLES) break;
+        const slice = one.advance(untilOf(one.station), nowMs);
+        samples += slice.samples;
+        done.push({ one, slice });
+      }
+    });
+    turn += done.length;
+    if (done.length === ordered.length) allDue = false;
+    for (const { one, slice } of done) settleSlice(one, slice);
+    if (done.some(({ slice }) => slice.entries.length > 0)) announce();
+    return stations.some((one) => one.behind(untilOf(one.station))) || allDue;
+  }
+
+  function settleSlice(one: StationPipeline, slice: Slice): void {
+    slice.adopt();
+    if (slice.state.cursorMs !== null) store.settle(one.station.id, slice.state.cursorMs);
+    let formerEndMs = slice.formerEndMs;
+    for (const run of slice.closed) {
+      pruneSnapshots(store, one.station, run, formerEndMs);
+      formerEndMs = run.endMs;
+    }
+  }
+
+  function announce(): void {
+    seenSeq = journal.lastSeq();
+    bus.announce("journal");
+  }
+
+  function rebuild(): void {
+    stations = site.stations.map((station) => stationPipeline(station, parts));
+    silence = silenceWatch(site, store, journal);
+    allDue = true;
+  }
+
+  const self: Pipeline = {
+    drain: async () => {
+      while (group()) await new Promise((resolve) => setImmediate(resolve));
+    },
+    tick: () => {
+      const lastSeq = journal.lastSeq();
+      if (lastSeq !== seenSeq) {
+        seenSeq = lastSeq;
+        allDue = true;
+        bus.announce("journal");
+      }
+      const nowMs = clock.nowMs();
+      const found = silence.look({
+        nowMs,
+        watchedMs,
+        openSinceMs: (station) => openSince(station),
+        catchingUp: (source) => marks.catchingUp(source, nowMs),
+      });
+      if (found.length === 0) return;
+      journal.append(found);
+      announce();
+    },
+    run: async (signal) => {
+      const waker = wakeOn(bus);
+      try {
+        while (!signal.aborted) await turnOnce(self, rebuild, input, waker, signal);
+        await self.drain();
+      } finally {
+        waker.stop();
+      }
+    },
+    freshness: () => {
+      const nowMs = clock.nowMs();
+      return stations.map(({ station, state }) =>
+        freshnessOf(store, station, {
+          nowMs,
+          watchedMs,
+          openSinceMs: state().openSinceMs,
+          catchingUp: marks.catchingUp(station.source, nowMs),
+        }),
+      );
+    },
+    lag: () =>
+      Object.fromEntries(
+        stations.map(({ station, state }) => {
+          const newestMs = marks.newest(station.source);
+          const { cursorMs } = state();
+          return [station.id, newestMs === null || cursorMs === null ? 0 : Math.max(0, newestMs - cursorMs)];
+        }),
+      ),
+  };
+  const openSince = (id: string): number | null =>
+    stations.find((one) => one.station.id === id)?.state().openSinceMs ?? null;
+  return self;
+}
+
+/** One round: cut what is there, look at the clock, wait for news. A store that fails is tried again; a defect is not. */
+async function turnOnce(
+  self: Pipeline,
+  rebuild: () => void,
+  { clock, log }: PipelineInput,
+  waker: Waker,
+  signal: AbortSignal,
+): Promise<void> {
+  try {
+    await self.drain();
+    self.tick();
+    await waker.wait(clock, TICK_MS, signal);
+  } catch (error) {
+    if (!(error instanceof Fault) || !error.retryable) throw error;
+    log.error({ code: error.code, err: error }, "the store failed; the pipeline tries again from its checkpoints");
+    rebuild();
+    await clock.sleep(RETRY_MS, signal).catch(() => undefined);
+  }
+}
+
+interface Waker {
+  wait(clock: Clock, mostMs: number, signal: AbortSignal): Promise<void>;
+  stop(): void;
+}
+
+function wakeOn(bus: Bus): Waker {
+  let woken = false;
+  let wake: (() => void) | null = null;
+  const stopListening = bus.on("samples", () => {
+    woken = true;
+    wake?.();
+  });
+  return {
+    stop: stopListening,
+    wait: async (clock, mostMs, signal) => {
+      const over = new AbortController();
+      wake = () => over.abort();
+      signal.addEventListener("abort", wake);
+      if (woken) wake();
+      await clock.sleep(mostMs, over.signal).catch(() => undefined);
+      signal.removeEventListener("abort", wake);
+      wake = null;
+      woken = false;
+      await clock.sleep(COALESCE_MS, signal).catch(() => undefined);
+    },
+  };
+}

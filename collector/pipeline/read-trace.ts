@@ -1,0 +1,46 @@
+import type { Run, RunTrace } from "../../spc/model/run.ts";
+import type { Sample } from "../../spc/model/sample.ts";
+import { convert } from "../../spc/units/ucum.ts";
+import type { SiteSeries, Station } from "../platform/settings/site.ts";
+import type { SampleStore } from "../store/sample-store.ts";
+import { ofRole, spacingInRun } from "./role-series.ts";
+
+/** Units that the features reckon in, by the quantity of a series; other quantities come in a unit below too. */
+const reckonedIn = ["bar", "Cel", "%", "[g]", "s", "g/kg"] as const;
+
+/** Reads what a closed run left behind, by role, in the units and the reference that the features reckon in. */
+export function readTrace(
+  store: SampleStore,
+  station: Station,
+  ambientPressureHpa: number,
+  run: Run,
+  roles: readonly string[],
+): RunTrace {
+  const samples: Record<string, readonly Sample[]> = {};
+  const everyMs: Record<string, number> = {};
+  for (const role of roles) {
+    const { series } = ofRole(station, role);
+    const stored = store.read({ series, fromMs: run.startMs, toMs: run.endMs });
+    const reckon = reckoning(station.series[role], ambientPressureHpa);
+    samples[role] = reckon === null ? stored : stored.map((one) => ({ ...one, value: reckon(one.value) }));
+    const spacing = spacingInRun(station, role);
+    if (spacing !== null) everyMs[role] = spacing;
+  }
+  return { run, samples, everyMs, ambientPressureHpa };
+}
+
+/** How a series' values become what features expect; null where they are that already. */
+function reckoning(
+  series: SiteSeries | undefined,
+  ambientHpa: number,
+): ((value: number | null) => number | null) | null {
+  if (series === undefined || series.kind === "event") return null;
+  const { unit, reference, quantity } = series;
+  const target = reckonedIn.find((one) => convert(1, unit, one) !== undefined) ?? unit;
+  const aboveAmbient = quantity === "steam-pressure" && reference === "absolute" ? ambientHpa / 1000 : 0;
+  if (target === unit && aboveAmbient === 0) return null;
+  return (value) => {
+    const converted = value === null ? undefined : convert(value, unit, target);
+    return converted === undefined ? null : converted - aboveAmbient;
+  };
+}

@@ -1,0 +1,34 @@
+import type { SiteSeries, Station } from "../platform/settings/site.ts";
+
+/** A stored series of a station, by the role that its segmenter and features know it by. */
+export interface RoleSeries {
+  readonly role: string;
+  readonly series: string;
+}
+
+/**
+ * Series that runs are cut from, in the order in which samples of one instant are taken: events first. Of a waveform
+ * its level stands for all that it is reduced to: a run needs to know that the sensor speaks, not all that it says.
+ */
+export function cuttingSeries(station: Station): readonly RoleSeries[] {
+  const all = Object.values(station.series);
+  const ordered = [...all.filter((one) => one.kind === "event"), ...all.filter((one) => one.kind !== "event")];
+  const roles = ordered.map((one) => (one.kind === "waveform" ? `${one.role}.rms` : one.role));
+  const { role } = station.segmenter;
+  return [...new Set(roles.includes(role) ? roles : [role, ...roles])].map((name) => ofRole(station, name));
+}
+
+/** A role's series; a waveform's reduced ones are named alike: `CT-A1/vibration-z.rms`. */
+export function ofRole(station: Station, role: string): RoleSeries {
+  return { role, series: `${station.id}/${role}` };
+}
+
+/** Expected spacing of a role's samples during a run, or null where none is promised. */
+export function spacingInRun(station: Station, role: string): number | null {
+  const series = station.series[role] ?? waveformBehind(station, role);
+  return series === undefined ? null : (series.everyInRunMs ?? series.everyMs);
+}
+
+function waveformBehind(station: Station, role: string): SiteSeries | undefined {
+  return Object.values(station.series).find((one) => one.kind === "waveform" && role.startsWith(`${one.role}.`));
+}

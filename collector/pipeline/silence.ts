@@ -1,0 +1,91 @@
+import type { JournalEntry, Silence } from "../../spc/model/journal-entry.ts";
+import type { Site, Station } from "../platform/settings/site.ts";
+import type { Journal } from "../store/journal.ts";
+import type { SampleStore } from "../store/sample-store.ts";
+import { compactTime, silenceEntry } from "./entries.ts";
+import { type ExpectedSeries, expectedSeries } from "./expected-series.ts";
+
+/** Intervals without a reading, and the least time, until an instrument is said to be silent. */
+const INTERVALS = 10;
+const LEAST_MS = 60_000;
+
+export interface SilenceInput {
+  readonly nowMs: number;
+  /** Since when this process listens: its own absence is nobody's silence. */
+  readonly watchedMs: number;
+  openSinceMs(station: string): number | null;
+  catchingUp(source: string): boolean;
+}
+
+export interface SilenceWatch {
+  /** Silences that have just become flags. */
+  look(input: SilenceInput): readonly JournalEntry[];
+}
+
+/**
+ * Watches for instruments that fell silent. A clock decides it, so the finding goes into the journal, where a replay
+ * takes it as it is. A flag that is still open takes further silences of the same instrument; only a person closes it.
+ */
+export function silenceWatch(site: Site, store: SampleStore, journal: Journal): SilenceWatch {
+  const known = new Map<string, Silence>();
+  for (const entry of journal.read({ kinds: ["silence"] })) if (entry.kind === "silence") remember(entry.body);
+
+  function remember(silence: Silence): void {
+    known.set(subjectOf(silence), silence);
+  }
+
+  /** A silence of the subject since that time: in the flag that is open on it, in a new one, or nothing new at all. */
+  function found(subject: Omit<Silence, "flag" | "foundMs">, nowMs: number): readonly JournalEntry[] {
+    const before = known.get(subjectOf(subject));
+    if (before !== undefined && before.sinceMs >= subject.sinceMs) return [];
+    const joins = before !== undefined && !isDone(journal, before.flag);
+    const flag = joins ? before.flag : `${subjectOf(subject)}:${compactTime(subject.sinceMs)}`;
+    const silence = { ...subject, flag, foundMs: nowMs };
+    remember(silence);
+    return [silenceEntry(silence)];
+  }
+
+  function lookAtSource(source: string, stations: readonly Station[], input: SilenceInput): readonly JournalEntry[] {
+    if (input.catchingUp(source)) return [];
+    const { nowMs, watchedMs } = input;
+    const expected = stations.flatMap((station) =>
+      expectedSeries(store, station, input.openSinceMs(station.id), watchedMs),
+    );
+    const spoke = expected.filter((one) => one.newestMs !== null);
+    const silent = spoke.filter((one) => isSilent(one, nowMs));
+    if (silent.length === 0) return [];
+    const newestMs = store.newestBySource().get(source) ?? 0;
+    const sourceQuiet = nowMs - Math.max(newestMs, watchedMs) >= LEAST_MS / 2;
+    if (sourceQuiet && spoke.length > 1) {
+      // The whole source is quiet: wait for its slowest instrument rather than name them one by one.
+      if (silent.length < spoke.length) return [];
+      const series = silent.map((one) => one.series.id);
+      return found({ station: stations[0]!.id, series, source, wholeSource: true, sinceMs: newestMs }, nowMs);
+    }
+    return silent.flatMap((one) => {
+      const { id, station } = one.series;
+      return found({ station, series: [id], source, wholeSource: false, sinceMs: one.sinceMs! }, nowMs);
+    });
+  }
+
+  return {
+    look: (input) =>
+      site.sources.flatMap(({ id }) => {
+        const stations = site.stations.filter((station) => station.source === id);
+        return stations.length === 0 ? [] : lookAtSource(id, stations, input);
+      }),
+  };
+}
+
+function isSilent(one: ExpectedSeries, nowMs: number): boolean {
+  return one.quietSinceMs !== null && nowMs - one.quietSinceMs > Math.max(INTERVALS * one.everyMs, LEAST_MS);
+}
+
+/** What the flag is named after: a source or an instrument, in characters that a URL may carry. */
+function subjectOf({ source, series, wholeSource }: Pick<Silence, "source" | "series" | "wholeSource">): string {
+  return wholeSource ? `${source}:silence` : `${series.join("+").replaceAll("/", ".")}:silence`;
+}
+
+function isDone(journal: Journal, flag: string): boolean {
+  return journal.read({ kinds: ["done"], subject: flag, limit: 1 }).length > 0;
+}

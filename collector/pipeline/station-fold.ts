@@ -1,0 +1,162 @@
+import { featureCatalogue } from "../../spc/features/catalogue.ts";
+import type { Characteristic } from "../../spc/model/characteristic.ts";
+import type { FeatureValue, JournalEntry } from "../../spc/model/journal-entry.ts";
+import type { FeatureExtractor, RoleSample, Run, RunSegmenter, RunTrace } from "../../spc/model/run.ts";
+import { characteristicMonitor, type MonitorInput } from "../../spc/monitor/characteristic-monitor.ts";
+import { segmenterOf } from "../../spc/segment/segmenter.ts";
+import { segmenterConfig } from "../platform/settings/segmenter-config.ts";
+import type { CharacteristicPlan, Station } from "../platform/settings/site.ts";
+import type { DecisionBook } from "./decision-book.ts";
+import { appliedEntry, pointEntry, runEntry, signalEntry } from "./entries.ts";
+import type { CharacteristicState, StationState } from "./station-state.ts";
+
+/** What the fold asks of the world; everything else follows from samples and decisions. */
+export interface FoldWorld {
+  /** Samples of a closed run by role, late ones left out. */
+  trace(run: Run, roles: readonly string[]): RunTrace;
+  readonly decisions: DecisionBook;
+  /** Our clock: only noted beside what is found, and never decides it. */
+  readonly foundMs: number;
+  /** A decision that cannot take effect, because it does not fit the settings. */
+  refused(entry: string, why: string): void;
+}
+
+export interface FoldResult {
+  readonly state: StationState;
+  readonly entries: readonly JournalEntry[];
+  readonly closed: readonly Run[];
+}
+
+/** One station from samples to signals. Same samples and decisions, same runs, points, signals and flags. */
+export interface StationFold {
+  readonly initial: StationState;
+  step(state: StationState, samples: readonly RoleSample[], world: FoldWorld): FoldResult;
+}
+
+interface Plan {
+  readonly plan: CharacteristicPlan;
+  readonly extractor: FeatureExtractor;
+}
+
+export function stationFold(station: Station): StationFold {
+  const segmenter: RunSegmenter<unknown> = segmenterOf(station.id, segmenterConfig(station.segmenter));
+  const plans = station.plans.map((plan): Plan => ({ plan, extractor: extractorOf(plan) }));
+  const roles = [...new Set(plans.flatMap(({ extractor }) => extractor.roles))];
+  const monitors = new Map<string, ReturnType<typeof characteristicMonitor>>();
+  const monitorOf = (one: Characteristic): ReturnType<typeof characteristicMonitor> => {
+    const made = monitors.get(one.id) ?? characteristicMonitor(one);
+    monitors.set(one.id, made);
+    return made;
+  };
+  const declared = station.plans.flatMap((plan) =>
+    plan.byPart ? plan.parts.map((part) => plan.characteristic(part)) : [plan.characteristic(null)],
+  );
+
+  return {
+    initial: {
+      cursorMs: null,
+      segmenter: segmenter.initial,
+      openSinceMs: null,
+      lastEndMs: null,
+      characteristics: {},
+    },
+    step: (before, samples, world) => {
+      const entries: JournalEntry[] = [];
+      const closed: Run[] = [];
+      const characteristics: Record<string, CharacteristicState> = { ...before.characteristics };
+      let { segmenter: cut, openSinceMs, lastEndMs } = before;
+
+      const stateOf = (one: Characteristic): CharacteristicState =>
+        characteristics[one.id] ?? { monitor: monitorOf(one).initial, lastRun: null, applied: 0 };
+
+      const feed = (one: Characteristic, input: MonitorInput): void => {
+        const state = stateOf(one);
+        const next = monitorOf(one).step(state.monitor, input);
+        characteristics[one.id] = { ...state, monitor: next.state };
+        for (const out of next.out) {
+          entries.push(
+            out.kind === "point" ? pointEntry(station.id, out.point) : signalEntry(out.signal, world.foundMs),
+          );
+        }
+      };
+
+      const decide = (one: Characteristic): void => {
+        for (;;) {
+          const { applied, lastRun } = stateOf(one);
+          const due = world.decisions.next(one.id, { applied, afterRun: lastRun });
+          if (due === undefined) return;
+          takeIn(one, due.entry);
+          characteristics[one.id] = { ...stateOf(one), applied: applied + 1 };
+          if (due.recorded) continue;
+          const place = { entry: due.entry.id, characteristic: one.id, afterRun: lastRun };
+          world.decisions.place(place);
+          entries.push(appliedEntry(station.id, place, world.foundMs));
+        }
+      };
+
+      const takeIn = (one: Characteristic, entry: Parameters<typeof inputOf>[0]): void => {
+        try {
+          feed(one, inputOf(entry));
+        } catch (error) {
+          // Limits may come from another process, or from before a change of settings: they must not stop the line.
+          if (!(error instanceof RangeError) || entry.kind !== "limits") throw error;
+          world.refused(entry.id, error.message);
+        }
+      };
+
+      const close = (run: Run): void => {
+        closed.push(run);
+        const trace = world.trace(run, roles);
+        const features = plans.map(({ extractor }) => featureOf(extractor, trace));
+        entries.push(runEntry({ run, imported: false, features }));
+        for (const [index, { plan }] of plans.entries()) {
+          const one = plan.characteristic(run.context["part"] ?? null);
+          const { value, refusal } = features[index]!;
+          decide(one);
+          feed(one, {
+            kind: "point",
+            run: run.id,
+            atMs: run.endMs,
+            value,
+            ...(refusal === undefined ? {} : { refusal }),
+          });
+          characteristics[one.id] = { ...stateOf(one), lastRun: run.id };
+          decide(one);
+        }
+      };
+
+      for (const one of declared) decide(one);
+      for (const sample of samples) {
+        const next = segmenter.step(cut, sample);
+        cut = next.state;
+        for (const event of next.out) {
+          if (event.kind === "opened") openSinceMs = event.startMs;
+          else {
+            openSinceMs = null;
+            lastEndMs = event.run.endMs;
+            close(event.run);
+          }
+        }
+      }
+      const state = { ...before, segmenter: cut, openSinceMs, lastEndMs, characteristics };
+      return { state, entries, closed };
+    },
+  };
+}
+
+function extractorOf(plan: CharacteristicPlan): FeatureExtractor {
+  const factory = featureCatalogue[plan.feature];
+  if (factory === undefined) throw new RangeError(`no feature ${plan.feature}: the settings were not checked`);
+  return factory(plan.settings);
+}
+
+function featureOf(extractor: FeatureExtractor, trace: RunTrace): FeatureValue {
+  const { id: feature, version, unit } = extractor;
+  const outcome = extractor.extract(trace);
+  if (outcome.ok) return { feature, version, unit, value: outcome.value };
+  return { feature, version, unit, value: null, refusal: outcome.refusal };
+}
+
+function inputOf(entry: NonNullable<ReturnType<DecisionBook["next"]>>["entry"]): MonitorInput {
+  return entry.kind === "limits" ? { kind: "limits", set: entry.body } : { kind: "done", flag: entry.body.flag };
+}

@@ -1,0 +1,88 @@
+import type { JournalEntry } from "../../spc/model/journal-entry.ts";
+import type { Run } from "../../spc/model/run.ts";
+import type { Station } from "../platform/settings/site.ts";
+import type { Journal } from "../store/journal.ts";
+import type { SampleStore } from "../store/sample-store.ts";
+import { decisionBook } from "./decision-book.ts";
+import { readSlice } from "./read-slice.ts";
+import { readTrace } from "./read-trace.ts";
+import { cuttingSeries } from "./role-series.ts";
+import { stationFold } from "./station-fold.ts";
+import { checkpointName, type StationState } from "./station-state.ts";
+
+/** Most samples of one series in one slice. */
+const SLICE_SAMPLES = 2_000;
+/** A checkpoint of a station without anything new to tell is saved when this many samples would have to be cut again. */
+const UNSAVED_SAMPLES = 50_000;
+
+export interface PipelineParts {
+  readonly store: SampleStore;
+  readonly journal: Journal;
+  readonly ambientPressureHpa: number;
+  /** A decision that does not fit the settings. */
+  refused(entry: string, why: string): void;
+}
+
+export interface Slice {
+  readonly entries: readonly JournalEntry[];
+  readonly closed: readonly Run[];
+  readonly samples: number;
+  readonly state: StationState;
+  /** End of the last run before these. */
+  readonly formerEndMs: number | null;
+  /** Holds from now on: called after the transaction. */
+  adopt(): void;
+}
+
+export interface StationPipeline {
+  readonly station: Station;
+  state(): StationState;
+  /** True when samples before `untilMs` wait to be cut. */
+  behind(untilMs: number): boolean;
+  /** Cuts the next slice and writes what it found; called inside a journal transaction, which keeps all or nothing. */
+  advance(untilMs: number, foundMs: number): Slice;
+}
+
+/** One station, from its checkpoint on. After a transaction that failed it must be made anew. */
+export function stationPipeline(station: Station, parts: PipelineParts): StationPipeline {
+  const { store, journal } = parts;
+  const fold = stationFold(station);
+  const series = cuttingSeries(station);
+  const decisions = decisionBook(journal, station.id);
+  const name = checkpointName(station.id);
+  let state = (journal.checkpoint(name) as StationState | undefined) ?? fold.initial;
+  let unsaved = 0;
+
+  return {
+    station,
+    state: () => state,
+    behind: (untilMs) => untilMs > (state.cursorMs ?? -Infinity),
+    advance: (untilMs, foundMs) => {
+      decisions.refresh();
+      const fromMs = state.cursorMs ?? Number.MIN_SAFE_INTEGER;
+      const slice = readSlice(store, series, { fromMs, toMs: Math.max(fromMs, untilMs) }, SLICE_SAMPLES);
+      const result = fold.step(state, slice.samples, {
+        trace: (run, roles) => readTrace(store, station, parts.ambientPressureHpa, run, roles),
+        decisions,
+        foundMs,
+        refused: parts.refused,
+      });
+      const next = untilMs > fromMs ? { ...result.state, cursorMs: slice.toMs } : result.state;
+      journal.append(result.entries);
+      const owed = unsaved + slice.samples.length;
+      const save = result.entries.length > 0 || owed >= UNSAVED_SAMPLES;
+      if (save) journal.saveCheckpoint(name, next);
+      return {
+        entries: result.entries,
+        closed: result.closed,
+        samples: slice.samples.length,
+        state: next,
+        formerEndMs: state.lastEndMs,
+        adopt: () => {
+          state = next;
+          unsaved = save ? 0 : owed;
+        },
+      };
+    },
+  };
+}
