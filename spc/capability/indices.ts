@@ -10,7 +10,7 @@ import type { Specification } from "../model/specification.ts";
  * @method  (upper - lower) / (6 sigma)
  * @refuses one-sided-specification without both limits: a natural bound is none
  * @source  ISO 22514-2; NIST/SEMATECH e-Handbook 6.1.6 (both from memory)
- * @checked tests/reference/capability/indices.test.ts
+ * @checked tests/reference/spc/capability/indices.test.ts
  */
 export function spreadIndex({ lower, upper }: Specification, sigma: number): Outcome<number> {
   if (lower === undefined || upper === undefined) {
@@ -28,7 +28,7 @@ export function spreadIndex({ lower, upper }: Specification, sigma: number): Out
  * @method  the smaller of (upper - mean) / (3 sigma) and (mean - lower) / (3 sigma), or the only one there is
  * @refuses no-specification without any limit
  * @source  ISO 22514-2; NIST/SEMATECH e-Handbook 6.1.6 (both from memory)
- * @checked tests/reference/capability/indices.test.ts
+ * @checked tests/reference/spc/capability/indices.test.ts
  */
 export function nearestIndex({ lower, upper }: Specification, mean: number, sigma: number): Outcome<number> {
   const sides: number[] = [];

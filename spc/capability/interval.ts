@@ -21,7 +21,7 @@ export const CONFIDENCE = 0.95;
  * @method  estimate sqrt(q / df), q the chi-square quantiles with df degrees of freedom at both tails
  * @throws  RangeError for degrees of freedom or a confidence out of range: a defect in the caller
  * @source  NIST/SEMATECH e-Handbook 6.1.6 (from memory)
- * @checked tests/reference/capability/interval.test.ts
+ * @checked tests/reference/spc/capability/interval.test.ts
  */
 export function spreadInterval(estimate: number, df: number, confidence: number = CONFIDENCE): Interval {
   const tail = (1 - confidence) / 2;
@@ -37,7 +37,7 @@ export function spreadInterval(estimate: number, df: number, confidence: number 
  * @method  Bissell's normal approximation: estimate -+ z sqrt(1 / (9 n) + estimate^2 / (2 df))
  * @throws  RangeError for counts below one or a confidence out of range: a defect in the caller
  * @source  Bissell 1990, Applied Statistics 39:331-340 (from memory)
- * @checked tests/reference/capability/interval.test.ts
+ * @checked tests/reference/spc/capability/interval.test.ts
  */
 export function nearestInterval(estimate: number, n: number, df: number, confidence: number = CONFIDENCE): Interval {
   if (!(n >= 1 && df >= 1)) throw new RangeError(`an interval needs n and df of one or more, got ${n}, ${df}`);

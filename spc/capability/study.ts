@@ -5,7 +5,7 @@ import type { MovingRangeSigma } from "../charts/moving-range-sigma.ts";
 import { movingRangeSigma } from "../charts/moving-range-sigma.ts";
 import type { Subgroup } from "../model/chart.ts";
 import type { Outcome, Refusal } from "../model/outcome.ts";
-import { refuse } from "../model/outcome.ts";
+import { ok, refuse } from "../model/outcome.ts";
 import type { Specification } from "../model/specification.ts";
 import { autocorrelation, autocorrelationBand } from "../stats/autocorrelation.ts";
 import { distinctValues } from "../stats/distinct.ts";
@@ -66,7 +66,7 @@ const MOST_OVERALL_TO_WITHIN = 1.2;
  * @cost    O(n log n)
  * @source  ISO 22514-4 (summary) for stability; Bissell 1990, Applied Statistics 39:331-340 (from memory); least
  *          counts: common practice, no source
- * @checked tests/reference/capability/study.test.ts
+ * @checked tests/reference/spc/capability/study.test.ts
  */
 export function capabilityStudy(request: StudyRequest): Capability {
   const { window, everyMs, specification } = request;
@@ -122,7 +122,7 @@ function withinSigma(window: BaselineValues, stability: Stability): Outcome<Movi
     const detail = `the values take only ${distinct} levels: the instrument is too coarse`;
     return refuse("few-distinct-values", detail, { needs: LEAST_DISTINCT, has: distinct });
   }
-  return movingRangeSigma(window.movingRanges);
+  return ok(movingRangeSigma(window.movingRanges));
 }
 
 function cautionsOf(window: BaselineValues, sd: number): Capability["cautions"] {
@@ -138,7 +138,7 @@ function cautionsOf(window: BaselineValues, sd: number): Capability["cautions"] 
     cautions.push({ code: "interval-assumes-independence", detail });
   }
   const within = movingRangeSigma(window.movingRanges);
-  if (within.ok && sd > MOST_OVERALL_TO_WITHIN * within.value.sigma) {
+  if (sd > MOST_OVERALL_TO_WITHIN * within.sigma) {
     const detail = "overall spread is more than 1.2 times that from run to run: something moves the process";
     cautions.push({ code: "overall-to-within", detail });
   }

@@ -6,6 +6,8 @@ import { isGap } from "./gap.ts";
 /** Values below which limits are refused; ISO and textbooks ask for 20 to 25 subgroups (from memory). */
 export const LEAST_VALUES = 25;
 
+/** Moving ranges below which they are refused: 25 values with a few gaps. */
+const LEAST_RANGES = 20;
 /** Squares of larger values, or of smaller differences than its inverse, leave the range of numbers. */
 const LARGEST = 1e150;
 
@@ -24,7 +26,8 @@ export interface BaselineValues {
  * @shape   subgroups of one value in time order; one without values holds the place of a missing one
  * @unit    that of the characteristic
  * @method  a moving range needs both neighbours, no further than three expected intervals apart; none is bridged
- * @refuses not-a-number when a value is not finite or above 1e150; too-few under 25 values; zero-variation when all are equal
+ * @refuses not-a-number when a value is not finite or above 1e150; too-few under 25 values or 20
+ *          moving ranges; zero-variation when all values, or all neighbours, are equal
  * @throws  RangeError for subgroups of several values or out of time order: a defect in the caller
  * @cost    O(n)
  * @source  NIST/SEMATECH e-Handbook 6.3.2.2; treatment of gaps: common practice, no source
@@ -50,13 +53,20 @@ export function baselineValues(baseline: readonly Subgroup[], spacing: Spacing):
     const counts = { needs: LEAST_VALUES, has: values.length };
     return refuse("too-few", `${LEAST_VALUES} values are needed, ${values.length} are there`, counts);
   }
-  const movingRanges: number[] = [];
-  places.forEach((value, i) => {
-    const earlier = places[i - 1];
-    if (value !== null && earlier != null) movingRanges.push(Math.abs(value - earlier));
-  });
-  if (isConstant(values))
+  if (isConstant(values)) {
     return refuse("zero-variation", "all values are equal, so the instrument or the feature is stuck");
+  }
+  const movingRanges = places.flatMap((value, i) => {
+    const earlier = places[i - 1];
+    return value !== null && earlier != null ? [Math.abs(value - earlier)] : [];
+  });
+  if (movingRanges.length < LEAST_RANGES) {
+    const detail = `${LEAST_RANGES} steps from one value to the next are needed, gaps leave ${movingRanges.length}`;
+    return refuse("too-few", detail, { needs: LEAST_RANGES, has: movingRanges.length });
+  }
+  if (movingRanges.every((range) => range === 0)) {
+    return refuse("zero-variation", "no value differs from the one before it");
+  }
   return ok({ places, values, movingRanges });
 }
 

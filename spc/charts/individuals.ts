@@ -11,6 +11,12 @@ import { movingRangeSigma } from "./moving-range-sigma.ts";
 /** Half-width of the limits in sigma. */
 export const INDIVIDUALS_K = 3;
 
+/**
+ * Individuals chart: single values against limits from their moving ranges.
+ *
+ * @unit    that of the characteristic
+ * @source  NIST/SEMATECH e-Handbook 6.3.2.2; ISO 7870-2 (from memory)
+ */
 export const individuals: Chart<Limits> = {
   kind: "individuals",
   statistic: singleValue,
@@ -42,14 +48,13 @@ export function singleValue(values: readonly number[]): number {
  * @throws  RangeError for subgroups of several values or out of time order: a defect in the caller
  * @cost    O(n)
  * @source  NIST/SEMATECH e-Handbook 6.3.2.2
- * @checked tests/reference/charts/individuals.test.ts
+ * @checked tests/reference/spc/charts/individuals.test.ts
  */
 export function individualsLimits(baseline: readonly Subgroup[], spacing: Spacing): Outcome<Limits> {
   const found = baselineValues(baseline, spacing);
   if (!found.ok) return found;
-  const spread = movingRangeSigma(found.value.movingRanges);
-  if (!spread.ok) return spread;
-  return ok(linesAround(mean(found.value.values), spread.value.sigma));
+  const { values, movingRanges } = found.value;
+  return ok(linesAround(mean(values), movingRangeSigma(movingRanges).sigma));
 }
 
 /**
@@ -58,7 +63,7 @@ export function individualsLimits(baseline: readonly Subgroup[], spacing: Spacin
  * @shape   centre and sigma, finite, sigma above zero
  * @unit    that of the characteristic
  * @source  NIST/SEMATECH e-Handbook 6.3.2.2
- * @checked tests/reference/charts/individuals.test.ts
+ * @checked tests/reference/spc/charts/individuals.test.ts
  */
 export function linesAround(centre: number, sigma: number): Limits {
   return { centre, lower: centre - INDIVIDUALS_K * sigma, upper: centre + INDIVIDUALS_K * sigma, sigma };

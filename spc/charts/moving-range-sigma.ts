@@ -1,11 +1,6 @@
 import { d2 } from "../factors/d2.ts";
 import { d3 } from "../factors/d3.ts";
-import type { Outcome } from "../model/outcome.ts";
-import { ok, refuse } from "../model/outcome.ts";
 import { mean } from "../stats/moments.ts";
-
-/** Moving ranges below which sigma is refused: 25 values with a few gaps. */
-const LEAST_RANGES = 20;
 
 /** Short-term sigma of single values. */
 export interface MovingRangeSigma {
@@ -18,24 +13,18 @@ export interface MovingRangeSigma {
 /**
  * Sigma from moving ranges: how much single values vary from one to the next.
  *
- * @shape   moving ranges of two, none of them bridging a gap
+ * @shape   one or more moving ranges of two, none of them bridging a gap
  * @unit    that of the characteristic; df dimensionless
  * @method  sigma = mean MR / d2(2). df = k d2^2 / (2 d3^2 (1 + 2 r)) = 0.605 k for k ranges, rounded down, r = 0.224
  *          being the correlation of neighbouring ranges, from E|Z1 Z2| of two normals that correlate by -1/2
- * @refuses too-few under 20 moving ranges; zero-variation when the mean is nothing
+ * @throws  RangeError without ranges: a defect in the caller
  * @cost    O(k)
  * @source  NIST/SEMATECH e-Handbook 6.3.2.2; degrees of freedom derived here
- * @checked tests/reference/charts/individuals.test.ts
+ * @checked tests/reference/spc/charts/individuals.test.ts
  */
-export function movingRangeSigma(ranges: readonly number[]): Outcome<MovingRangeSigma> {
-  const k = ranges.length;
-  if (k < LEAST_RANGES) {
-    const detail = `${LEAST_RANGES} moving ranges are needed, gaps leave ${k}`;
-    return refuse("too-few", detail, { needs: LEAST_RANGES, has: k });
-  }
+export function movingRangeSigma(ranges: readonly number[]): MovingRangeSigma {
   const meanRange = mean(ranges);
-  if (!(meanRange > 0)) return refuse("zero-variation", "no value differs from the one before it");
-  return ok({ sigma: meanRange / d2(2), meanRange, df: Math.floor(k * dfShare()) });
+  return { sigma: meanRange / d2(2), meanRange, df: Math.floor(ranges.length * dfShare()) };
 }
 
 function dfShare(): number {

@@ -11,6 +11,12 @@ import { isGap } from "./gap.ts";
 import { INDIVIDUALS_K, singleValue } from "./individuals.ts";
 import { movingRangeSigma } from "./moving-range-sigma.ts";
 
+/**
+ * Moving-range chart: the spread beside single values.
+ *
+ * @unit    that of the characteristic
+ * @source  NIST/SEMATECH e-Handbook 6.3.2.2; ISO 7870-2 (from memory)
+ */
 export const movingRange: Chart<Limits> = {
   kind: "moving-range",
   statistic: singleValue,
@@ -33,14 +39,12 @@ interface MovingRangeState {
  * @throws  RangeError for subgroups of several values or out of time order: a defect in the caller
  * @cost    O(n)
  * @source  NIST/SEMATECH e-Handbook 6.3.2.2
- * @checked tests/reference/charts/individuals.test.ts
+ * @checked tests/reference/spc/charts/individuals.test.ts
  */
 export function movingRangeLimits(baseline: readonly Subgroup[], spacing: Spacing): Outcome<Limits> {
   const found = baselineValues(baseline, spacing);
   if (!found.ok) return found;
-  const spread = movingRangeSigma(found.value.movingRanges);
-  if (!spread.ok) return spread;
-  const centre = spread.value.meanRange;
+  const centre = movingRangeSigma(found.value.movingRanges).meanRange;
   const sigma = (centre * d3(2)) / d2(2);
   return ok({ centre, lower: 0, upper: centre + INDIVIDUALS_K * sigma, sigma });
 }

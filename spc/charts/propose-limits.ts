@@ -44,7 +44,7 @@ const MOST_EXCLUDED = 1 / 3;
  * @throws  RangeError for subgroups out of time order or of the wrong size: a defect in the caller
  * @cost    O(n log n)
  * @source  NIST/SEMATECH e-Handbook 6.3.2.2; exclusion only with a cause: ISO 7870-2 (from memory)
- * @checked tests/reference/charts/individuals.test.ts
+ * @checked tests/reference/spc/charts/individuals.test.ts
  */
 export function proposeLimits(request: BaselineRequest): Outcome<LimitProposal> {
   const pair = chartPairs[request.pair];

@@ -8,7 +8,7 @@
  * @throws  RangeError when n is no such integer: a defect in the caller
  * @cost    O(n)
  * @source  definition as in ISO 7870-2 (from memory); recurrence derived here
- * @checked tests/reference/factors/factors.test.ts
+ * @checked tests/reference/spc/factors/factors.test.ts
  */
 export function c4(n: number): number {
   if (!Number.isInteger(n) || n < 2) throw new RangeError(`c4 needs a subgroup size of two or more, got ${n}`);

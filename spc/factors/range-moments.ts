@@ -26,7 +26,7 @@ const known = new Map<number, RangeMoments>();
  * @throws  RangeError when n is no such integer: a defect in the caller
  * @cost    O(1), some 400,000 powers; once for each n
  * @source  distribution of the range: Tippett 1925, Biometrika 17:364-387 (from memory)
- * @checked tests/reference/factors/factors.test.ts
+ * @checked tests/reference/spc/factors/factors.test.ts
  */
 export function rangeMoments(n: number): RangeMoments {
   if (!Number.isInteger(n) || n < 2) throw new RangeError(`a range needs a subgroup of two or more, got ${n}`);

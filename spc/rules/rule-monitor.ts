@@ -39,7 +39,7 @@ export interface RuleState {
  *          cannot be judged is no hit and breaks nothing, up to three expected intervals; beyond, patterns start anew
  * @cost    O(rules) a point; remembers at most the longest window
  * @source  Nelson 1984, Journal of Quality Technology 16:237-239 (from memory); treatment of gaps: common practice, no source
- * @checked tests/reference/rules/rule-monitor.test.ts
+ * @checked tests/reference/spc/rules/rule-monitor.test.ts
  */
 export function ruleMonitor(
   rules: readonly Rule[],

@@ -24,7 +24,7 @@ export interface WindowStep {
  * @unit    dimensionless: 1 above, -1 below, 0 neither
  * @method  strictly beyond centre + or - `beyond` sigma; within the last bits of a line counts as on it
  * @source  Nelson 1984, Journal of Quality Technology 16:237-239 (from memory)
- * @checked tests/reference/rules/rule-monitor.test.ts
+ * @checked tests/reference/spc/rules/rule-monitor.test.ts
  */
 export function hitSide(rule: WindowRule, value: number, limits: Limits): HitSide {
   const away = rule.beyond * limits.sigma;
@@ -41,7 +41,7 @@ export function hitSide(rule: WindowRule, value: number, limits: Limits): HitSid
  *          do. Forgets what can take part in no later pattern, so that the memory is as small as it can be
  * @cost    O(of^2)
  * @source  Champ and Woodall 1987, Technometrics 29:393-399, T(k, m, a, b) (from memory)
- * @checked tests/reference/rules/rule-monitor.test.ts
+ * @checked tests/reference/spc/rules/rule-monitor.test.ts
  */
 export function nextWindow(rule: WindowRule, window: readonly WindowEntry[], entry: WindowEntry): WindowStep {
   const recent = [...window, entry].slice(-rule.of);

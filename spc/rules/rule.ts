@@ -34,7 +34,7 @@ export const OUTSIDE_SPECIFICATION = "outside-specification";
  * @unit    dimensionless
  * @throws  RangeError for an id without a row: settings are checked before anything starts
  * @source  Nelson 1984, Journal of Quality Technology 16:237-239 (from memory), tests 1 and 2
- * @checked tests/reference/rules/rule-monitor.test.ts
+ * @checked tests/reference/spc/rules/rule-monitor.test.ts
  */
 export function ruleById(id: string): Rule {
   const found = rules.find((rule) => rule.id === id);

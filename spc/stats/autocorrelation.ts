@@ -11,7 +11,7 @@ import { mean } from "./moments.ts";
  * @throws  RangeError when k is no whole number of 1 or more: a defect in the caller
  * @cost    O(n)
  * @source  definition of the NIST Statistical Reference Datasets, univariate; scaling for missing values derived here
- * @checked tests/reference/stats/moments.test.ts
+ * @checked tests/reference/spc/stats/moments.test.ts
  */
 export function autocorrelation(values: readonly (number | null)[], k: number): number {
   if (!Number.isInteger(k) || k < 1) throw new RangeError(`autocorrelation needs a lag of one or more, got ${k}`);
@@ -41,7 +41,7 @@ export function autocorrelation(values: readonly (number | null)[], k: number): 
  * @method  -z/sqrt(n) to z/sqrt(n), z the 97.5 % quantile of the normal: 95 % of independent series stay inside
  * @throws  RangeError for n below one: a defect in the caller
  * @source  NIST/SEMATECH e-Handbook 1.3.3.1 (from memory)
- * @checked tests/reference/stats/moments.test.ts
+ * @checked tests/reference/spc/stats/moments.test.ts
  */
 export function autocorrelationBand(n: number): readonly [number, number] {
   if (!(n >= 1)) throw new RangeError(`the band needs one or more values, got ${n}`);

@@ -16,7 +16,7 @@ export interface Moments {
  * @throws  RangeError without values: a defect in the caller
  * @cost    O(n)
  * @source  correction pass: Chan, Golub, LeVeque 1983, The American Statistician 37:242-247 (from memory)
- * @checked tests/reference/stats/moments.test.ts
+ * @checked tests/reference/spc/stats/moments.test.ts
  */
 export function mean(values: readonly number[]): number {
   if (values.length === 0) throw new RangeError("a mean needs one or more values, got 0");
@@ -37,7 +37,7 @@ export function mean(values: readonly number[]): number {
  * @cost    O(n)
  * @source  Chan, Golub, LeVeque 1983, The American Statistician 37:242-247 (from memory); skewness b1 of
  *          NIST/SEMATECH e-Handbook 1.3.5.11 with divisor n (from memory)
- * @checked tests/reference/stats/moments.test.ts
+ * @checked tests/reference/spc/stats/moments.test.ts
  */
 export function moments(values: readonly number[]): Moments {
   const n = values.length;
