@@ -6,8 +6,8 @@ import type { Refusal } from "../model/outcome.ts";
 import type { Plotted } from "../model/point.ts";
 import type { Signal } from "../model/signal.ts";
 import type { Stage, Step } from "../model/stage.ts";
-import type { Rule, RuleOn } from "../rules/rule.ts";
-import { ruleById } from "../rules/rule.ts";
+import { appliedRules } from "../rules/applied-rules.ts";
+import type { RuleOn } from "../rules/rule.ts";
 import type { RuleHit, RuleState } from "../rules/rule-monitor.ts";
 import { ruleMonitor } from "../rules/rule-monitor.ts";
 import { checkedLimitSet } from "./checked-limit-set.ts";
@@ -36,8 +36,8 @@ export interface MonitorState {
   /** Streamed points so far. */
   readonly seen: number;
   readonly limits: LimitSet | null;
-  /** Agreed, but its source time has not come. */
-  readonly next: LimitSet | null;
+  /** Agreed, but their source time has not come; in the order in which they were put in force. */
+  readonly next: readonly LimitSet[];
   readonly location: ChartState;
   readonly spread: ChartState;
   /** Flag that is open on the characteristic. */
@@ -63,7 +63,7 @@ export function characteristicMonitor(
   const charted = (on: RuleOn, set: LimitSet | null) => {
     const limits = set?.[on] ?? null;
     const chart = pair[on].monitor(limits, spacing);
-    const rules = set === null || limits === null ? null : ruleMonitor(rulesOf(set, on), limits, spacing);
+    const rules = set === null || limits === null ? null : ruleMonitor(appliedRules(set, on), limits, spacing);
     return { chart, rules, initial: { chart: chart.initial, rules: rules?.initial ?? null } };
   };
   type Charted = ReturnType<typeof charted>;
@@ -82,8 +82,11 @@ export function characteristicMonitor(
     return { ...state, limits, location: charts.location.initial, spread: charts.spread.initial };
   };
 
-  const withLimitsAt = (state: MonitorState, atMs: number): MonitorState =>
-    state.next !== null && atMs >= state.next.effectiveFromMs ? afresh({ ...state, next: null }, state.next) : state;
+  /** Of the sets whose time has come the latest put in force rules, and those before it never do. */
+  const withLimitsAt = (state: MonitorState, atMs: number): MonitorState => {
+    const due = state.next.findLastIndex((set) => atMs >= set.effectiveFromMs);
+    return due === -1 ? state : afresh({ ...state, next: state.next.slice(due + 1) }, state.next[due]!);
+  };
 
   function stepChart(made: Charted, state: ChartState, plotted: Plotted, run: string) {
     const charted = made.chart.step(state.chart, plotted);
@@ -137,7 +140,7 @@ export function characteristicMonitor(
     initial: {
       seen: 0,
       limits: null,
-      next: null,
+      next: [],
       location: none.location.initial,
       spread: none.spread.initial,
       flag: null,
@@ -147,7 +150,10 @@ export function characteristicMonitor(
         case "point":
           return stepPoint(state, input);
         case "limits":
-          return { state: { ...state, next: checkedLimitSet(input.set, characteristic, pair) }, out: [] };
+          return {
+            state: { ...state, next: [...state.next, checkedLimitSet(input.set, characteristic, pair)] },
+            out: [],
+          };
         case "done":
           return { state: state.flag === input.flag ? afterDone(state) : state, out: [] };
       }
@@ -164,13 +170,6 @@ export function characteristicMonitor(
       spread: { ...state.spread, rules: charts.spread.initial.rules },
     };
   }
-}
-
-/** With the basis `overall` points are known to depend on each other: run rules would fire by design. */
-function rulesOf(set: LimitSet, on: RuleOn): readonly Rule[] {
-  return set.rules.map(ruleById).filter((rule) => {
-    return rule.on.includes(on) && (set.basis === "chart" || rule.kind === "limit");
-  });
 }
 
 /** A flag is named after its first run, so that a replay opens the same one. */

@@ -1,6 +1,7 @@
 import type { ChartPair } from "../charts/pair.ts";
 import type { Characteristic } from "../model/characteristic.ts";
 import type { LimitSet } from "../model/limit-set.ts";
+import { ruleById } from "../rules/rule.ts";
 
 /**
  * The set itself, when it may rule the characteristic. A set that does not fit is a defect of who put it in force:
@@ -14,6 +15,7 @@ export function checkedLimitSet(set: LimitSet, characteristic: Characteristic, p
   if (set.unit !== characteristic.unit) refuse(`its unit is ${set.unit}, not ${characteristic.unit}`);
   const kinds = [pair.location.kind, pair.spread.kind].join(" and ");
   if (set.charts.join(" and ") !== kinds) refuse(`its charts are ${set.charts.join(" and ")}, not ${kinds}`);
+  for (const rule of set.rules) ruleById(rule);
   for (const on of ["location", "spread"] as const) {
     const { lower, centre, upper, sigma } = set[on];
     const ordered = lower <= centre && centre <= upper && lower < upper;

@@ -1,0 +1,108 @@
+import { d2 } from "../factors/d2.ts";
+import { d3 } from "../factors/d3.ts";
+import { normalCdf } from "../library/normal.ts";
+import type { LimitSet } from "../model/limit-set.ts";
+import { appliedRules } from "./applied-rules.ts";
+import type { Rule } from "./rule.ts";
+import { LIMIT, ruleChain } from "./rule-chain.ts";
+import { averageRunLength } from "./run-length.ts";
+
+/** Bins to one sigma: every rule's line falls on an edge. */
+const BINS = 50;
+const WIDTH = 1 / BINS;
+/** Points after which survival falls by the same share each; twenty more than the longest memory would do. */
+const SETTLED = 120;
+
+/**
+ * Flags by chance: how many flags a stable process gives in so many points although nothing is wrong.
+ *
+ * @shape   how many points; the rules and the basis of the limit set over individuals with moving range
+ * @unit    dimensionless, a count
+ * @method  points over the average run length of the pair: counting starts anew after each flag, as it does after a
+ *          person's done. Independent normal values and known limits; limits from few values give more
+ * @cost    a tenth of a second for a set of rules, then O(1)
+ * @source  derived here; location rules alone as in Champ and Woodall 1987, Technometrics 29:393-399 (from memory)
+ * @checked tests/reference/spc/rules/run-length.test.ts
+ */
+export function flagsByChance(points: number, set: Pick<LimitSet, "rules" | "basis">): number {
+  const key = `${set.basis} ${set.rules.join()}`;
+  const length = known.get(key) ?? pairRunLength(appliedRules(set, "location"), appliedRules(set, "spread"));
+  known.set(key, length);
+  return points / length;
+}
+
+const known = new Map<string, number>();
+
+/**
+ * Run length of a pair: how many points individuals with moving range let pass until either chart fires.
+ *
+ * @shape   rules of the location chart and of the spread chart, whose only rule can be its limit
+ * @unit    dimensionless, points
+ * @method  the location rules' chain (`ruleChain`) beside the last value in bins of 1/50 sigma; a next value farther
+ *          than (1 + 3 d3/d2) d2 sigma away fires the moving range. Survival is summed over 120 points and as a
+ *          geometric series after that
+ * @throws  RangeError for a spread rule without the limit on location: no pair is drawn so
+ * @cost    O(states bins) a point
+ * @source  idea: Crowder 1987, Technometrics 29:345-354 (from memory); method derived here
+ * @checked tests/reference/spc/rules/run-length.test.ts
+ */
+export function pairRunLength(location: readonly Rule[], spread: readonly Rule[]): number {
+  if (spread.length === 0) return averageRunLength(location);
+  if (!location.some((rule) => rule.kind === "limit")) {
+    throw new RangeError("a moving range is judged beside individuals that are judged against their limits");
+  }
+  const farthest = d2(2) + LIMIT * d3(2);
+  const { zones, next } = ruleChain(location);
+  const bins = Array.from({ length: 2 * LIMIT * BINS }, (_, i) => {
+    const lower = -LIMIT + i * WIDTH;
+    const middle = lower + WIDTH / 2;
+    return {
+      chance: normalCdf(lower + WIDTH) - normalCdf(lower),
+      zone: zones.findIndex((zone) => zone.lower < middle && middle < zone.upper),
+    };
+  });
+
+  // Before the first point there is no value, so no moving range can fire on it.
+  let mass = next.map(() => new Float64Array(bins.length));
+  bins.forEach(({ chance, zone }, bin) => {
+    const to = next[0]![zone];
+    if (to != null) mass[to]![bin]! += chance;
+  });
+  let survival = total(mass);
+  let length = 1 + survival;
+  let share = 1;
+  for (let point = 2; point <= SETTLED; point += 1) {
+    const after = next.map(() => new Float64Array(bins.length));
+    mass.forEach((row, from) => {
+      const near = within(row, farthest / WIDTH);
+      bins.forEach(({ chance, zone }, bin) => {
+        const to = next[from]![zone];
+        if (to != null) after[to]![bin]! += chance * near(bin);
+      });
+    });
+    const left = total(after);
+    share = left / survival;
+    survival = left;
+    length += survival;
+    mass = after;
+  }
+  return length + (survival * share) / (1 - share);
+}
+
+/** How much of a row lies within `reach` bins of a bin's middle, parts of a bin by their share. */
+function within(row: Float64Array, reach: number): (bin: number) => number {
+  const sums = new Float64Array(row.length + 1);
+  row.forEach((mass, i) => {
+    sums[i + 1] = sums[i]! + mass;
+  });
+  const upTo = (edge: number): number => {
+    const at = Math.min(Math.max(edge, 0), row.length);
+    const whole = Math.floor(at);
+    return sums[whole]! + (at - whole) * (row[whole] ?? 0);
+  };
+  return (bin) => upTo(bin + 0.5 + reach) - upTo(bin + 0.5 - reach);
+}
+
+function total(mass: readonly Float64Array[]): number {
+  return mass.reduce((sum, row) => row.reduce((all, one) => all + one, sum), 0);
+}
