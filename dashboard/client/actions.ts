@@ -1,4 +1,4 @@
-import { signal } from "@preact/signals";
+import { type Signal, signal } from "@preact/signals";
 import type { WireFlag } from "../../api/contract/wire.ts";
 import { ask, Refused } from "./ask.ts";
 import { paths } from "./paths.ts";
@@ -14,12 +14,18 @@ export interface DoneWords {
 /** How an action on a flag stands, from the press to the answer. */
 export type ActionState =
   | { readonly step: "sending"; readonly kind: ActionKind; readonly by: string }
-  | { readonly step: "unanswered"; readonly kind: ActionKind; readonly by: string; readonly retryAtMs: number; readonly why: string }
+  | {
+      readonly step: "unanswered";
+      readonly kind: ActionKind;
+      readonly by: string;
+      readonly retryAtMs: number;
+      readonly why: string;
+    }
   | { readonly step: "refused"; readonly kind: ActionKind; readonly why: string }
   | { readonly step: "conflict"; readonly kind: ActionKind; readonly theirs: WireFlag }
   | { readonly step: "saved"; readonly kind: ActionKind };
 
-export const actions = signal<ReadonlyMap<string, ActionState>>(new Map());
+export const actions: Signal<ReadonlyMap<string, ActionState>> = signal(new Map());
 
 const retryMs = 5_000;
 const timers = new Map<string, number>();

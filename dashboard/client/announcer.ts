@@ -1,8 +1,8 @@
-import { signal } from "@preact/signals";
+import { type Signal, signal } from "@preact/signals";
 import type { WireFlag } from "../../api/contract/wire.ts";
 
 /** Words in the two live regions: `alert` interrupts, `status` waits for a pause. */
-export const spoken = signal<{ readonly alert: string; readonly status: string }>({ alert: "", status: "" });
+export const spoken: Signal<{ readonly alert: string; readonly status: string }> = signal({ alert: "", status: "" });
 
 const everyMs = 10_000;
 

@@ -1,9 +1,9 @@
-import { signal } from "@preact/signals";
+import { type Signal, signal } from "@preact/signals";
 
 const key = "steadypour.name";
 
 /** The name typed once on this device; empty until then. */
-export const person = signal(read());
+export const person: Signal<string> = signal(read());
 
 export function remember(name: string): void {
   person.value = name.trim();

@@ -1,4 +1,4 @@
-import { computed, type ReadonlySignal, signal } from "@preact/signals";
+import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import type { LiveFrame, WireFlag, WireFloor } from "../../api/contract/wire.ts";
 import { type Picture, pictureOf, withFlag, withFrame } from "../model/picture.ts";
 import { announceFlags } from "./announcer.ts";
@@ -13,14 +13,14 @@ export const oldAfterMs = 30_000;
 const refreshMs = 30_000;
 
 /** What is drawn. While the picture is held it stands still, though news keep coming in. */
-export const picture = signal<Picture | null>(null);
+export const picture: Signal<Picture | null> = signal<Picture | null>(null);
 /** The server's clock, this second. */
-export const clockMs = signal(Date.now());
+export const clockMs: Signal<number> = signal(Date.now());
 /** When the last frame came, by the server's clock; null before the first. */
-export const lastNewsMs = signal<number | null>(null);
-export const tries = signal(0);
+export const lastNewsMs: Signal<number | null> = signal<number | null>(null);
+export const tries: Signal<number> = signal(0);
 /** Server time at which the picture was held, or null. */
-export const heldAtMs = signal<number | null>(null);
+export const heldAtMs: Signal<number | null> = signal<number | null>(null);
 /** When the first ask of all began, for the words of waiting. */
 export const askedAtMs: number = Date.now();
 

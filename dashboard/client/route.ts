@@ -1,4 +1,4 @@
-import { signal } from "@preact/signals";
+import { type Signal, signal } from "@preact/signals";
 
 /** Which page, and what it is about. */
 export type Route =
@@ -8,7 +8,7 @@ export type Route =
   | { readonly page: "run"; readonly id: string }
   | { readonly page: "unknown"; readonly path: string };
 
-export const route = signal<Route>({ page: "floor" });
+export const route: Signal<Route> = signal<Route>({ page: "floor" });
 
 export function routeOf(path: string, search: string): Route {
   const [first = "", second, ...rest] = path.split("/").slice(1);

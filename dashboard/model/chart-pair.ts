@@ -204,7 +204,11 @@ function phasesOf(
   }
 }
 
-function ticksOf(scale: Ruler, digits: number, height: number): readonly { readonly y: number; readonly text: string }[] {
+function ticksOf(
+  scale: Ruler,
+  digits: number,
+  height: number,
+): readonly { readonly y: number; readonly text: string }[] {
   const [low, high] = scale.domain;
   const count = height > 200 ? 5 : 3;
   const raw = (high - low) / count;

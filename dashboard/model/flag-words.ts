@@ -1,5 +1,5 @@
 import type { WireCharacteristic, WireFlag } from "../../api/contract/wire.ts";
-import { figure } from "./numbers.ts";
+import { figure, sentenceCase } from "./numbers.ts";
 
 export type Letter = "A" | "L" | "R" | "F";
 
@@ -64,4 +64,16 @@ function lineName(flag: WireFlag, line: number, characteristic: WireCharacterist
   if (line === specification?.lower) return "spec from";
   if (flag.rules.every((rule) => rule === "nine-on-one-side")) return "centre";
   return flag.first.side === "below" ? "low limit" : "high limit";
+}
+
+const ruleNames: Readonly<Record<string, string>> = {
+  "beyond-limit": "beyond a control limit",
+  "nine-on-one-side": "nine in a row on one side of the centre line",
+  "outside-specification": "outside the specification",
+  silence: "no news",
+};
+
+/** The rules of a flag in plain words: `Beyond a control limit and nine in a row on one side of the centre line`. */
+export function ruleWords(rules: readonly string[]): string {
+  return sentenceCase(rules.map((rule) => ruleNames[rule] ?? rule.replaceAll("-", " ")).join(" and "));
 }

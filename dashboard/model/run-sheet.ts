@@ -1,10 +1,11 @@
-import { line } from "d3-shape";
 import { scaleLinear } from "d3-scale";
+import { line } from "d3-shape";
 import type { WireCharacteristic, WirePoint, WireRunSheet } from "../../api/contract/wire.ts";
 import { thin } from "../trace/thin.ts";
 import { figure } from "./numbers.ts";
 import { ruler } from "./ruler.ts";
 import { spanWord } from "./times.ts";
+import { inOrder, traceName } from "./trace-name.ts";
 import { unitWord } from "./units.ts";
 
 type Trace = WireRunSheet["traces"][number];
@@ -36,8 +37,14 @@ export function runPanels(sheet: WireRunSheet, width: number, panelHeight: numbe
   const start = Date.parse(sheet.run.start);
   const length = Math.max(1, Date.parse(sheet.run.end) - start);
   // The runs before may have lasted longer; what they did after this one's end is of no use here beyond a little.
-  const x = scaleLinear().domain([0, length * 1.02]).range([0, width]);
-  const edges = new Set([0, length, ...sheet.run.segments.flatMap((one) => [Date.parse(one.from) - start, Date.parse(one.to) - start])]);
+  const x = scaleLinear()
+    .domain([0, length * 1.02])
+    .range([0, width]);
+  const edges = new Set([
+    0,
+    length,
+    ...sheet.run.segments.flatMap((one) => [Date.parse(one.from) - start, Date.parse(one.to) - start]),
+  ]);
   const traces = sheet.traces.filter((trace) => trace.kind !== "event" || tells(trace, edges));
   return {
     width,
@@ -47,7 +54,7 @@ export function runPanels(sheet: WireRunSheet, width: number, panelHeight: numbe
       from: x(Date.parse(one.from) - start),
       to: x(Date.parse(one.to) - start),
     })),
-    panels: traces.map((trace) => panel(trace, x, length, trace.kind === "event" ? 44 : panelHeight)),
+    panels: inOrder(traces).map((trace) => panel(trace, x, length, trace.kind === "event" ? 44 : panelHeight)),
     before: Math.max(0, ...traces.map((trace) => trace.before.length)),
   };
 }
@@ -58,7 +65,10 @@ function tells(trace: Trace, edges: ReadonlySet<number>): boolean {
 }
 
 function panel(trace: Trace, x: (ms: number) => number, length: number, height: number): TracePanel {
-  const values = [...trace.value, ...trace.before.flatMap((one) => one.value.filter((_, at) => one.tMs[at]! <= length))];
+  const values = [
+    ...trace.value,
+    ...trace.before.flatMap((one) => one.value.filter((_, at) => one.tMs[at]! <= length)),
+  ];
   const stepped = trace.kind === "event";
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
@@ -69,10 +79,13 @@ function panel(trace: Trace, x: (ms: number) => number, length: number, height: 
   }
   if (low > high) [low, high] = [0, 1];
   if (low === high) [low, high] = [low - 0.5, high + 0.5];
-  const y = scaleLinear().domain([low, high]).nice(stepped ? 1 : 4).range([height - 8, 22]);
+  const y = scaleLinear()
+    .domain([low, high])
+    .nice(stepped ? 1 : 4)
+    .range([height - 8, 22]);
   return {
     series: trace.series,
-    name: trace.role,
+    name: traceName(trace.role, trace.quantity),
     unit: stepped ? "" : unitWord(trace.unit, trace.reference, trace.quantity),
     height,
     path: stepped ? steps(trace, x, y, length) : pathOf(trace.tMs, trace.value, x, y, length),
@@ -112,11 +125,47 @@ function steps(trace: Trace, x: (ms: number) => number, y: (value: number) => nu
   return path === "" ? "" : `${path}H${x(length).toFixed(1)}`;
 }
 
-const nice = [1, 2, 5, 10, 15, 20, 30, 60, 120, 300, 600, 900, 1_800, 3_600, 7_200, 14_400, 28_800].map((s) => s * 1_000);
+const nice = [1, 2, 5, 10, 15, 20, 30, 60, 120, 300, 600, 900, 1_800, 3_600, 7_200, 14_400, 28_800].map(
+  (s) => s * 1_000,
+);
 
 function timeTicks(length: number): readonly number[] {
   const step = nice.find((one) => length / one <= 8) ?? nice.at(-1)!;
   return Array.from({ length: Math.floor(length / step) + 1 }, (_, at) => at * step);
+}
+
+/** One second of the raw waveform, each axis on its own time. */
+export interface SnapshotPanel {
+  readonly series: string;
+  readonly name: string;
+  readonly at: number;
+  readonly panel: TracePanel;
+  readonly panels: RunPanels;
+}
+
+export function snapshotPanels(sheet: WireRunSheet, width: number): readonly SnapshotPanel[] {
+  return sheet.snapshots.map((snapshot) => {
+    const everyMs = 1_000 / snapshot.rateHz;
+    const length = snapshot.value.length * everyMs;
+    const x = scaleLinear().domain([0, length]).range([0, width]);
+    const unit = unitWord(snapshot.unit);
+    const trace = {
+      ...{ series: snapshot.series, role: snapshot.series, quantity: "", reference: null, unit: snapshot.unit },
+      ...{ kind: "waveform" as const, everyMs, thinned: false, before: [] },
+      tMs: snapshot.value.map((_, index) => index * everyMs),
+      value: snapshot.value,
+    };
+    const role = snapshot.series.slice(snapshot.series.indexOf("/") + 1);
+    const ticks = [0, 0.25, 0.5, 0.75, 1].map((part) => ({ x: part * width, text: `${Math.round(part * length)} ms` }));
+    const drawn = { ...panel(trace, x, length, 120), name: "", unit };
+    return {
+      series: snapshot.series,
+      name: `Raw ${traceName(role, "").toLowerCase()}, ${snapshot.rateHz} readings a second`,
+      at: Date.parse(snapshot.at),
+      panel: drawn,
+      panels: { width, ticks, segments: [], panels: [drawn], before: 0 },
+    };
+  });
 }
 
 /** A feature of the run beside the ruler of its own limits. */

@@ -44,7 +44,10 @@ export function stripModel(
 ): StripModel {
   const shown = points.slice(-size.places);
   const lines = characteristic.limits?.location ?? null;
-  const scale = ruler(lines ?? spanOf(shown.map((point) => point.location.value)) ?? { lower: 0, upper: 0 }, size.height);
+  const scale = ruler(
+    lines ?? spanOf(shown.map((point) => point.location.value)) ?? { lower: 0, upper: 0 },
+    size.height,
+  );
   const step = (size.width - size.right - 1) / Math.max(1, size.places - 1);
   const x = (index: number): number => size.width - size.right - (shown.length - 1 - index) * step;
   const draw = line<number>(x, (index) => scale.y(shown[index]!.location.value!)).digits(1);
@@ -58,7 +61,9 @@ export function stripModel(
   return {
     width: size.width,
     height: size.height,
-    path: stretches(shown).map((indices) => draw(indices) ?? "").join(""),
+    path: stretches(shown)
+      .map((indices) => draw(indices) ?? "")
+      .join(""),
     drawn: shown.filter((point) => point.location.value !== null).length,
     limits:
       lines === null

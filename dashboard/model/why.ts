@@ -48,7 +48,8 @@ export function evidence(flag: WireFlag, context: Context): Evidence {
 function sentencesOf(point: WirePoint, context: Context, used: Set<string>): readonly string[] {
   const { characteristic, points, times, now } = context;
   const unit = unitAfter(unitWord(characteristic.unit, characteristic.reference, characteristic.quantity));
-  const n = (value: number | null): string => (value === null ? "no value" : `${figure(value, characteristic.digits)}${unit}`);
+  const n = (value: number | null): string =>
+    value === null ? "no value" : `${figure(value, characteristic.digits)}${unit}`;
   const name = runName(point.run, characteristic.runWord, times, now);
   const subject = sentenceCase(name);
   return point.signals.flatMap((id): readonly string[] => {
@@ -82,7 +83,8 @@ function sinceLimits(point: WirePoint, { characteristic, times }: Context): stri
 function lastSentence(flag: WireFlag, last: WirePoint, shown: number, context: Context): string {
   const { characteristic, times, now } = context;
   const unit = unitAfter(unitWord(characteristic.unit, characteristic.reference, characteristic.quantity));
-  const value = last.location.value === null ? "no value" : `${figure(last.location.value, characteristic.digits)}${unit}`;
+  const value =
+    last.location.value === null ? "no value" : `${figure(last.location.value, characteristic.digits)}${unit}`;
   const more = shown - 1;
   const joined = more === 1 ? "One more run has" : `${more} more runs have`;
   return `${joined} signalled since, ${flag.signals} signals in all; the latest, ${runName(last.run, characteristic.runWord, times, now)}, gave ${value}.`;
@@ -91,10 +93,13 @@ function lastSentence(flag: WireFlag, last: WirePoint, shown: number, context: C
 function chanceSentences(points: readonly WirePoint[]): readonly string[] {
   const kinds = new Set(points.flatMap((point) => point.signals.map(kindOf)));
   const said: string[] = [];
-  if (kinds.has("beyond")) said.push(`Chance gives a point beyond a limit about once in ${chancePoints.beyondLocation} points.`);
+  if (kinds.has("beyond"))
+    said.push(`Chance gives a point beyond a limit about once in ${chancePoints.beyondLocation} points.`);
   if (kinds.has("spread")) said.push(`Chance gives such a jump about once in ${chancePoints.beyondSpread} points.`);
-  if (kinds.has("nine")) said.push(`Chance gives nine in a row on one side about once in ${chancePoints.nineOnOneSide} points.`);
-  if (kinds.has("spec")) said.push("A specification is what was asked for, not what chance does: no rate is stated for it.");
+  if (kinds.has("nine"))
+    said.push(`Chance gives nine in a row on one side about once in ${chancePoints.nineOnOneSide} points.`);
+  if (kinds.has("spec"))
+    said.push("A specification is what was asked for, not what chance does: no rate is stated for it.");
   return said;
 }
 

@@ -1,0 +1,220 @@
+import type { JSX } from "preact";
+import type { ChartDot, ChartPair, ChartPanel } from "../model/chart-pair.ts";
+import { hatchPath } from "./hatch.ts";
+import { Ring } from "./ring.tsx";
+
+export interface ChartPairText {
+  readonly unit: string;
+  /** What each limit set says of itself, by id. */
+  readonly sets: ReadonlyMap<string, { readonly title: string; readonly date: string }>;
+  readonly times: readonly { readonly index: number; readonly text: string }[];
+}
+
+const top = 34;
+const between = 34;
+const foot = 26;
+
+export interface ChartMargins {
+  readonly left: number;
+  readonly right: number;
+}
+
+export function chartPairHeight(pair: ChartPair): number {
+  return top + pair.location.height + between + pair.spread.height + foot;
+}
+
+/** The pair: location above, spread below, one axis of runs in order. */
+export function ChartPairMark(props: {
+  readonly pair: ChartPair;
+  readonly text: ChartPairText;
+  readonly margins: ChartMargins;
+  readonly selected: number | null;
+}): JSX.Element {
+  const { pair, text, margins, selected } = props;
+  const width = pair.width + margins.left + margins.right;
+  const height = chartPairHeight(pair);
+  const spreadTop = top + pair.location.height + between;
+  const many = pair.location.dots.length > 260;
+  const picked = selected === null ? null : pair.x(selected);
+  return (
+    <svg class="chart-pair" width={width} height={height} viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
+      <g transform={`translate(${margins.left},${top})`}>
+        <Gaps pair={pair} height={pair.location.height} words />
+        {picked === null ? null : <path class="picked" d={`M${picked},0V${pair.location.height}`} />}
+        <Panel panel={pair.location} width={pair.width} many={many} words={margins.right > 60} sets={text.sets} />
+        {pair.location.phases.map((phase) => (
+          <g key={phase.limitSet + phase.from}>
+            <path class="phase" d={`M${phase.from},-26V${pair.location.height}`} />
+            <text class="phase-title" x={Math.max(0, phase.from) + 5} y="-16">
+              {text.sets.get(phase.limitSet)?.title ?? phase.limitSet}
+            </text>
+          </g>
+        ))}
+        {pair.brackets.map((one) => (
+          <g key={one.from} class="bracket">
+            <path
+              d={`M${one.from},${one.y + (one.below ? -5 : 5)}V${one.y}H${one.to}V${one.y + (one.below ? -5 : 5)}`}
+            />
+            <text
+              x={one.to > pair.width * 0.8 ? one.to : one.from}
+              y={one.y + (one.below ? 15 : -6)}
+              text-anchor={one.to > pair.width * 0.8 ? "end" : "start"}
+            >
+              {one.text}
+            </text>
+          </g>
+        ))}
+        <text class="unit" x={-margins.left + 2} y="-8">
+          {text.unit}
+        </text>
+      </g>
+      <g transform={`translate(${margins.left},${spreadTop})`}>
+        <Gaps pair={pair} height={pair.spread.height} words={false} />
+        {picked === null ? null : <path class="picked" d={`M${picked},0V${pair.spread.height}`} />}
+        <text class="panel-name" x="0" y="-10">
+          Spread: moving range, each run against the one before
+        </text>
+        <Panel panel={pair.spread} width={pair.width} many={many} words={margins.right > 60} sets={text.sets} />
+        {text.times.map((time) => (
+          <text
+            key={time.index}
+            class="tick"
+            x={pair.x(time.index)}
+            y={pair.spread.height + 18}
+            text-anchor={pair.x(time.index) > pair.width - 30 ? "end" : pair.x(time.index) < 30 ? "start" : "middle"}
+          >
+            {time.text}
+          </text>
+        ))}
+      </g>
+    </svg>
+  );
+}
+
+function Gaps(props: { readonly pair: ChartPair; readonly height: number; readonly words: boolean }): JSX.Element {
+  return (
+    <>
+      {props.pair.gaps.map((gap) => (
+        <g key={gap.from}>
+          <path class="hatch" d={hatchPath(gap.from, gap.to, 0, props.height)} />
+          {props.words ? (
+            <text class="gap" x={(gap.from + gap.to) / 2} y={props.height - 6} text-anchor="middle">
+              {gap.reason}
+            </text>
+          ) : null}
+        </g>
+      ))}
+    </>
+  );
+}
+
+function Panel(props: {
+  readonly panel: ChartPanel;
+  readonly width: number;
+  readonly many: boolean;
+  readonly words: boolean;
+  readonly sets: ChartPairText["sets"];
+}): JSX.Element {
+  const { panel, width, many } = props;
+  const last = panel.phases.at(-1);
+  const set = last === undefined ? undefined : props.sets.get(last.limitSet);
+  return (
+    <>
+      {panel.ticks.map((tick) => (
+        <text key={tick.text} class="tick" x="-10" y={tick.y + 4} text-anchor="end">
+          {tick.text}
+        </text>
+      ))}
+      {panel.phases.map((phase) => (
+        <g key={phase.limitSet + phase.from}>
+          {phase.centre === null ? null : <path class="centre" d={`M${phase.from},${phase.centre.y}H${phase.to}`} />}
+          {[phase.upper, phase.lower].map((line) =>
+            line === null ? null : <path key={line.y} class="limit" d={`M${phase.from},${line.y}H${phase.to}`} />,
+          )}
+        </g>
+      ))}
+      {panel.specification.map((line) => (
+        <g key={line.text} class="specification">
+          {line.beyond === null ? <path d={`M0,${line.y}H${width}`} /> : null}
+          <text x="6" y={line.beyond === "below" ? panel.height - 6 : line.beyond === "above" ? 12 : line.y - 5}>
+            {line.beyond === null ? line.text : `${line.text}, ${line.beyond} this picture`}
+          </text>
+        </g>
+      ))}
+      <path class="data" d={panel.path} />
+      {panel.dots
+        .filter((dot) => dot.ring !== null || !many || dot.beyond)
+        .map((dot) => (
+          <Dot key={dot.run} dot={dot} height={panel.height} small={panel.height < 200} />
+        ))}
+      {last === undefined ? null : (
+        <>
+          <EdgeLabel
+            line={last.upper}
+            word={props.words ? "high limit" : ""}
+            width={width}
+            date={props.words ? set?.date : undefined}
+          />
+          <EdgeLabel line={last.centre} word={props.words ? "centre" : ""} width={width} date={undefined} />
+          <EdgeLabel
+            line={last.lower}
+            word={props.words ? "low limit" : ""}
+            width={width}
+            date={props.words ? set?.date : undefined}
+          />
+        </>
+      )}
+    </>
+  );
+}
+
+function Dot(props: { readonly dot: ChartDot; readonly height: number; readonly small: boolean }): JSX.Element {
+  const { dot, height } = props;
+  const high = dot.y < height / 2;
+  return (
+    <g>
+      {dot.ring === null ? (
+        <circle
+          class={dot.imported ? "dot imported" : dot.used ? "dot used" : "dot"}
+          cx={dot.x}
+          cy={dot.y}
+          r={dot.imported ? 1.9 : 2.4}
+        />
+      ) : (
+        <Ring x={dot.x} y={dot.y} r={6} label={dot.ring.label} />
+      )}
+      {dot.ring?.says && dot.ring.number !== null ? (
+        <text class="flag-number" x={dot.x - 11} y={dot.y + 4} text-anchor="end">
+          {`flag ${dot.ring.number}`}
+        </text>
+      ) : null}
+      {dot.beyond ? (
+        <text class="beyond" x={dot.x} y={high ? -4 : height + 14} text-anchor="middle">
+          {dot.text}
+        </text>
+      ) : null}
+    </g>
+  );
+}
+
+function EdgeLabel(props: {
+  readonly line: { readonly y: number; readonly text: string } | null;
+  readonly word: string;
+  readonly width: number;
+  readonly date: string | undefined;
+}): JSX.Element | null {
+  if (props.line === null) return null;
+  return (
+    <text class="edge" x={props.width + 14} y={props.line.y + 4}>
+      <tspan class="number">{props.line.text}</tspan>
+      <tspan class="word" dx="5">
+        {props.word}
+      </tspan>
+      {props.date === undefined ? null : (
+        <tspan class="word" x={props.width + 14} dy="14">
+          {props.date}
+        </tspan>
+      )}
+    </text>
+  );
+}

@@ -1,0 +1,30 @@
+import { useComputed } from "@preact/signals";
+import type { JSX } from "preact";
+import { useEffect } from "preact/hooks";
+import { picture } from "../../client/picture-store.ts";
+import { rememberPlaces } from "../../client/places.ts";
+import { floorPlan } from "../../model/floor-plan.ts";
+import { FloorOutlines } from "./floor-outlines.tsx";
+import { StationGrid } from "./station-grid.tsx";
+import { WaitingBand } from "./waiting-band.tsx";
+
+/** Anything waiting, then all stations in process order. */
+export function FloorPage(): JSX.Element {
+  const now = picture.value;
+  const plan = useComputed(() => (picture.value === null ? null : floorPlan(picture.value.floor)));
+  useEffect(() => {
+    if (now !== null) rememberPlaces(now.floor);
+  }, [now]);
+  if (now === null || plan.value === null) return <FloorOutlines />;
+  return (
+    <>
+      <h1 class="unseen">Floor</h1>
+      <WaitingBand picture={now} />
+      {plan.value.cells.length === 0 ? (
+        <p class="note">No charts yet. Ask the process engineer to add a measurement to the site's settings.</p>
+      ) : (
+        <StationGrid plan={plan.value} picture={now} />
+      )}
+    </>
+  );
+}

@@ -1,0 +1,144 @@
+import type { CSSProperties, JSX } from "preact";
+import { useMemo } from "preact/hooks";
+import type { WireFlag } from "../../../api/contract/wire.ts";
+import { pages } from "../../client/paths.ts";
+import { pictureMs } from "../../client/picture-store.ts";
+import { Glyph } from "../../marks/glyph.tsx";
+import { StripMark } from "../../marks/strip-mark.tsx";
+import { byUrgency, labelWords } from "../../model/flag-words.ts";
+import { type Charted, type FloorCell, freshWord } from "../../model/floor-plan.ts";
+import { missingLimits } from "../../model/limit-words.ts";
+import { figure } from "../../model/numbers.ts";
+import { type Picture, stripPlaces } from "../../model/picture.ts";
+import { stripModel } from "../../model/strip.ts";
+import { ageWord, siteTimes } from "../../model/times.ts";
+import { unitWord } from "../../model/units.ts";
+import { ValueText } from "../shell/value-text.tsx";
+
+export interface StationCellProps {
+  readonly cell: FloorCell;
+  readonly picture: Picture;
+  readonly width: number;
+  readonly stripHeight: number;
+  readonly place: CSSProperties;
+}
+
+export function StationCell(props: StationCellProps): JSX.Element {
+  const { cell, picture, place } = props;
+  const fresh = freshWord(cell.freshness);
+  if (cell.main === null) {
+    return (
+      <div class="station" data-station={cell.station.id} data-fresh={fresh} data-points={0} style={place}>
+        <p class="name">{cell.station.id}</p>
+        <p class="note">No charts yet. Ask the process engineer.</p>
+      </div>
+    );
+  }
+  const { characteristic } = cell.main;
+  const flag = byUrgency(picture.floor.flags.filter((one) => one.station === cell.station.id))[0] ?? null;
+  const onStrip = byUrgency(picture.floor.flags.filter((one) => one.characteristic === characteristic.id))[0] ?? null;
+  const missing = missingLimits(characteristic);
+  return (
+    <a
+      class={`station fresh-${fresh}${onStrip?.label === "act-now" ? " act" : ""}`}
+      href={pages.chart(characteristic.id, onStrip?.id)}
+      data-station={cell.station.id}
+      data-characteristic={characteristic.id}
+      data-quantity={characteristic.quantity}
+      data-points={cell.main.points.filter((point) => point.location.value !== null).length}
+      data-fresh={fresh}
+      style={place}
+    >
+      <span class="name">
+        <b>{cell.station.id}</b>
+        {characteristic.part === null ? null : <span class="part">{characteristic.part}</span>}
+        {flag === null ? <AgeText cell={cell} zone={picture.floor.site.zone} /> : <FlagMark flag={flag} />}
+      </span>
+      <Strip {...props} main={cell.main} stale={fresh === "stale"} />
+      <span class="reading">
+        <span class="measure">{characteristic.name}</span>
+        <Latest main={cell.main} />
+      </span>
+      <span class="ticks">
+        <Ticks others={cell.others} flags={picture.floor.flags} />
+        {missing === null ? null : <span class="missing">{missing}</span>}
+        {flag === null ? null : <AgeText cell={cell} zone={picture.floor.site.zone} />}
+      </span>
+    </a>
+  );
+}
+
+function FlagMark({ flag }: { readonly flag: WireFlag }): JSX.Element {
+  return (
+    <span class="mark">
+      <span class="unseen">{labelWords(flag.label)}</span>
+      <Glyph label={flag.label} px={20} />
+    </span>
+  );
+}
+
+function Strip(props: StationCellProps & { readonly main: Charted; readonly stale: boolean }): JSX.Element {
+  const { main, picture, width, stripHeight, stale } = props;
+  const model = useMemo(
+    () =>
+      stripModel(main.characteristic, main.points, picture.flags, {
+        width,
+        height: stripHeight,
+        right: stale ? 44 : 14,
+        places: stripPlaces,
+      }),
+    [main.characteristic, main.points, picture.flags, width, stripHeight, stale],
+  );
+  return <StripMark model={model} stale={stale} />;
+}
+
+function Latest({ main }: { readonly main: Charted }): JSX.Element {
+  const { characteristic, points } = main;
+  const latest = points.at(-1) ?? characteristic.latest;
+  const unit = unitWord(characteristic.unit, characteristic.reference, characteristic.quantity);
+  const value = latest?.location.value ?? null;
+  if (latest === null || latest === undefined) return <span class="latest none">no runs yet</span>;
+  if (value === null) return <span class="latest none">no value</span>;
+  return (
+    <span class="latest">
+      <ValueText value={figure(value, characteristic.digits)} unit={unit} />
+    </span>
+  );
+}
+
+/** One ring for each of the station's other charts, filled when a flag is open on it. */
+function Ticks(props: { readonly others: readonly Charted[]; readonly flags: readonly WireFlag[] }): JSX.Element {
+  const flagged = new Map(props.flags.map((flag) => [flag.characteristic, flag]));
+  return (
+    <span class="rings">
+      {props.others.map(({ characteristic }) => {
+        const flag = flagged.get(characteristic.id);
+        const words = `${characteristic.name} ${characteristic.part ?? ""}`.trim();
+        return (
+          <span
+            key={characteristic.id}
+            class={flag === undefined ? "tick" : `tick filled tick-${flag.label}`}
+            title={flag === undefined ? words : `${words}: ${labelWords(flag.label)}`}
+          />
+        );
+      })}
+    </span>
+  );
+}
+
+/** How old the value is; or that its source is behind or silent. */
+function AgeText({ cell, zone }: { readonly cell: FloorCell; readonly zone: string }): JSX.Element {
+  const times = siteTimes(zone);
+  const { freshness } = cell;
+  const now = pictureMs.value;
+  if (freshness?.state === "silent") {
+    const since = freshness.newest === null ? "" : ` since ${times.near(Date.parse(freshness.newest), now)}`;
+    return <span class="age">no news{since}</span>;
+  }
+  if (freshness?.state === "catching-up" && freshness.newest !== null) {
+    return <span class="age">catching up, at {times.near(Date.parse(freshness.newest), now)}</span>;
+  }
+  if (freshWord(freshness) === "never") return <span class="age">no news yet</span>;
+  const at = cell.main?.points.at(-1)?.at ?? cell.main?.characteristic.latest?.at;
+  return <span class="age">{at === undefined ? "" : ageWord(now - Date.parse(at))}</span>;
+}

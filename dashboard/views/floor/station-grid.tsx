@@ -1,0 +1,46 @@
+import type { JSX } from "preact";
+import { phoneWidth, windowSize } from "../../client/window-size.ts";
+import type { FloorPlan } from "../../model/floor-plan.ts";
+import type { Picture } from "../../model/picture.ts";
+import { StationCell } from "./station-cell.tsx";
+
+/** What stands above and below the rows on a desk screen: header, band, stage names, footer. */
+const surroundings = 54 + 172 + 58 + 50;
+/** Name, value and ticks of one station, beside its strip. */
+const words = 80;
+
+/** Stages from left to right, stations below one another, so that each row is one ruler laid across the plant. */
+export function StationGrid({ plan, picture }: { readonly plan: FloorPlan; readonly picture: Picture }): JSX.Element {
+  const { width, height } = windowSize.value;
+  const phone = width < phoneWidth;
+  const side = phone ? 16 : 24;
+  const columns = Math.max(1, plan.stages.length);
+  const cellWidth = phone ? width - 2 * side : Math.max(150, Math.floor((width - 2 * side) / columns));
+  const free = (height - surroundings) / Math.max(1, plan.rows) - words;
+  const stripHeight = phone ? 60 : Math.round(Math.min(110, Math.max(52, free)));
+  return (
+    <section
+      class={phone ? "stations phone" : "stations"}
+      aria-label="Stations in process order"
+      style={phone ? {} : { gridTemplateColumns: `repeat(${columns}, ${cellWidth}px)` }}
+    >
+      {plan.stages.map((stage, column) => [
+        <h2 key={stage} style={phone ? {} : { gridColumn: column + 1, gridRow: 1 }}>
+          {stage}
+        </h2>,
+        ...plan.cells
+          .filter((cell) => cell.column === column)
+          .map((cell) => (
+            <StationCell
+              key={cell.station.id}
+              cell={cell}
+              picture={picture}
+              width={cellWidth}
+              stripHeight={stripHeight}
+              place={phone ? {} : { gridColumn: column + 1, gridRow: cell.row + 2 }}
+            />
+          )),
+      ])}
+    </section>
+  );
+}

@@ -1,0 +1,42 @@
+import type { JSX } from "preact";
+import { pictureMs } from "../../client/picture-store.ts";
+import { byUrgency } from "../../model/flag-words.ts";
+import { charted, type Picture } from "../../model/picture.ts";
+import { siteTimes } from "../../model/times.ts";
+import { FlagRow } from "../flags/flag-row.tsx";
+
+/** Open flags, most urgent first. It keeps its height whatever comes and goes, so that the page never jumps. */
+export function WaitingBand({ picture }: { readonly picture: Picture }): JSX.Element {
+  const { floor } = picture;
+  const flags = byUrgency(floor.flags);
+  const words = new Map(floor.stations.map((station) => [station.id, station.runWord]));
+  return (
+    <section class="band" aria-label="Waiting flags">
+      {flags.length === 0 ? (
+        <p class="nothing">{nothingWords(floor.lastWaitingEnded, floor.site.zone)}</p>
+      ) : (
+        <ul>
+          {flags.map((flag) => (
+            <FlagRow
+              key={flag.id}
+              flag={flag}
+              characteristic={flag.characteristic === null ? null : charted(picture, flag.characteristic)}
+              runWord={words.get(flag.station) ?? "run"}
+              zone={floor.site.zone}
+            />
+          ))}
+        </ul>
+      )}
+      {flags.length > 3 ? (
+        <p class="more">
+          <a href="/flags">All {flags.length} open flags</a>
+        </p>
+      ) : null}
+    </section>
+  );
+}
+
+function nothingWords(since: string | null, zone: string): string {
+  if (since === null) return "Nothing waiting";
+  return `Nothing waiting since ${siteTimes(zone).near(Date.parse(since), pictureMs.value)}`;
+}

@@ -1,0 +1,43 @@
+import type { JSX } from "preact";
+import type { WireFlag, WireRunSheet } from "../../../api/contract/wire.ts";
+import { paths } from "../../client/paths.ts";
+import { picture } from "../../client/picture-store.ts";
+import { FlagBar } from "../flags/flag-bar.tsx";
+import { Trouble } from "../shell/trouble.tsx";
+import { useAnswer } from "../shell/use-answer.ts";
+import { WaitingFor } from "../shell/waiting-for.tsx";
+import { RunGave } from "./run-gave.tsx";
+import { RunTitle } from "./run-title.tsx";
+import { RunTraces } from "./run-traces.tsx";
+
+/** One run: its traces over those of the runs before it, what it gave, and its flags. */
+export function RunPage({ id }: { readonly id: string }): JSX.Element {
+  const { answer } = useAnswer<WireRunSheet>(paths.run(id));
+  const { value: sheet, trouble, refused } = answer.value;
+  const now = picture.value;
+  if (sheet === null || now === null) {
+    if (trouble === null) return <WaitingFor what="Run Sheet" />;
+    return <Trouble what={`No run ${id}`} why={trouble} refused={refused} />;
+  }
+  const flags = sheet.flags.map((flag): WireFlag => now.flags.get(flag.id) ?? flag);
+  return (
+    <article class="run-page" data-run={sheet.run.id}>
+      <RunTitle sheet={sheet} zone={now.floor.site.zone} />
+      {flags.map((flag) => (
+        <FlagBar key={flag.id} flag={flag} floor={now.floor} />
+      ))}
+      <div class="run-body">
+        <section class="traces" aria-label="Traces">
+          {sheet.run.imported ? (
+            <p class="note">Imported: no trace behind this dot. What the site's own records said stands beside.</p>
+          ) : sheet.traces.length === 0 ? (
+            <p class="note">No trace of this run is in the store any more.</p>
+          ) : (
+            <RunTraces sheet={sheet} zone={now.floor.site.zone} />
+          )}
+        </section>
+        <RunGave sheet={sheet} flags={flags} />
+      </div>
+    </article>
+  );
+}

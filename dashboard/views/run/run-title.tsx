@@ -1,0 +1,46 @@
+import type { JSX } from "preact";
+import type { WireRun, WireRunSheet } from "../../../api/contract/wire.ts";
+import { pages } from "../../client/paths.ts";
+import { pictureMs } from "../../client/picture-store.ts";
+import { sentenceCase } from "../../model/numbers.ts";
+import { siteTimes } from "../../model/times.ts";
+
+const endings: Readonly<Record<WireRun["closedBy"], string>> = {
+  "end-condition": "",
+  timeout: "closed because it ran too long",
+  gap: "closed at a gap in the data",
+  operator: "closed by a person",
+  imported: "imported",
+};
+
+export function RunTitle({ sheet, zone }: { readonly sheet: WireRunSheet; readonly zone: string }): JSX.Element {
+  const { run } = sheet;
+  const times = siteTimes(zone);
+  const start = Date.parse(run.start);
+  const end = Date.parse(run.end);
+  const sameDay = times.fullDay(start) === times.fullDay(end);
+  const context = Object.entries(run.context).map(([key, value]) => (key === "part" ? value : `${key} ${value}`));
+  const span = `${times.day(start)} ${times.clock(start)} to ${sameDay ? "" : `${times.day(end)} `}${times.clock(end)}`;
+  const today = times.near(start, pictureMs.value) === times.minute(start);
+  return (
+    <header class="title">
+      <h1>
+        {sentenceCase(run.runWord)} <b>{today ? times.clock(start) : `${times.day(start)} ${times.minute(start)}`}</b>{" "}
+        in <b>{run.station}</b>
+      </h1>
+      <p class="light">{[...context, span, endings[run.closedBy]].filter((part) => part !== "").join(" · ")}</p>
+      <nav class="neighbours" aria-label="Neighbouring runs">
+        {sheet.previous === null ? null : (
+          <a class="button" href={pages.run(sheet.previous)} rel="prev">
+            ← {run.runWord} before
+          </a>
+        )}
+        {sheet.next === null ? null : (
+          <a class="button" href={pages.run(sheet.next)} rel="next">
+            {run.runWord} after →
+          </a>
+        )}
+      </nav>
+    </header>
+  );
+}

@@ -1,0 +1,59 @@
+import { useSignalEffect } from "@preact/signals";
+import type { JSX } from "preact";
+import { picture, pictureOld } from "../../client/picture-store.ts";
+import { type Route, route } from "../../client/route.ts";
+import { ChartPage } from "../chart/chart-page.tsx";
+import { FlagsPage } from "../flags/flags-page.tsx";
+import { FloorPage } from "../floor/floor-page.tsx";
+import { RunPage } from "../run/run-page.tsx";
+import { Announcements } from "./announcements.tsx";
+import { Footer } from "./footer.tsx";
+import { Header } from "./header.tsx";
+import { OldPicture } from "./old-picture.tsx";
+
+/** The frame round every page, and the page that the address names. */
+export function App(): JSX.Element {
+  useSignalEffect(() => {
+    document.body.dataset["picture"] = picture.value === null ? "loading" : pictureOld.value ? "old" : "live";
+  });
+  useSignalEffect(() => {
+    const waiting = picture.value?.floor.flags.filter((flag) => flag.state === "waiting").length ?? 0;
+    document.title = `${waiting > 0 ? `${waiting} waiting · ` : ""}${pageTitle(route.value)} · Steadypour`;
+  });
+  const { page } = route.value;
+  return (
+    <>
+      <a class="skip" href="#main">
+        Skip to the page
+      </a>
+      <Header />
+      <main id="main" tabIndex={-1} class={`page-${page}`}>
+        <Page route={route.value} />
+      </main>
+      <Footer />
+      <OldPicture />
+      <Announcements />
+    </>
+  );
+}
+
+function Page({ route: here }: { readonly route: Route }): JSX.Element {
+  if (here.page === "floor") return <FloorPage />;
+  if (here.page === "flags") return <FlagsPage />;
+  if (here.page === "chart") return <ChartPage key={here.id} id={here.id} flag={here.flag} />;
+  if (here.page === "run") return <RunPage key={here.id} id={here.id} />;
+  return (
+    <section class="note">
+      <h1>No such page</h1>
+      <p>
+        There is no page at <code>{here.path}</code>. <a href="/">To the Floor</a>
+      </p>
+    </section>
+  );
+}
+
+function pageTitle(here: Route): string {
+  if (here.page === "chart") return `${here.id.replace(":", " ")} chart`;
+  if (here.page === "run") return `${here.id.split(":")[0]} Run Sheet`;
+  return here.page === "flags" ? "Flags" : here.page === "floor" ? "Floor" : "No such page";
+}

@@ -1,0 +1,28 @@
+import type { JSX } from "preact";
+import { night, toggleNight } from "../../client/palette.ts";
+import { picture } from "../../client/picture-store.ts";
+import { figure } from "../../model/numbers.ts";
+import { siteTimes } from "../../model/times.ts";
+import { PersonButton } from "./person-button.tsx";
+
+export function Footer(): JSX.Element {
+  const floor = picture.value?.floor ?? null;
+  return (
+    <footer class="foot">
+      <PersonButton />
+      <button type="button" class="plain small" aria-pressed={night.value} onClick={toggleNight}>
+        Night colours
+      </button>
+      {floor === null ? null : (
+        <p class="since">
+          {floor.shift === null
+            ? "So far: "
+            : `Since ${siteTimes(floor.site.zone).minute(Date.parse(floor.shift.since))}: `}
+          <b>{floor.sinceShift.flags}</b> flags, <b>{floor.sinceShift.done}</b> done, chance alone would give{" "}
+          <b>{figure(floor.sinceShift.chance, 1)}</b>
+        </p>
+      )}
+      <p class="light">Informs only. No safety function, no interlock.</p>
+    </footer>
+  );
+}

@@ -1,0 +1,63 @@
+import type { JSX } from "preact";
+import { clockMs, heldAtMs, hold, lastNewsMs, picture, pictureAgeMs } from "../../client/picture-store.ts";
+import { route } from "../../client/route.ts";
+import { ageWord, siteTimes } from "../../model/times.ts";
+
+export function Header(): JSX.Element {
+  const floor = picture.value?.floor ?? null;
+  const here = route.value.page;
+  const waiting = floor?.flags.filter((flag) => flag.state === "waiting").length ?? 0;
+  const taken = floor?.flags.filter((flag) => flag.state === "taken").length ?? 0;
+  return (
+    <header class="top">
+      <a class="brand" href="/">
+        Steadypour
+      </a>
+      <nav aria-label="Pages">
+        <a href="/" aria-current={here === "floor" ? "page" : undefined}>
+          Floor
+        </a>
+        <a href="/flags" aria-current={here === "flags" ? "page" : undefined}>
+          Flags
+        </a>
+      </nav>
+      <p class="shift">
+        {floor?.shift ? (
+          <>
+            {floor.shift.name}{" "}
+            <span class="light">since {siteTimes(floor.site.zone).minute(Date.parse(floor.shift.since))}</span>
+          </>
+        ) : null}
+        <span class="light site">{floor?.site.name}</span>
+      </p>
+      <p class="counts">{floor === null ? null : `${waiting} waiting · ${taken} taken`}</p>
+      {floor === null ? null : <Clock zone={floor.site.zone} />}
+      <Age />
+      <button type="button" class="plain" aria-pressed={heldAtMs.value !== null} onClick={hold}>
+        {heldAtMs.value === null ? "Hold the picture" : "Let it go on"}
+      </button>
+    </header>
+  );
+}
+
+function Clock({ zone }: { readonly zone: string }): JSX.Element {
+  const times = siteTimes(zone);
+  return (
+    <time class="clock">
+      {times.clock(clockMs.value)} <span>{times.offset(clockMs.value)}</span>
+    </time>
+  );
+}
+
+function Age(): JSX.Element {
+  if (heldAtMs.value !== null) {
+    return (
+      <p class="age held" data-behind>
+        held, {Math.max(0, Math.floor((clockMs.value - heldAtMs.value) / 1_000))} s behind
+      </p>
+    );
+  }
+  return (
+    <p class="age">{lastNewsMs.value === null ? "no picture yet" : `picture ${ageWord(pictureAgeMs.value)} old`}</p>
+  );
+}
