@@ -78,7 +78,10 @@ export function problems(report: (error: unknown, words: string) => void) {
   return (error: unknown, request: Request, response: Response, next: NextFunction): void => {
     const known = asProblem(error);
     if (known === undefined) report(error, `${request.method} ${request.path} failed`);
-    if (response.headersSent) return next(error);
+    if (response.headersSent) {
+      next(error);
+      return;
+    }
     const problem = known ?? new Problem(500, "internal", "we failed to answer; the log has the reason");
     response.status(problem.status).set("Cache-Control", "no-store").type("application/problem+json");
     response.send(JSON.stringify(problemDocument(problem)));

@@ -13,7 +13,11 @@ export function isOwnPage(request: IncomingMessage): boolean {
 
 /** State changes: JSON only, which no plain form of another site can send, and from our own pages only. */
 export function guardChanges(request: Request, _response: Response, next: NextFunction): void {
-  if (request.method === "GET" || request.method === "HEAD" || request.method === "OPTIONS") return next();
+  if (!["GET", "HEAD", "OPTIONS"].includes(request.method)) refuseForeign(request);
+  next();
+}
+
+function refuseForeign(request: Request): void {
   if (!isOwnPage(request)) {
     const found = request.headers.origin ?? `Sec-Fetch-Site: ${String(request.headers["sec-fetch-site"])}`;
     const errors = [{ place: "header/origin", found, expected: "our own page, or no browser" }];
@@ -24,5 +28,4 @@ export function guardChanges(request: Request, _response: Response, next: NextFu
     const errors = [{ place: "header/content-type", found, expected: "application/json" }];
     throw new Problem(415, "not-json", "the body must be application/json", { errors });
   }
-  next();
 }

@@ -115,12 +115,12 @@ export const endpoints = {
     query: z.strictObject({
       ...page,
       order: z
-        .enum(["oldest-first", "newest-first"], "oldest-first or newest-first")
+        .enum(["newest-first", "oldest-first"], "newest-first or oldest-first")
         .optional()
-        .meta({ description: "oldest-first unless told otherwise." }),
+        .meta({ description: "newest-first unless told otherwise." }),
     }),
     answer: listSchema(pointSchema),
-    answers: "Points, imported ones before the streamed ones on the axis",
+    answers: "Points by their place on the axis, where imported ones come before the streamed ones",
     problems: [404],
   },
   flags: {

@@ -133,6 +133,9 @@ export const characteristicSchema = z.object({
   flag: z.string().nullable(),
 });
 
+/** Which statistic a signal is about; null for a silence. */
+export const signalOnSchema = z.enum(["location", "spread", "specification"]).nullable();
+
 export const flagSchema = z.object({
   id: z.string(),
   /** Small number for people, in order of opening. */
@@ -155,9 +158,22 @@ export const flagSchema = z.object({
   rules: z.array(z.string()),
   unit: z.string().nullable(),
   digits: z.number().int(),
-  first: z.object({ at: instant, value: maybeNumber, line: maybeNumber, side: z.enum(["above", "below"]).nullable() }),
-  last: z.object({ at: instant, value: maybeNumber, run: z.string().nullable() }),
-  worst: z.object({ at: instant, value: maybeNumber, line: maybeNumber, run: z.string().nullable(), z: maybeNumber }),
+  first: z.object({
+    at: instant,
+    value: maybeNumber,
+    line: maybeNumber,
+    side: z.enum(["above", "below"]).nullable(),
+    on: signalOnSchema.optional(),
+  }),
+  last: z.object({ at: instant, value: maybeNumber, run: z.string().nullable(), on: signalOnSchema.optional() }),
+  worst: z.object({
+    at: instant,
+    value: maybeNumber,
+    line: maybeNumber,
+    run: z.string().nullable(),
+    z: maybeNumber,
+    on: signalOnSchema.optional(),
+  }),
   /** Found more than 15 minutes after its sensor time: listed, never sent. */
   late: z.boolean(),
   /** When the first signal was found, wall time: waiting is counted from here. */

@@ -1,0 +1,46 @@
+import express, { type Express } from "express";
+import { endpoints } from "./contract/endpoints.ts";
+import type { ApiParts } from "./parts.ts";
+import { Problem, problems } from "./problem.ts";
+import { characteristicRoutes } from "./routes/characteristics.ts";
+import { flagRoutes } from "./routes/flags.ts";
+import { floorRoute } from "./routes/floor.ts";
+import { healthRoutes } from "./routes/health.ts";
+import { metricsRoute } from "./routes/metrics.ts";
+import { openApiRoute } from "./routes/openapi.ts";
+import { readingRoutes } from "./routes/readings.ts";
+import { runRoutes } from "./routes/runs.ts";
+import { guardChanges } from "./same-origin.ts";
+import { securityHeaders } from "./security-headers.ts";
+import { refuseOtherMethods } from "./serve.ts";
+import { webPages } from "./web.ts";
+
+/** A note may have 2,000 characters, each of up to four bytes. */
+const largestBody = "16kb";
+
+/** The whole HTTP side: the api, then the built pages, then 404; every error is a problem document. */
+export function createApp(parts: ApiParts): Express {
+  const app = express();
+  app.disable("x-powered-by");
+  app.use(securityHeaders());
+  app.use(guardChanges);
+  app.use(express.json({ limit: largestBody, type: "application/json" }));
+  healthRoutes(app, parts);
+  metricsRoute(app, parts);
+  openApiRoute(app, parts);
+  floorRoute(app, parts);
+  characteristicRoutes(app, parts);
+  flagRoutes(app, parts);
+  runRoutes(app, parts);
+  readingRoutes(app, parts);
+  refuseOtherMethods(app, Object.values(endpoints));
+  app.use("/api", nothingHere);
+  app.use(webPages(parts.webFolder));
+  app.use(nothingHere);
+  app.use(problems(parts.report));
+  return app;
+}
+
+function nothingHere(request: express.Request): never {
+  throw new Problem(404, "no-such-path", `nothing is at ${request.baseUrl}${request.path}`);
+}

@@ -1,0 +1,155 @@
+import type { IncomingMessage, Server } from "node:http";
+import type { Duplex } from "node:stream";
+import { WebSocketServer } from "ws";
+import type { Clock } from "../collector/platform/clock.ts";
+import type { LiveFrame } from "./contract/wire.ts";
+import { type LiveSocket, liveSocket } from "./live/live-socket.ts";
+import { type SocketBudget, socketBudget } from "./live/socket-budget.ts";
+import type { ReadModel } from "./read-model/read-model.ts";
+import { instant, type StationFreshness, wireFreshness } from "./read-model/wire-form.ts";
+import { isOwnPage } from "./same-origin.ts";
+
+export interface LiveParts {
+  readonly model: Pick<ReadModel, "seq" | "changesSince" | "onGrowth">;
+  readonly freshness: () => readonly StationFreshness[];
+  readonly clock: Clock;
+  /** Hears of a defect in a loop, which then goes on. */
+  readonly report: (error: unknown, words: string) => void;
+  readonly budget?: SocketBudget;
+  readonly pace?: LivePace;
+}
+
+export interface LivePace {
+  readonly valuesMs: number;
+  /** Journal growth is gathered for this long. */
+  readonly changesMs: number;
+  readonly pingMs: number;
+}
+
+export interface Live {
+  readonly clients: number;
+  /** Takes over upgrades of the server that ask for `/live`; others are refused. */
+  attach(server: Server): void;
+  stop(): Promise<void>;
+}
+
+const usualPace: LivePace = { valuesMs: 1_000, changesMs: 100, pingMs: 25_000 };
+/** Pages of one site; more than this is a mistake or an attack. */
+const mostClients = 500;
+/** Pages send nothing, so whatever comes is small or wrong. */
+const maxPayload = 4 * 1024;
+
+/** Tells every open page what is new. */
+export function liveStream(parts: LiveParts): Live {
+  const { model, clock } = parts;
+  const pace = parts.pace ?? usualPace;
+  const upgrades = new WebSocketServer({ noServer: true, maxPayload, perMessageDeflate: false, clientTracking: false });
+  const sockets = new Set<LiveSocket>();
+  const stopped = new AbortController();
+
+  const changesFrom = (): ((seq: number) => LiveFrame | null) => {
+    // Pages mostly stand at the same place, so one frame serves them all.
+    const made = new Map<number, LiveFrame | null>();
+    return (seq) => {
+      if (!made.has(seq)) made.set(seq, changesFrame(model, seq, clock.nowMs()));
+      return made.get(seq) ?? null;
+    };
+  };
+  const offerAll = (frame: (seq: number) => LiveFrame | null): void => {
+    for (const socket of sockets) socket.offer(frame, clock.nowMs());
+  };
+  const offerChanges = (): void => offerAll(changesFrom());
+  const offerValues = (): void => {
+    if (sockets.size === 0) return;
+    const now = clock.nowMs();
+    const freshness = parts.freshness().map(wireFreshness);
+    offerAll(() => ({ type: "values", now: instant(now), seq: model.seq, freshness }));
+    // Pages that were spared a frame of changes stand behind; they get it now that they may read again.
+    offerChanges();
+  };
+
+  const every = async (ms: number, work: () => void): Promise<void> => {
+    while (!stopped.signal.aborted) {
+      try {
+        await clock.sleep(ms, stopped.signal);
+        work();
+      } catch (error) {
+        if (!stopped.signal.aborted) parts.report(error, "the live stream failed to make a frame");
+      }
+    }
+  };
+  let gathering = false;
+  const gather = async (): Promise<void> => {
+    if (gathering || sockets.size === 0) return;
+    gathering = true;
+    try {
+      await clock.sleep(pace.changesMs, stopped.signal);
+      offerChanges();
+    } catch (error) {
+      if (!stopped.signal.aborted) parts.report(error, "the live stream failed to tell of changes");
+    } finally {
+      gathering = false;
+    }
+  };
+  const stopListening = model.onGrowth(() => void gather());
+  const loops = [
+    every(pace.valuesMs, offerValues),
+    every(pace.pingMs, () => {
+      for (const socket of sockets) socket.ping();
+    }),
+  ];
+
+  const admit = (request: IncomingMessage, stream: Duplex, head: Buffer): void => {
+    const asked = askedFor(request);
+    if (typeof asked === "string" || sockets.size >= mostClients) {
+      refuse(stream, typeof asked === "string" ? asked : "503 Service Unavailable");
+      return;
+    }
+    upgrades.handleUpgrade(request, stream, head, (socket) => {
+      const now = clock.nowMs();
+      const live = liveSocket(socket, asked.after ?? model.seq, parts.budget ?? socketBudget);
+      socket.on("close", () => sockets.delete(live));
+      sockets.add(live);
+      live.offer(() => ({ type: "hello", now: instant(now), seq: model.seq }), now);
+      live.offer(changesFrom(), now);
+    });
+  };
+
+  return {
+    get clients() {
+      return sockets.size;
+    },
+    attach: (server) => void server.on("upgrade", admit),
+    stop: async () => {
+      stopped.abort(new Error("the live stream stops"));
+      stopListening();
+      for (const socket of sockets) socket.close();
+      await Promise.all(loops);
+    },
+  };
+}
+
+function changesFrame(model: LiveParts["model"], seq: number, nowMs: number): LiveFrame | null {
+  if (seq === model.seq) return null;
+  const changes = model.changesSince(seq);
+  if (changes === "too-much") return { type: "resync", seq: model.seq };
+  return { type: "changes", now: instant(nowMs), ...changes };
+}
+
+/** Where the page wants to go on from, or the status line that refuses it. */
+function askedFor(request: IncomingMessage): { readonly after: number | null } | string {
+  const path = request.url ?? "/";
+  if (!URL.canParse(path, "http://any")) return "400 Bad Request";
+  const url = new URL(path, "http://any");
+  if (url.pathname !== "/live") return "404 Not Found";
+  if (!isOwnPage(request)) return "403 Forbidden";
+  const after = url.searchParams.get("after");
+  if (after === null) return { after: null };
+  return /^\d{1,15}$/.test(after) ? { after: Number(after) } : "400 Bad Request";
+}
+
+function refuse(stream: Duplex, status: string): void {
+  // The other side may be gone already; there is nothing left to tell it.
+  stream.on("error", () => stream.destroy());
+  stream.end(`HTTP/1.1 ${status}\r\nConnection: close\r\nContent-Length: 0\r\n\r\n`, () => stream.destroy());
+}

@@ -1,0 +1,116 @@
+import { monitorEventLoopDelay } from "node:perf_hooks";
+import { Counter, Gauge, Registry } from "prom-client";
+import type { Counts } from "../collector/store/sample-store.ts";
+import { labelOrder } from "../spc/model/signal.ts";
+import type { ApiParts } from "./parts.ts";
+
+const readingWords: Readonly<Record<keyof Counts, string>> = {
+  received: "Readings, waveforms and events that arrived, repeats included",
+  acknowledged: "Readings, waveforms and events whose message may be acknowledged since its commit",
+  stored: "Readings, waveforms and events kept once",
+  duplicate: "Readings, waveforms and events that were there already",
+  quarantined: "Readings, waveforms and events refused at the door",
+};
+
+/** Our metrics, read afresh at each scrape. A registry of its own, so that two apps in a process do not mix. */
+export function metricsOf(parts: ApiParts): Registry {
+  const registry = new Registry();
+  for (const [name, help] of Object.entries(readingWords)) {
+    counter(registry, `readings_${name}_total`, help, () => parts.samples.counts()[name as keyof Counts]);
+  }
+  counter(registry, "runs_total", "Runs in the journal, imported ones included", () => parts.model.totals().runs);
+  counter(registry, "points_total", "Streamed points in the journal", () => parts.model.totals().points);
+  counter(registry, "signals_total", "Signals in the journal", () => parts.model.totals().signals);
+  flagsOpen(registry, parts);
+  gauge(registry, "source_connected", "1 while messages can arrive", () => Number(parts.process.source().connected));
+  gauge(
+    registry,
+    "source_unacknowledged",
+    "Messages taken in whose commit is still awaited",
+    () => parts.process.source().unacknowledged,
+  );
+  counter(
+    registry,
+    "source_reconnects_total",
+    "Times the source had to connect anew",
+    () => parts.process.source().reconnects,
+  );
+  pipelineLag(registry, parts);
+  gauge(registry, "live_clients", "Pages that hold a live connection", () => parts.process.liveClients());
+  gauge(registry, "resident_memory_bytes", "Memory of this process", () => process.memoryUsage.rss());
+  gauge(registry, "uptime_seconds", "Time since this process began", () => process.uptime());
+  eventLoop(registry);
+  return registry;
+}
+
+function counter(registry: Registry, name: string, help: string, total: () => number): void {
+  new Counter({
+    name: `steadypour_${name}`,
+    help,
+    registers: [registry],
+    // The count is kept elsewhere: in the data folder, or by the part that counts.
+    collect() {
+      this.reset();
+      this.inc(total());
+    },
+  });
+}
+
+function gauge(registry: Registry, name: string, help: string, value: () => number): void {
+  new Gauge({
+    name: `steadypour_${name}`,
+    help,
+    registers: [registry],
+    collect() {
+      this.set(value());
+    },
+  });
+}
+
+function flagsOpen(registry: Registry, { model }: ApiParts): void {
+  new Gauge({
+    name: "steadypour_flags_open",
+    help: "Flags that nobody has closed, by label and state",
+    labelNames: ["label", "state"],
+    registers: [registry],
+    collect() {
+      for (const label of labelOrder) {
+        for (const state of ["waiting", "taken"]) {
+          const count = model.flags().filter((flag) => flag.label === label && flag.state === state).length;
+          this.set({ label, state }, count);
+        }
+      }
+    },
+  });
+}
+
+function pipelineLag(registry: Registry, parts: ApiParts): void {
+  new Gauge({
+    name: "steadypour_pipeline_lag_seconds",
+    help: "Source time by which cutting into runs lies behind the newest reading, by station",
+    labelNames: ["station"],
+    registers: [registry],
+    collect() {
+      this.reset();
+      for (const [station, ms] of Object.entries(parts.process.lagMs())) this.set({ station }, ms / 1000);
+    },
+  });
+}
+
+function eventLoop(registry: Registry): void {
+  const delay = monitorEventLoopDelay({ resolution: 20 });
+  delay.enable();
+  new Gauge({
+    name: "steadypour_event_loop_delay_seconds",
+    help: "How late the event loop ran since the scrape before, by quantile",
+    labelNames: ["quantile"],
+    registers: [registry],
+    collect() {
+      for (const quantile of [0.5, 0.99, 1]) {
+        const seconds = delay.percentile(quantile * 100) / 1e9;
+        this.set({ quantile: String(quantile) }, Number.isFinite(seconds) ? seconds : 0);
+      }
+      delay.reset();
+    },
+  });
+}

@@ -1,0 +1,41 @@
+import type { Bus } from "../collector/platform/bus.ts";
+import type { Clock } from "../collector/platform/clock.ts";
+import type { Site } from "../collector/platform/settings/site.ts";
+import type { Journal } from "../collector/store/journal.ts";
+import type { SampleStore } from "../collector/store/sample-store.ts";
+import type { Mistake } from "./problem.ts";
+import type { ReadModel } from "./read-model/read-model.ts";
+import type { StationFreshness } from "./read-model/wire-form.ts";
+
+/** What the routes are made from. `main.ts` puts it together, and so do tests. */
+export interface ApiParts {
+  readonly site: Site;
+  readonly samples: SampleStore;
+  readonly journal: Journal;
+  readonly bus: Bus;
+  readonly clock: Clock;
+  readonly model: ReadModel;
+  readonly process: ProcessStatus;
+  /** Hears of our own defects: an error, and what was being done. */
+  readonly report: (error: unknown, words: string) => void;
+  readonly version: string;
+  /** Folder of the built pages. */
+  readonly webFolder: string;
+}
+
+/** How the rest of the process stands, asked anew at each call. */
+export interface ProcessStatus {
+  /** What is lacking before readings can arrive, be kept and be seen; empty when nothing is. */
+  lacking(): readonly Mistake[];
+  source(): SourceFigures;
+  /** By station: how far, in source time, cutting into runs lies behind the newest reading. */
+  lagMs(): Readonly<Record<string, number>>;
+  freshness(): readonly StationFreshness[];
+  liveClients(): number;
+}
+
+export interface SourceFigures {
+  readonly connected: boolean;
+  readonly unacknowledged: number;
+  readonly reconnects: number;
+}

@@ -1,0 +1,32 @@
+import type { PointRecord, StoredEntry } from "../../spc/model/journal-entry.ts";
+import type { WireFlag, WirePoint } from "../contract/wire.ts";
+import type { ChartedSet } from "./charted.ts";
+import { type FlagBook, flagOf } from "./flag-book.ts";
+import { wirePoint } from "./wire-characteristic.ts";
+
+/** What journal entries mean to a page: new points, flags as they now stand, characteristics to be asked for anew. */
+export function changesIn(
+  entries: readonly StoredEntry[],
+  set: ChartedSet,
+  book: FlagBook,
+): { points: WirePoint[]; flags: WireFlag[]; limits: string[] } {
+  const points: PointRecord[] = [];
+  const flags = new Set<string>();
+  const limits = new Set<string>();
+  for (const entry of entries) {
+    if (entry.kind === "point") points.push(entry.body);
+    else if (entry.kind === "limits") limits.add(entry.body.characteristic);
+    // Imported runs move the places of those before them.
+    else if (entry.kind === "run" && entry.body.imported) {
+      for (const { characteristic } of set.ofRun(entry.body)) limits.add(characteristic.id);
+    } else {
+      const flag = flagOf(entry);
+      if (flag !== null) flags.add(flag);
+    }
+  }
+  return {
+    points: points.filter(({ characteristic }) => set.all.has(characteristic)).map((point) => wirePoint(point, book)),
+    flags: [...flags].flatMap((id) => book.find(id) ?? []),
+    limits: [...limits],
+  };
+}

@@ -1,0 +1,83 @@
+import type { Site, Station } from "../../collector/platform/settings/site.ts";
+import type { Characteristic } from "../../spc/model/characteristic.ts";
+import type { PointRecord, RunRecord } from "../../spc/model/journal-entry.ts";
+import type { LimitSet } from "../../spc/model/limit-set.ts";
+import { type ImportedValues, importedValue, importedValues } from "./imported-points.ts";
+
+/** Newest streamed points of a characteristic that are kept at hand; older ones are read from the journal. */
+export const recentPoints = 1_000;
+
+/** All we know of one characteristic. */
+export interface Charted {
+  readonly characteristic: Characteristic;
+  readonly station: Station;
+  readonly imported: ImportedValues;
+  /** Newest streamed points, oldest first; at most twice `recentPoints`. */
+  readonly recent: PointRecord[];
+  /** In the order in which they were agreed. */
+  readonly limitSets: LimitSet[];
+  streamed: number;
+  /** Journal place of the newest entry that concerns it. */
+  seq: number;
+}
+
+export interface ChartedSet {
+  readonly all: ReadonlyMap<string, Charted>;
+  /** Those of a station's run: makes the ones by part that were not there yet. */
+  ofRun(record: RunRecord): readonly Charted[];
+}
+
+/** Characteristics in the order of the settings; of parts that only runs name, in the order in which they came. */
+export function chartedSet(site: Site): ChartedSet {
+  const all = new Map<string, Charted>();
+  const stations = new Map(site.stations.map((station) => [station.id, station]));
+  const made = (station: Station, characteristic: Characteristic): Charted => {
+    const known = all.get(characteristic.id);
+    if (known !== undefined) return known;
+    const base = { imported: importedValues(), recent: [], limitSets: [], streamed: 0, seq: 0 };
+    const charted = { characteristic, station, ...base };
+    all.set(characteristic.id, charted);
+    return charted;
+  };
+  for (const station of site.stations) {
+    for (const plan of station.plans) {
+      const parts = plan.byPart ? plan.parts : [null];
+      for (const part of parts) made(station, plan.characteristic(part));
+    }
+  }
+  return {
+    all,
+    ofRun: ({ run }) => {
+      const station = stations.get(run.station);
+      if (station === undefined) return [];
+      return station.plans.map((plan) => {
+        const part = plan.byPart ? (run.context["part"] ?? null) : null;
+        return made(station, plan.characteristic(part));
+      });
+    },
+  };
+}
+
+export function addRun(charted: readonly Charted[], record: RunRecord, seq: number): void {
+  if (!record.imported) return;
+  for (const one of charted) {
+    const value = importedValue(record, one.characteristic.feature);
+    if (value === undefined) continue;
+    one.imported.add(value);
+    one.seq = seq;
+  }
+}
+
+export function addPoint(charted: Charted, point: PointRecord, seq: number): void {
+  charted.recent.push(point);
+  // Cut in blocks, so that a push stays cheap.
+  if (charted.recent.length > 2 * recentPoints) charted.recent.splice(0, charted.recent.length - recentPoints);
+  charted.streamed = Math.max(charted.streamed, point.subgroup + 1);
+  charted.seq = seq;
+}
+
+/** The newest set that may rule by now; the one before goes on ruling until then. */
+export function limitsInForce(charted: Charted, nowMs: number): LimitSet | undefined {
+  const begun = charted.limitSets.filter((set) => set.effectiveFromMs <= nowMs);
+  return begun.reduce<LimitSet | undefined>((best, s) => (best && best.revision > s.revision ? best : s), undefined);
+}

@@ -1,0 +1,54 @@
+import type { WireFloor } from "../contract/wire.ts";
+import type { ApiParts } from "../parts.ts";
+import { noCauseFound } from "./capability-of.ts";
+import { shiftAt } from "./shift.ts";
+import { sinceShift } from "./since-shift.ts";
+import { instant, instantOrNull, wireFreshness } from "./wire-form.ts";
+
+/** Newest points that a strip shows. */
+const stripPoints = 120;
+/** A site without shifts counts the last day. */
+const dayMs = 86_400_000;
+
+/** Everything the Floor shows, as of the model's place in the journal. */
+export function floor(parts: ApiParts, nowMs: number): WireFloor {
+  const { site, model } = parts;
+  const shift = shiftAt(site, nowMs);
+  return {
+    now: instant(nowMs),
+    site: { name: site.name, zone: site.zone },
+    shift: shift === null ? null : { name: shift.name, since: instant(shift.sinceMs) },
+    stages: [...site.stages],
+    lines: site.lines.map((line) => ({ ...line })),
+    stations: stations(parts),
+    freshness: parts.process.freshness().map(wireFreshness),
+    characteristics: model.characteristicIds().flatMap((id) => {
+      const characteristic = model.characteristic(id, nowMs);
+      if (characteristic === undefined) return [];
+      return [{ characteristic, points: [...model.newestPoints(id, stripPoints, nowMs)] }];
+    }),
+    flags: [...model.book.inFloorOrder()],
+    causes: [...site.causes.filter((cause) => cause !== noCauseFound), noCauseFound],
+    sinceShift: sinceShift(model, shift?.sinceMs ?? nowMs - dayMs, nowMs),
+    lastWaitingEnded: lastWaitingEnded(parts),
+    journalSeq: model.seq,
+  };
+}
+
+function stations({ site, model }: ApiParts): WireFloor["stations"] {
+  const charted = [...model.charted()];
+  return site.stations.map(({ id, stage, line, source, runWord }) => {
+    const characteristics = charted.filter(({ station }) => station.id === id).map((one) => one.characteristic.id);
+    return { id, stage, line, source, runWord, characteristics };
+  });
+}
+
+/** When a flag was last taken or closed: since then nothing waits, if nothing does. */
+function lastWaitingEnded({ model }: ApiParts): string | null {
+  let last: number | null = null;
+  for (const { taken, done } of model.book.states()) {
+    const ended = taken?.atMs ?? done?.atMs ?? null;
+    if (ended !== null && (last === null || ended > last)) last = ended;
+  }
+  return instantOrNull(last);
+}

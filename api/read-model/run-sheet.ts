@@ -1,0 +1,103 @@
+import { setImmediate } from "node:timers/promises";
+import type { Site, Station } from "../../collector/platform/settings/site.ts";
+import type { Journal } from "../../collector/store/journal.ts";
+import type { SampleStore } from "../../collector/store/sample-store.ts";
+import type { RunRecord } from "../../spc/model/journal-entry.ts";
+import type { WireRunSheet } from "../contract/wire.ts";
+import { type Traced, type Traces, traceColumns, traced, underlayColumns } from "./trace.ts";
+import { instant } from "./wire-form.ts";
+
+/** How many runs before this one stand grey under its trace. */
+const underlayRuns = 24;
+/** Of runs of other parts, how many are passed over in search of those. */
+const lookedThrough = 400;
+
+export interface RunSheetParts {
+  readonly site: Site;
+  readonly journal: Journal;
+  readonly samples: SampleStore;
+  readonly traces: Traces;
+}
+
+/** The run's traces over those of the runs before it. Lets other work pass between reads of the store. */
+export async function runTraces(parts: RunSheetParts, record: RunRecord): Promise<WireRunSheet["traces"]> {
+  const station = parts.site.stations.find(({ id }) => id === record.run.station);
+  if (station === undefined || record.imported) return [];
+  const before = runsBefore(parts.journal, record, chartedByPart(station));
+  const answer: WireRunSheet["traces"] = [];
+  for (const one of Object.values(station.series).flatMap(traced)) {
+    answer.push({ ...traceOf(parts.traces, record, one), before: await underlays(parts.traces, before, one) });
+  }
+  return answer;
+}
+
+function traceOf(traces: Traces, { run }: RunRecord, one: Traced): Omit<WireRunSheet["traces"][number], "before"> {
+  const { tMs, value, thinned } = traces.of(run, one.id, traceColumns);
+  const { quantity, unit, kind } = one.of;
+  const everyMs = one.of.everyInRunMs ?? one.of.everyMs;
+  const { id: series, role, reference } = one;
+  return { series, role, quantity, reference, unit, kind, everyMs, tMs, value, thinned };
+}
+
+async function underlays(
+  traces: Traces,
+  before: readonly RunRecord[],
+  one: Traced,
+): Promise<WireRunSheet["traces"][number]["before"]> {
+  // Steps and doors under steps and doors tell nothing.
+  if (one.of.kind === "event") return [];
+  const answer: WireRunSheet["traces"][number]["before"] = [];
+  for (const { run } of before) {
+    const { tMs, value } = traces.of(run, one.id, underlayColumns);
+    if (tMs.length > 0) answer.push({ run: run.id, tMs, value });
+    await setImmediate();
+  }
+  return answer;
+}
+
+function chartedByPart(station: Station): boolean {
+  return station.plans.some(({ byPart }) => byPart);
+}
+
+/** Streamed runs of the station before this one, newest first; of its part where charts are by part. */
+function runsBefore(journal: Journal, { run }: RunRecord, byPart: boolean): RunRecord[] {
+  const entries = journal.read({
+    kinds: ["run"],
+    station: run.station,
+    toMs: run.endMs,
+    orderBy: "time",
+    newestFirst: true,
+    limit: byPart ? lookedThrough : underlayRuns * 2,
+  });
+  return entries
+    .flatMap((entry) => (entry.kind === "run" ? [entry.body] : []))
+    .filter((one) => !one.imported && one.run.startMs < run.startMs)
+    .filter((one) => !byPart || one.run.context["part"] === run.context["part"])
+    .slice(0, underlayRuns);
+}
+
+/** Ids of the runs on either side of this one, imported ones among them. */
+export function neighbours(journal: Journal, { run }: RunRecord): { previous: string | null; next: string | null } {
+  const ask = { kinds: ["run"], station: run.station, orderBy: "time", limit: 2 } as const;
+  const earlier = journal.read({ ...ask, toMs: run.endMs + 1, newestFirst: true });
+  const later = journal.read({ ...ask, fromMs: run.endMs });
+  const other = (entries: typeof later): string | null => entries.find((e) => e.subject !== run.id)?.subject ?? null;
+  return { previous: other(earlier), next: other(later) };
+}
+
+/** The raw waveforms kept of a run, in their own unit. */
+export function runSnapshots(parts: RunSheetParts, { run }: RunRecord): WireRunSheet["snapshots"] {
+  const station = parts.site.stations.find(({ id }) => id === run.station);
+  return Object.values(station?.series ?? {})
+    .filter(({ kind }) => kind === "waveform")
+    .flatMap(({ id, unit }) =>
+      parts.samples
+        .snapshots({ series: id, fromMs: run.startMs, toMs: run.endMs + 1 })
+        .map((one) => ({ series: id, at: instant(one.tMs), rateHz: one.rateHz, unit, value: waveform(one) })),
+    );
+}
+
+function waveform({ samples, scale }: ReturnType<SampleStore["snapshots"]>[number]): number[] {
+  const view = new DataView(samples.buffer, samples.byteOffset, samples.byteLength);
+  return Array.from({ length: Math.floor(samples.byteLength / 2) }, (_, i) => view.getInt16(2 * i, true) * scale);
+}

@@ -1,0 +1,70 @@
+import type { SiteSeries } from "../../collector/platform/settings/site.ts";
+import type { SampleStore } from "../../collector/store/sample-store.ts";
+import type { Run } from "../../spc/model/run.ts";
+import { type Thinned, thin } from "./thin.ts";
+
+/** What is drawn of one series; of a waveform, several reduced ones. */
+export interface Traced {
+  readonly id: string;
+  readonly role: string;
+  readonly of: SiteSeries;
+  readonly reference: string | null;
+}
+
+/** Reduced series of a waveform that a run's page shows: what its features come from. */
+const reduced = [
+  { name: "rms", reference: "rms" },
+  { name: "peak", reference: "peak" },
+  { name: "hf", reference: "rms" },
+] as const;
+
+export function traced(series: SiteSeries): readonly Traced[] {
+  if (series.kind !== "waveform") {
+    return [{ id: series.id, role: series.role, of: series, reference: series.reference }];
+  }
+  return reduced.map(({ name, reference }) => ({
+    id: `${series.id}.${name}`,
+    role: `${series.role}.${name}`,
+    of: series,
+    reference,
+  }));
+}
+
+/** Columns of the run's own trace, and of the grey ones under it: about the pixels they are drawn on. */
+export const traceColumns = 800;
+export const underlayColumns = 150;
+
+export interface Traces {
+  /** Trace of a closed run, thinned, in milliseconds since its start. */
+  of(run: Run, series: string, columns: number): Thinned;
+}
+
+/** Traces of closed runs never change, so the newest asked for are kept. */
+export function traceReader(samples: Pick<SampleStore, "read">, keep = 3_000): Traces {
+  const kept = new Map<string, Thinned>();
+  return {
+    of: (run, series, columns) => {
+      const key = `${run.id}|${series}|${columns}`;
+      const known = kept.get(key);
+      kept.delete(key);
+      const trace = known ?? thin(readTrace(samples, run, series), columns);
+      kept.set(key, trace);
+      const oldest = kept.size > keep ? kept.keys().next().value : undefined;
+      if (oldest !== undefined) kept.delete(oldest);
+      return trace;
+    },
+  };
+}
+
+function readTrace(
+  samples: Pick<SampleStore, "read">,
+  run: Run,
+  series: string,
+): { tMs: number[]; value: (number | null)[] } {
+  // The closing event stands at the run's end and is drawn with it.
+  const found = samples.read({ series, fromMs: run.startMs, toMs: run.endMs + 1 });
+  return {
+    tMs: found.map((s) => s.tMs - run.startMs),
+    value: found.map((s) => (s.quality === "bad" ? null : s.value)),
+  };
+}

@@ -1,0 +1,83 @@
+import type { RunRecord } from "../../spc/model/journal-entry.ts";
+import type { LimitSet } from "../../spc/model/limit-set.ts";
+import type { ChartPoint } from "../../spc/model/point.ts";
+import type { WireFreshness, WireLimitSet, WirePoint, WireRun } from "../contract/wire.ts";
+
+/** How fresh a station's data are, as the collector says. */
+export interface StationFreshness {
+  readonly station: string;
+  readonly source: string;
+  readonly newestMs: number | null;
+  readonly state: WireFreshness["state"];
+  readonly overdue: string | null;
+  readonly openSinceMs: number | null;
+}
+
+/** Milliseconds since the epoch to what stands on the wire. */
+export function instant(ms: number): string {
+  return new Date(ms).toISOString();
+}
+
+export function instantOrNull(ms: number | null | undefined): string | null {
+  return ms === null || ms === undefined ? null : instant(ms);
+}
+
+export function wireChartPoint(point: ChartPoint): WirePoint["location"] {
+  const { value, centre, lower, upper, verdict } = point;
+  return { value, centre, lower, upper, verdict };
+}
+
+export function wireLimitSet(set: LimitSet): WireLimitSet {
+  const { baseline, diagnostics } = set;
+  return {
+    id: set.id,
+    revision: set.revision,
+    basis: set.basis,
+    charts: [...set.charts],
+    location: set.location,
+    spread: set.spread,
+    estimator: set.estimator,
+    k: set.k,
+    rules: [...set.rules],
+    baseline: {
+      from: instant(baseline.fromMs),
+      to: instant(baseline.toMs),
+      n: baseline.n,
+      imported: baseline.imported,
+      excluded: { ...baseline.excluded },
+    },
+    diagnostics: {
+      ...diagnostics,
+      lag1Band: [diagnostics.lag1Band[0], diagnostics.lag1Band[1]],
+      cautions: [...diagnostics.cautions],
+    },
+    effectiveFrom: instant(set.effectiveFromMs),
+    frozenAt: instant(set.frozenAtMs),
+    proposedBy: set.proposedBy,
+    agreedBy: set.agreedBy,
+    reason: set.reason,
+    engine: set.engine,
+  };
+}
+
+export function wireRun(record: RunRecord, runWord: string): WireRun {
+  const { run, imported, features } = record;
+  return {
+    id: run.id,
+    station: run.station,
+    runWord,
+    start: instant(run.startMs),
+    end: instant(run.endMs),
+    closedBy: run.closedBy,
+    imported,
+    context: { ...run.context },
+    segments: run.segments.map(({ name, fromMs, toMs }) => ({ name, from: instant(fromMs), to: instant(toMs) })),
+    features: features.map((f) => ({ ...f })),
+  };
+}
+
+export function wireFreshness({ newestMs, openSinceMs, ...rest }: StationFreshness): WireFreshness {
+  const { station, source, state, overdue } = rest;
+  const newest = instantOrNull(newestMs);
+  return { station, source, newest, state, overdue, runOpenSince: instantOrNull(openSinceMs) };
+}

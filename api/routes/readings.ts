@@ -1,0 +1,73 @@
+import type { Router } from "express";
+import { endpoints } from "../contract/endpoints.ts";
+import { defaultLimit } from "../contract/query.ts";
+import type { WireQuarantine, WireReading } from "../contract/wire.ts";
+import { cursor, cursorFields, cursorNumber, page } from "../paging.ts";
+import type { ApiParts } from "../parts.ts";
+import { Problem } from "../problem.ts";
+import { traced } from "../read-model/trace.ts";
+import { instant } from "../read-model/wire-form.ts";
+import { serve } from "../serve.ts";
+
+/** What is kept of what arrived: readings, what was refused, and how many there were. */
+export function readingRoutes(router: Router, { samples, site }: ApiParts): void {
+  const known = new Set(site.stations.flatMap(({ series }) => Object.values(series).map(({ id }) => id)));
+
+  serve(router, endpoints.counts, () => samples.counts());
+
+  serve(router, endpoints.readings, ({ query }) => {
+    const { series, limit = defaultLimit, from = Number.MIN_SAFE_INTEGER, to = Number.MAX_SAFE_INTEGER } = query;
+    if (!known.has(series) && samples.latest(series) === undefined) throw unknownSeries(series, site.stations);
+    const after = query.after === undefined ? null : cursorFields(query.after, timeOf);
+    const fromMs = after === null ? from : Math.max(from, after);
+    const found = samples.read({ series, fromMs, toMs: to }, { includeLate: true, limit: limit + 2 });
+    // One reading a time and series: the one at the cursor itself has been shown.
+    const fresh = after === null ? found : found.filter(({ tMs }) => tMs > after);
+    const items = fresh.map((one): WireReading & { tMs: number } => {
+      const { value, quality, late, tMs } = one;
+      return { series, at: instant(tMs), value, quality, late, tMs };
+    });
+    const { items: shown, next } = page(items, limit, (last) => cursor(last.tMs));
+    return { items: shown.map(({ tMs: _, ...reading }) => reading), next };
+  });
+
+  serve(router, endpoints.quarantine, ({ query: { limit = defaultLimit, after } }) => {
+    const from = after === undefined ? {} : { afterId: cursorNumber(after) };
+    const found = samples.quarantine({ ...from, limit: limit + 1 }).map(wireQuarantine);
+    return page(found, limit, (last) => cursor(last.id));
+  });
+}
+
+function timeOf([tMs, ...rest]: unknown[]): number | undefined {
+  return typeof tMs === "number" && Number.isFinite(tMs) && rest.length === 0 ? tMs : undefined;
+}
+
+function unknownSeries(series: string, stations: ApiParts["site"]["stations"]): Problem {
+  const first = Object.values(stations[0]?.series ?? {}).flatMap(traced)[0]?.id;
+  const expected = first === undefined ? "a series; the settings have none" : `a series such as ${first}`;
+  const errors = [{ place: "query/series", found: JSON.stringify(series), expected }];
+  throw new Problem(400, "unknown-series", `no series is named ${series}`, { errors });
+}
+
+function wireQuarantine(row: ReturnType<ApiParts["samples"]["quarantine"]>[number]): WireQuarantine {
+  const { id, receivedMs, topic, size, code, place, detail } = row;
+  const bytes = Buffer.from(row.bytes);
+  return {
+    id,
+    receivedAt: instant(receivedMs),
+    topic,
+    bytes: bytes.toString("base64"),
+    text: textOf(bytes),
+    size,
+    code,
+    place,
+    detail,
+  };
+}
+
+/** The bytes as text where they are text; a character cut off at the end is no reason against it. */
+function textOf(bytes: Buffer): string | null {
+  const text = new TextDecoder("utf-8").decode(bytes, { stream: true });
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: that is what tells bytes from text
+  return /[\u0000-\u0008\u000e-\u001f\ufffd]/.test(text) ? null : text;
+}

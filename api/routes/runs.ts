@@ -1,0 +1,56 @@
+import type { Router } from "express";
+import { endpoints } from "../contract/endpoints.ts";
+import { defaultLimit } from "../contract/query.ts";
+import { cursor, cursorNumber, page } from "../paging.ts";
+import type { ApiParts } from "../parts.ts";
+import { Problem } from "../problem.ts";
+import { neighbours, runSnapshots, runTraces } from "../read-model/run-sheet.ts";
+import { traceReader } from "../read-model/trace.ts";
+import { wireRun } from "../read-model/wire-form.ts";
+import { serve } from "../serve.ts";
+
+export function runRoutes(router: Router, parts: ApiParts): void {
+  const { journal, model, site, clock } = parts;
+  const sheet = { site, journal, samples: parts.samples, traces: traceReader(parts.samples) };
+  const words = new Map(site.stations.map(({ id, runWord }) => [id, runWord]));
+  const wordOf = (station: string): string => words.get(station) ?? "run";
+
+  serve(router, endpoints.runs, ({ query: { station, limit = defaultLimit, after, from, to } }) => {
+    if (station !== undefined && !words.has(station)) throw unknownStation(station, [...words.keys()]);
+    const found = journal.read({
+      kinds: ["run"],
+      ...(station === undefined ? {} : { station }),
+      ...(after === undefined ? {} : { beforeSeq: cursorNumber(after) }),
+      ...(from === undefined ? {} : { fromMs: from }),
+      ...(to === undefined ? {} : { toMs: to }),
+      newestFirst: true,
+      limit: limit + 1,
+    });
+    const { items, next } = page(found, limit, (last) => cursor(last.seq));
+    return {
+      items: items.flatMap((e) => (e.kind === "run" ? [wireRun(e.body, wordOf(e.station))] : [])),
+      next,
+    };
+  });
+
+  serve(router, endpoints.run, async ({ params: { id } }) => {
+    const record = model.run(id);
+    if (record === undefined) throw new Problem(404, "unknown-run", `no run is named ${id}`);
+    const points = model.pointsOfRun(record, clock.nowMs());
+    return {
+      run: wireRun(record, wordOf(record.run.station)),
+      traces: await runTraces(sheet, record),
+      snapshots: runSnapshots(sheet, record),
+      points,
+      characteristics: model.characteristicsOfRun(record, clock.nowMs()),
+      flags: model.flagsOfRun(id),
+      ...neighbours(journal, record),
+    };
+  });
+}
+
+function unknownStation(station: string, stations: readonly string[]): Problem {
+  const expected = `one of ${stations.join(", ")}`;
+  const errors = [{ place: "query/station", found: JSON.stringify(station), expected }];
+  return new Problem(400, "unknown-station", `no station is named ${station}`, { errors });
+}
