@@ -1,0 +1,16 @@
+/** Uniform numbers from a seed (mulberry32), so that a failing simulation can be repeated. */
+export function uniforms(seed: number): () => number {
+  let state = seed | 0;
+  return () => {
+    state = (state + 0x6d2b79f5) | 0;
+    let t = Math.imul(state ^ (state >>> 15), 1 | state);
+    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
+    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
+  };
+}
+
+/** Standard normal numbers from a seed, by Box and Muller. */
+export function normals(seed: number): () => number {
+  const next = uniforms(seed);
+  return () => Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next());
+}
