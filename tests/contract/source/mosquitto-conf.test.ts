@@ -1,19 +1,18 @@
-import { type ChildProcess, spawn } from "node:child_process";
 import { readFileSync, writeFileSync } from "node:fs";
-import { createServer } from "node:net";
 import { join } from "node:path";
 import { connect, connectAsync } from "mqtt";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { eventually } from "../../eventually.ts";
 import { requireCommand } from "../../system/find-command.ts";
+import { freePort } from "../../system/free-port.ts";
+import { type RunningProcess, start } from "../../system/running-process.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 
 // The settings that docker-compose.yml gives Mosquitto, tried on the Mosquitto of this machine: only the port and the
 // folder differ, because both belong to the container.
 const folder = temporaryFolder();
 let port: number;
-let broker: ChildProcess;
-let said = "";
+let broker: RunningProcess;
 
 beforeAll(async () => {
   port = await freePort();
@@ -23,10 +22,7 @@ beforeAll(async () => {
   const path = join(folder.path, "mosquitto.conf");
   // Started by root it would change to its own user, who may not write here.
   writeFileSync(path, process.getuid?.() === 0 ? `${conf}\nuser root\n` : conf);
-  broker = spawn(requireCommand("mosquitto"), ["-c", path], { stdio: ["ignore", "ignore", "pipe"] });
-  broker.stderr?.setEncoding("utf8").on("data", (text: string) => {
-    said += text;
-  });
+  broker = start(requireCommand("mosquitto"), ["-c", path]);
   await eventually("Mosquitto answers", async () => {
     const probe = await connectAsync(`mqtt://127.0.0.1:${port}`, { reconnectPeriod: 0, connectTimeout: 1_000 });
     await probe.endAsync();
@@ -35,13 +31,12 @@ beforeAll(async () => {
 });
 
 afterAll(async () => {
-  broker.kill("SIGTERM");
-  await eventually("Mosquitto ends", () => broker.exitCode !== null || broker.signalCode !== null);
+  await broker.stop();
   folder.remove();
 });
 
 test("Mosquitto takes every line of the settings without complaint", () => {
-  expect(said).not.toMatch(/error|unknown|deprecated|invalid/i);
+  expect(broker.said()).not.toMatch(/error|unknown|deprecated|invalid/i);
 });
 
 test("it keeps more than the default thousand messages for a product that is away", async () => {
@@ -67,13 +62,3 @@ test("it keeps more than the default thousand messages for a product that is awa
   expect(new Set(got).size).toBe(sent);
   expect(got.length).toBe(sent);
 });
-
-function freePort(): Promise<number> {
-  return new Promise((resolve, reject) => {
-    const server = createServer().once("error", reject);
-    server.listen(0, "127.0.0.1", () => {
-      const address = server.address();
-      server.close(() => resolve(typeof address === "object" && address !== null ? address.port : 0));
-    });
-  });
-}

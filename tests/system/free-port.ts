@@ -1,0 +1,15 @@
+import { createServer } from "node:net";
+
+/** A port of the loopback that was free a moment ago. */
+export function freePort(): Promise<number> {
+  return new Promise((resolve, reject) => {
+    const server = createServer().once("error", reject);
+    server.listen(0, "127.0.0.1", () => {
+      const address = server.address();
+      server.close(() => {
+        if (typeof address === "object" && address !== null) resolve(address.port);
+        else reject(new Error("the system gave no port"));
+      });
+    });
+  });
+}
