@@ -5,7 +5,7 @@ import { dewPoint, humidityRatio, saturationPressure } from "../../../../spc/phy
 
 // Values of the formulas in WMO-No. 8 (Annex 4.B and chapter 4), worked out apart from this code; the column `if97`
 // holds IAPWS-IF97 region 4, an independent equation of the same physics. Sources stand beside each row.
-const rows = readFileSync("tests/reference/data/humidity-magnus-wmo.csv", "utf8")
+const rows = readFileSync("tests/reference/data/spc/humidity-magnus-wmo.csv", "utf8")
   .trim()
   .split("\n")
   .slice(1)
