@@ -97,7 +97,7 @@ function Gaps(props: { readonly pair: ChartPair; readonly height: number; readon
       {props.pair.gaps.map((gap) => (
         <g key={gap.from}>
           <path class="hatch" d={hatchPath(gap.from, gap.to, 0, props.height)} />
-          {props.words ? (
+          {props.words && gap.says ? (
             <text class="gap" x={(gap.from + gap.to) / 2} y={props.height - 6} text-anchor="middle">
               {gap.reason}
             </text>

@@ -13,10 +13,12 @@ export interface IndexWords {
 }
 
 export interface CapabilityWords {
-  /** The large line: `Cpk 1.28`, or `not stated`. */
+  /** The large line, about capability proper: `Cpk 1.28`, or `not stated` though performance may be. */
   readonly head: string;
   readonly indices: readonly IndexWords[];
-  /** What it rests on, reasons and cautions. */
+  /** Why an index is not stated. */
+  readonly reasons: readonly string[];
+  /** What the figures rest on, and cautions. */
   readonly sentences: readonly string[];
 }
 
@@ -28,9 +30,8 @@ export function capabilityWords(characteristic: WireCharacteristic, times: SiteT
     indexWords("Ppk", capability.ppk),
     indexWords("Pp", capability.pp),
   ];
-  const best = indices.find((one) => one.value !== null);
-  const reasons = [...new Set(indices.flatMap((one) => one.refusal ?? []))];
-  const sentences = reasons.map((reason) => `${sentenceCase(reason)}.`);
+  const reasons = [...new Set(indices.flatMap((one) => one.refusal ?? []))].map((one) => `${sentenceCase(one)}.`);
+  const sentences: string[] = [];
   if (capability.from !== null && capability.to !== null) {
     const from = times.fullDay(Date.parse(capability.from));
     const to = times.fullDay(Date.parse(capability.to));
@@ -40,7 +41,8 @@ export function capabilityWords(characteristic: WireCharacteristic, times: SiteT
   if (characteristic.specification !== null) {
     sentences.push(`Specification from: ${characteristic.specification.origin}.`);
   }
-  return { head: best === undefined ? "not stated" : `${best.name} ${best.value}`, indices, sentences };
+  const cpk = indices[0]?.value ?? null;
+  return { head: cpk === null ? "not stated" : `Cpk ${cpk}`, indices, reasons, sentences };
 }
 
 function indexWords(name: IndexWords["name"], index: Index): IndexWords {

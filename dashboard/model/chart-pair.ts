@@ -50,6 +50,8 @@ export interface ChartGap {
   readonly from: number;
   readonly to: number;
   readonly reason: string;
+  /** Whether there is room to write the reason under the hatch. */
+  readonly says: boolean;
 }
 
 export interface ChartBracket {
@@ -148,21 +150,23 @@ function valueSpan(points: readonly WirePoint[], which: Panel): Span {
   return spanOf(points.map((point) => point[which].value)) ?? { lower: 0, upper: 1 };
 }
 
+type Hatch = Omit<ChartGap, "says">;
+
 function gapsOf(points: readonly WirePoint[], x: (index: number) => number, step: number): readonly ChartGap[] {
-  const missing = points.flatMap((point, index): readonly ChartGap[] =>
+  const missing = points.flatMap((point, index): readonly Hatch[] =>
     point.location.value !== null
       ? []
       : [{ from: x(index) - step / 2, to: x(index) + step / 2, reason: point.refusal?.detail ?? "no value" }],
   );
-  const silent = breaks(points).flatMap((one): readonly ChartGap[] =>
+  const silent = breaks(points).flatMap((one): readonly Hatch[] =>
     one.reason === "" ? [] : [{ from: x(one.at - 1) + step * 0.2, to: x(one.at) - step * 0.2, reason: one.reason }],
   );
-  return joined([...missing, ...silent].sort((a, b) => a.from - b.from));
+  return withWords(joined([...missing, ...silent].sort((a, b) => a.from - b.from)));
 }
 
 /** Neighbouring gaps of one reason are one hatch. */
-function joined(gaps: readonly ChartGap[]): readonly ChartGap[] {
-  const out: ChartGap[] = [];
+function joined(gaps: readonly Hatch[]): readonly Hatch[] {
+  const out: Hatch[] = [];
   for (const gap of gaps) {
     const last = out.at(-1);
     if (last !== undefined && last.reason === gap.reason && gap.from <= last.to + 0.5)
@@ -170,6 +174,24 @@ function joined(gaps: readonly ChartGap[]): readonly ChartGap[] {
     else out.push(gap);
   }
   return out;
+}
+
+/** Width of a letter of the smallest text, for keeping words apart. */
+const letter = 6.5;
+
+/** The newest gaps have their reasons written, older ones where there is room left. */
+function withWords(gaps: readonly Hatch[]): readonly ChartGap[] {
+  let free = Number.POSITIVE_INFINITY;
+  return gaps
+    .toReversed()
+    .map((gap): ChartGap => {
+      const middle = (gap.from + gap.to) / 2;
+      const half = (gap.reason.length * letter) / 2;
+      const says = middle + half < free;
+      if (says) free = middle - half;
+      return { ...gap, says };
+    })
+    .toReversed();
 }
 
 function phasesOf(

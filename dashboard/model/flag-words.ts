@@ -54,14 +54,12 @@ export function valueAgainst(
 function lineName(flag: WireFlag, line: number, characteristic: WireCharacteristic | null): string {
   const limits = characteristic?.limits ?? null;
   const specification = characteristic?.specification ?? null;
-  if (limits !== null) {
-    if (line === limits.location.upper) return "high limit";
-    if (line === limits.location.lower) return "low limit";
-    if (line === limits.location.centre) return "centre";
-    if (line === limits.spread.upper) return "limit of the moving range";
-  }
-  if (line === specification?.upper) return "spec to";
-  if (line === specification?.lower) return "spec from";
+  const { on } = flag.worst;
+  if (on === "spread") return "moving range, high limit";
+  if (on === "specification") return line === specification?.lower ? "spec from" : "spec to";
+  if (limits !== null && line === limits.location.upper) return "high limit";
+  if (limits !== null && line === limits.location.lower) return "low limit";
+  if (limits !== null && line === limits.location.centre) return "centre";
   if (flag.rules.every((rule) => rule === "nine-on-one-side")) return "centre";
   return flag.first.side === "below" ? "low limit" : "high limit";
 }

@@ -8,17 +8,17 @@ export interface Break {
 }
 
 /**
- * Breaks between drawn points. The monitor says where its memory was dropped: a streamed point with a value but no
- * moving range, though the point before it had a value, follows a silence of more than three expected intervals.
+ * Breaks between drawn points. The moving-range chart says where its memory was dropped: a point with a value but
+ * without a range, though the one before it had a value, follows a silence of more than three expected intervals. The
+ * first streamed point after imported ones starts a line of its own, without a hatch: nothing was missed there.
  */
 export function breaks(points: readonly WirePoint[]): readonly Break[] {
   const found: Break[] = [];
   for (let at = 1; at < points.length; at++) {
     const before = points[at - 1]!;
     const here = points[at]!;
-    if (here.location.value === null || before.location.value === null) continue;
-    if (before.imported && !here.imported) found.push({ at, reason: "" });
-    else if (!here.imported && here.spread.value === null && here.subgroup > 0) found.push({ at, reason: "no runs" });
+    if (here.location.value === null || before.location.value === null || here.spread.value !== null) continue;
+    found.push({ at, reason: before.imported && !here.imported ? "" : "no runs" });
   }
   return found;
 }

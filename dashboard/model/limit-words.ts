@@ -4,13 +4,14 @@ import type { SiteTimes } from "./times.ts";
 import { unitAfter, unitWord } from "./units.ts";
 
 const cautions: Readonly<Record<string, string>> = {
-  "few-values": "Few runs: the limits themselves are uncertain.",
-  "few-points": "Few runs: the limits themselves are uncertain.",
-  autocorrelated: "Neighbouring runs are alike, so chance crosses these limits more often than stated.",
+  "few-values": "Fewer than a hundred runs: the limits themselves are uncertain.",
+  autocorrelated: "Neighbouring runs are alike, so chance crosses these limits more often than is said here.",
+  "overall-basis-recommended": "Limits from all values would suit this process better than limits from moving ranges.",
+  "step-in-baseline": "The level stepped within the baseline: two processes may stand in it.",
+  skewed: "The values are lopsided, so one limit is crossed by chance more often than the other.",
   "few-distinct-values": "Few distinct values: the instrument rounds more coarsely than the process moves.",
-  "not-stable": "The baseline itself holds runs beyond these limits.",
-  "baseline-not-stable": "The baseline itself holds runs beyond these limits.",
-  "not-normal": "The values do not look normal, so the rates of chance are rough.",
+  "overall-to-within": "All values spread more than neighbouring ones: something moves the process slowly.",
+  "signals-in-baseline": "The baseline holds more runs beyond these limits than chance gives.",
 };
 
 /** `Working limits 1, from 12 Jan 06:00, 62 loads, set by one engineer and agreed by another`. */

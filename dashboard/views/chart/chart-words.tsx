@@ -75,6 +75,9 @@ function Capability({ characteristic, zone }: ChartWordsProps): JSX.Element {
     <section>
       <h2>Capability</h2>
       <p class="head">{words.head}</p>
+      {words.reasons.map((sentence) => (
+        <p key={sentence}>{sentence}</p>
+      ))}
       {words.indices
         .filter((index) => index.value !== null)
         .map((index) => (
