@@ -1,3 +1,5 @@
+import { runId } from "../spc/model/run.ts";
+
 /** One feature as a person or a press controller wrote it down. */
 export interface RecordedFeature {
   readonly feature: string;
@@ -7,9 +9,21 @@ export interface RecordedFeature {
 
 /** One past run, without a trace: what a site has in its spreadsheets. */
 export interface RecordedRun {
+  /** The id that the run would have had, had it come as a stream. */
+  readonly id: string;
   readonly station: string;
   readonly startMs: number;
   readonly endMs: number;
   readonly part: string | null;
   readonly features: readonly RecordedFeature[];
+}
+
+export function recordedRun(
+  station: string,
+  startMs: number,
+  lastsMs: number,
+  part: string | null,
+  features: readonly RecordedFeature[],
+): RecordedRun {
+  return { id: runId(station, startMs), station, startMs, endMs: startMs + lastsMs, part, features };
 }

@@ -1,7 +1,7 @@
-import { autoregressive } from "../ornstein-uhlenbeck.ts";
+import { autoregressive, ornsteinUhlenbeck } from "../ornstein-uhlenbeck.ts";
 import { earliestRun, type PlantKey } from "../plant-layout.ts";
 import { type Random, randomAt } from "../random.ts";
-import type { RecordedRun } from "../recorded-run.ts";
+import { type RecordedRun, recordedRun } from "../recorded-run.ts";
 import { type Schedule, startOf } from "../schedule.ts";
 
 export const ovenSetCel = 55;
@@ -36,19 +36,13 @@ export function ovenRuns(key: PlantKey, station: string): OvenRuns {
     const startMs = startOf(schedule, number);
     const random = randomAt(key.seed, station, number, "recorded");
     const mean = ovenSetCel + offset(number);
-    const hottest = Math.max(...positions.map((p) => mean + p + swingCel + extreme(random)));
-    const spread = Math.max(...positions) - Math.min(...positions);
-    return {
-      station,
-      startMs,
-      endMs: startMs + loadLastsMs(number),
-      part: null,
-      features: [
-        { feature: "oven.mean", unit: "Cel", value: mean + meanOffset + meanSd * random.normal() },
-        { feature: "oven.max", unit: "Cel", value: hottest },
-        { feature: "oven.spread", unit: "K", value: spread + spreadOffset + spreadSd * random.normal() },
-      ],
-    };
+    // The ramp takes the first seven minutes or so; the soak is what follows.
+    const { highest, spread } = wandering(random, positions, Math.floor(loadLastsMs(number) / 60_000) - 7);
+    return recordedRun(station, startMs, loadLastsMs(number), null, [
+      { feature: "oven.mean", unit: "Cel", value: mean + meanSd * random.normal() },
+      { feature: "oven.max", unit: "Cel", value: mean + highest },
+      { feature: "oven.spread", unit: "K", value: spread },
+    ]);
   };
   return { schedule, positions, offset, loadLastsMs, recorded };
 }
@@ -62,15 +56,33 @@ function positionsOf(random: Random): [number, number, number] {
   return [(raw[0] - mean) * scale, (raw[1] - mean) * scale, (raw[2] - mean) * scale];
 }
 
-// Our own simulation, held by history-agrees.test.ts: what the product's extractors make of traces of healthy loads.
-const meanOffset = 0;
+// Our own simulation, held by history-agrees.test.ts.
 const meanSd = 0.02;
-const spreadOffset = 0;
-const spreadSd = 0.05;
-const extremeLocation = 0.7;
-const extremeScale = 0.1;
+/** A minute's middle reading wanders and swings a little less than single readings do. */
+const minuteWanderK = 0.237;
+const minuteSwingK = 0.46;
 
-/** Highest of the wandering over a soak at one position: Gumbel, as the highest of many is. */
-function extreme(random: Random): number {
-  return extremeLocation - extremeScale * Math.log(-Math.log(1 - random.uniform()));
+interface Wandering {
+  readonly highest: number;
+  readonly spread: number;
+}
+
+/** What three positions do around the load's mean, minute by minute: their highest, and their widest ten minutes. */
+function wandering(random: Random, positions: readonly number[], minutes: number): Wandering {
+  const walks = positions.map(() => ornsteinUhlenbeck(random, minuteWanderK, 180, 60));
+  const phase = 2 * Math.PI * random.uniform();
+  let highest = Number.NEGATIVE_INFINITY;
+  let spread = 0;
+  let sums = positions.map(() => 0);
+  for (let minute = 0; minute < minutes; minute += 1) {
+    const swing = minuteSwingK * Math.sin((2 * Math.PI * minute * 60) / swingSeconds + phase);
+    const now = positions.map((position, i) => position + (walks[i] as () => number)());
+    highest = Math.max(highest, ...now.map((k) => k + swing));
+    sums = sums.map((sum, i) => sum + (now[i] as number));
+    if (minute % 10 === 9) {
+      spread = Math.max(spread, (Math.max(...sums) - Math.min(...sums)) / 10);
+      sums = positions.map(() => 0);
+    }
+  }
+  return { highest, spread };
 }

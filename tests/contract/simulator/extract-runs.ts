@@ -1,0 +1,116 @@
+import { readFileSync } from "node:fs";
+import { seriesCatalogue } from "../../../collector/decode/catalogue.ts";
+import { payloadV1 } from "../../../collector/decode/payload-v1.ts";
+import { cuttingSeries, spacingInRun } from "../../../collector/pipeline/role-series.ts";
+import { loadSettings } from "../../../collector/platform/settings/load.ts";
+import { segmenterConfig } from "../../../collector/platform/settings/segmenter-config.ts";
+import type { Site, Station } from "../../../collector/platform/settings/site.ts";
+import type { Message } from "../../../simulator/messages.ts";
+import type { Plant } from "../../../simulator/plant.ts";
+import type { Source } from "../../../simulator/plant-layout.ts";
+import { featureCatalogue } from "../../../spc/features/catalogue.ts";
+import type { Run, RunTrace } from "../../../spc/model/run.ts";
+import type { Sample } from "../../../spc/model/sample.ts";
+import { advance } from "../../../spc/model/stage.ts";
+import { segmenterOf } from "../../../spc/segment/segmenter.ts";
+
+export const demoSettings = "simulator/ostrimvale.yaml";
+
+export function demoSite(): Site {
+  const loaded = loadSettings(readFileSync(demoSettings));
+  if (!loaded.ok) throw new Error(`${demoSettings}: ${JSON.stringify(loaded)}`);
+  return loaded.site;
+}
+
+/** One run as the product sees it, with its features; a refused feature is NaN here, so that no test can pass on it. */
+export interface ExtractedRun {
+  readonly run: Run;
+  readonly features: Readonly<Record<string, number>>;
+  readonly refusals: readonly string[];
+}
+
+/** Sends a stretch of the plant's life through the product's own decoder, segmenters and features. */
+export function extractRuns(
+  plant: Plant,
+  source: Source,
+  stations: readonly string[],
+  fromMs: number,
+  toMs: number,
+): ExtractedRun[] {
+  const site = demoSite();
+  const bySeries = decodeAll(site, plant, source, fromMs, toMs);
+  return site.stations.filter((s) => stations.includes(s.id)).flatMap((s) => runsOf(site, s, bySeries));
+}
+
+/** A message as it lies on the wire. */
+export function onTheWire(source: Source, message: Message, seq: number): Uint8Array {
+  return Buffer.from(JSON.stringify({ v: 1, kind: message.kind, source, seq, ...message.body }));
+}
+
+function decodeAll(site: Site, plant: Plant, source: Source, fromMs: number, toMs: number): Map<string, Sample[]> {
+  const decoder = payloadV1({
+    catalogue: seriesCatalogue(site),
+    sourcesOf: () => [source],
+    snapshotEveryMs: 3_600_000,
+  });
+  const bySeries = new Map<string, Sample[]>();
+  let seq = 0;
+  for (let t = fromMs; t < toMs; t += 20_000) {
+    for (const message of plant.messages(source, t, t + 20_000)) {
+      const payload = onTheWire(source, message, seq);
+      seq += 1;
+      const topic = `ostrimvale/${source}/${message.kind}`;
+      const { samples, rejections } = decoder.decode({ topic, payload, receivedMs: toMs, retained: false, qos: 1 });
+      if (rejections.length > 0) throw new Error(JSON.stringify(rejections.slice(0, 3)));
+      for (const sample of samples) {
+        const known = bySeries.get(sample.series);
+        if (known === undefined) bySeries.set(sample.series, [sample]);
+        else known.push(sample);
+      }
+    }
+  }
+  return bySeries;
+}
+
+function runsOf(site: Site, station: Station, bySeries: ReadonlyMap<string, Sample[]>): ExtractedRun[] {
+  const samples = cuttingSeries(station)
+    .flatMap(({ role, series }, rank) => (bySeries.get(series) ?? []).map((sample) => ({ ...sample, role, rank })))
+    .sort((a, b) => a.tMs - b.tMs || a.rank - b.rank);
+  const { out } = advance(segmenterOf(station.id, segmenterConfig(station.segmenter)), samples);
+  const runs = out.flatMap((event) => (event.kind === "closed" ? [event.run] : []));
+  return runs.map((run) => extracted(site, station, bySeries, run));
+}
+
+function extracted(site: Site, station: Station, bySeries: ReadonlyMap<string, Sample[]>, run: Run): ExtractedRun {
+  const features: Record<string, number> = {};
+  const refusals: string[] = [];
+  for (const { feature, settings } of station.plans) {
+    const extractor = (featureCatalogue[feature] as (typeof featureCatalogue)[string])(settings);
+    const samples: Record<string, Sample[]> = {};
+    const everyMs: Record<string, number> = {};
+    for (const role of extractor.roles) {
+      samples[role] = between(bySeries.get(`${station.id}/${role}`) ?? [], run.startMs, run.endMs);
+      const spacing = spacingInRun(station, role);
+      if (spacing !== null) everyMs[role] = spacing;
+    }
+    const trace: RunTrace = { run, samples, everyMs, ambientPressureHpa: site.ambientPressureHpa };
+    const outcome = extractor.extract(trace);
+    features[feature] = outcome.ok ? outcome.value : Number.NaN;
+    if (!outcome.ok) refusals.push(`${run.id} ${feature}: ${outcome.refusal.code}`);
+  }
+  return { run, features, refusals };
+}
+
+/** Samples in fromMs <= t < toMs out of a list in time order. */
+function between(samples: readonly Sample[], fromMs: number, toMs: number): Sample[] {
+  const first = (tMs: number): number => {
+    let [low, high] = [0, samples.length];
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if ((samples[middle] as Sample).tMs < tMs) low = middle + 1;
+      else high = middle;
+    }
+    return low;
+  };
+  return samples.slice(first(fromMs), first(toMs));
+}
