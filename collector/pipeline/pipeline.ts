@@ -37,8 +37,8 @@ export interface Pipeline {
   /** What the clock decides: silence. */
   tick(): void;
   freshness(): readonly Freshness[];
-  /** Source time that every station has come to, and how far each still has to go, in milliseconds. */
-  lag(): Readonly<Record<string, number>>;
+  /** By station: how far, in source time, it lies behind its source's newest reading. */
+  lagMs(): ReadonlyMap<string, number>;
 }
 
 /** From stored samples to signals: the one loop, for live data, a backlog and a restart alike. */
@@ -154,8 +154,8 @@ export function pipeline(input: PipelineInput): Pipeline {
         }),
       );
     },
-    lag: () =>
-      Object.fromEntries(
+    lagMs: () =>
+      new Map(
         stations.map(({ station, state }) => {
           const newestMs = marks.newest(station.source);
           const { cursorMs } = state();

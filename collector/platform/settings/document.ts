@@ -9,6 +9,7 @@ import {
   type Node,
   type Pair,
   parseDocument,
+  visit,
   type YAMLError,
   type YAMLMap,
 } from "yaml";
@@ -34,6 +35,8 @@ export function readDocument(bytes: Uint8Array): ReadDocument {
   const parsed = parseDocument(text, { lineCounter: lines, merge: true, prettyErrors: false });
   const errors = [...parsed.errors, ...parsed.warnings];
   if (errors.length > 0) return { ok: false, mistakes: errors.map((error) => syntaxMistake(error, lines)) };
+  const lost = aliasMistakes(parsed, lines);
+  if (lost.length > 0) return { ok: false, mistakes: lost };
   if (parsed.contents === null)
     return { ok: false, mistakes: [whole("an empty file", "settings that begin with site:")] };
   let value: unknown;
@@ -79,7 +82,6 @@ const syntaxWords: Readonly<Record<string, readonly [found: string, expected: st
   BAD_INDENT: ["an indentation that fits no level above", "the same number of spaces as its neighbours"],
   MULTIPLE_DOCS: ["a second document after ---", "one document"],
   MISSING_CHAR: ["a character missing", "closed quotes and brackets, and a colon after each key"],
-  BAD_ALIAS: ["an alias (*name) without its anchor", "an anchor (&name) before it"],
 };
 
 function syntaxMistake(error: YAMLError, lines: LineCounter): Mistake {
@@ -87,6 +89,26 @@ function syntaxMistake(error: YAMLError, lines: LineCounter): Mistake {
   const [found, expected] = syntaxWords[error.code] ?? ["text that is not YAML", "YAML 1.2"];
   const detail = error.message.replaceAll(/\s+/g, " ").trim();
   return { line: at.line, column: at.col, path: "", found: `${found} (${detail})`, expected };
+}
+
+/** The parser finds an alias without its anchor only when it is followed, and then not where it stands. */
+function aliasMistakes(document: Document, lines: LineCounter): readonly Mistake[] {
+  const mistakes: Mistake[] = [];
+  visit(document, {
+    Alias: (_key, alias) => {
+      if (alias.resolve(document) !== undefined) return;
+      const at = lines.linePos(alias.range?.[0] ?? 0);
+      const found = `the alias *${alias.source} without its anchor`;
+      mistakes.push({
+        line: at.line,
+        column: at.col,
+        path: "",
+        found,
+        expected: `an anchor &${alias.source} before it`,
+      });
+    },
+  });
+  return mistakes;
 }
 
 function placed(document: Document, finding: Finding, text: string, lines: LineCounter): Mistake {
@@ -128,7 +150,7 @@ function followed(document: Document, node: Node | null): Node | null {
 function pairOf(document: Document, group: YAMLMap, key: string): Pair | undefined {
   const own = group.items.find((pair) => isScalar(pair.key) && String(pair.key.value) === key);
   if (own !== undefined) return own;
-  const merged = group.items.find((pair) => isScalar(pair.key) && String(pair.key.value) === "<<")?.value;
+  const merged = group.items.find((pair) => isScalar(pair.key) && pair.key.source === "<<")?.value;
   if (!isNode(merged)) return undefined;
   const value = followed(document, merged);
   const groups = isSeq(value) ? value.items.filter(isNode).map((item) => followed(document, item)) : [value];

@@ -1,0 +1,78 @@
+import { seriesCatalogue, seriesPlaces } from "./decode/catalogue.ts";
+import { payloadV1 } from "./decode/payload-v1.ts";
+import { topicSources } from "./decode/topic-sources.ts";
+import { type IntakeStatus, intake } from "./intake/intake.ts";
+import type { Freshness } from "./pipeline/freshness.ts";
+import { pipeline } from "./pipeline/pipeline.ts";
+import type { Bus } from "./platform/bus.ts";
+import type { Clock } from "./platform/clock.ts";
+import type { Fault } from "./platform/fault.ts";
+import type { Log } from "./platform/log.ts";
+import type { Site } from "./platform/settings/site.ts";
+import type { MessageSource, SourceStatus } from "./source/message-source.ts";
+import { type DataFolder, openDataFolder } from "./store/embedded/open-data-folder.ts";
+
+/** A raw block of waveform is kept this often, until the run closes and one of them remains. */
+const SNAPSHOT_EVERY_MS = 5_000;
+
+export interface CollectorParts {
+  readonly site: Site;
+  readonly data: DataFolder;
+  readonly source: MessageSource;
+  readonly clock: Clock;
+  readonly bus: Bus;
+  readonly log: Log;
+}
+
+export interface CollectorStatus {
+  readonly source: SourceStatus;
+  readonly intake: IntakeStatus;
+  /** By station: how far, in source time, cutting into runs lies behind the newest reading. */
+  readonly lagMs: ReadonlyMap<string, number>;
+}
+
+export interface Collector {
+  status(): CollectorStatus;
+  freshness(): readonly Freshness[];
+  /** Rejects when the pipeline meets a defect: the process should end then, and begin again from its checkpoints. */
+  readonly ended: Promise<void>;
+  /** In order: no more messages, what is held on disk, what is complete cut. The data folder stays open. */
+  stop(): Promise<void>;
+}
+
+/** Opens what the product keeps on disk, for the series of this site. */
+export function openSiteData(folder: string, site: Site): DataFolder {
+  return openDataFolder(folder, seriesPlaces(site));
+}
+
+/** Puts the collector together from the parts handed in and starts it; rejects with a Fault when the source cannot start. */
+export async function startCollector(parts: CollectorParts): Promise<Collector> {
+  const { site, data, source, clock, bus, log } = parts;
+  const decoder = payloadV1({
+    catalogue: seriesCatalogue(site),
+    sourcesOf: topicSources(site.sources),
+    snapshotEveryMs: SNAPSHOT_EVERY_MS,
+  });
+  const report = (fault: Fault | null): void => {
+    if (fault === null) log.info("the store works again");
+    else log.error({ code: fault.code, err: fault }, "the store failed; senders keep their messages");
+  };
+  const door = intake({ decoder, store: data.samples, bus, clock, report });
+  // Made before anything can arrive: it tells the store what is cut already, and so what is late.
+  const line = pipeline({ site, store: data.samples, journal: data.journal, clock, bus, log });
+  const stopping = new AbortController();
+  await source.start(door.handle);
+  const ended = line.run(stopping.signal);
+
+  return {
+    status: () => ({ source: source.status(), intake: door.status(), lagMs: line.lagMs() }),
+    freshness: line.freshness,
+    ended,
+    stop: async () => {
+      await source.stop();
+      door.stop();
+      stopping.abort();
+      await ended;
+    },
+  };
+}
