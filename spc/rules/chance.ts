@@ -19,7 +19,8 @@ const SETTLED = 120;
  * @shape   how many points; the rules and the basis of the limit set over individuals with moving range
  * @unit    dimensionless, a count
  * @method  points over the average run length of the pair: counting starts anew after each flag, as it does after a
- *          person's done. Independent normal values and known limits; limits from few values give more
+ *          person's done. Points that come while a flag is open belong to it and are not to be counted here. Independent
+ *          normal values and known limits; limits from few values give more
  * @cost    a tenth of a second for a set of rules, then O(1)
  * @source  derived here; location rules alone as in Champ and Woodall 1987, Technometrics 29:393-399 (from memory)
  * @checked tests/reference/spc/rules/run-length.test.ts
