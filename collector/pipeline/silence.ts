@@ -1,8 +1,8 @@
 import type { JournalEntry, Silence } from "../../spc/model/journal-entry.ts";
 import type { Site, Station } from "../platform/settings/site.ts";
+import { compactTime, silenceEntry } from "../store/entries.ts";
 import type { Journal } from "../store/journal.ts";
 import type { SampleStore } from "../store/sample-store.ts";
-import { compactTime, silenceEntry } from "./entries.ts";
 import { type ExpectedSeries, expectedSeries } from "./expected-series.ts";
 
 /** Intervals without a reading, and the least time, until an instrument is said to be silent. */

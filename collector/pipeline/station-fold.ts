@@ -6,8 +6,8 @@ import { characteristicMonitor, type MonitorInput } from "../../spc/monitor/char
 import { segmenterOf } from "../../spc/segment/segmenter.ts";
 import { segmenterConfig } from "../platform/settings/segmenter-config.ts";
 import type { CharacteristicPlan, Station } from "../platform/settings/site.ts";
+import { appliedEntry, pointEntry, runEntry, signalEntry } from "../store/entries.ts";
 import type { DecisionBook } from "./decision-book.ts";
-import { appliedEntry, pointEntry, runEntry, signalEntry } from "./entries.ts";
 import type { CharacteristicState, StationState } from "./station-state.ts";
 
 /** What the fold asks of the world; everything else follows from samples and decisions. */

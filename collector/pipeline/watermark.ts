@@ -1,5 +1,4 @@
-/** Older than this, what a source sends is its past, not news. */
-export const PAST_MS: number = 15 * 60_000;
+import { PAST_MS } from "../store/entries.ts";
 
 /** A source that sent nothing for so long is not busy sending its past. */
 const BUSY_MS = 30_000;

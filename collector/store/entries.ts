@@ -1,6 +1,9 @@
 import type { Applied, JournalEntry, PointRecord, RunRecord, Silence } from "../../spc/model/journal-entry.ts";
+import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { Signal } from "../../spc/model/signal.ts";
-import { PAST_MS } from "./watermark.ts";
+
+/** A signal found longer than this after its sensor time is listed, never sent: it is past. */
+export const PAST_MS: number = 15 * 60_000;
 
 /** Journal entries of what the collector finds. Ids follow from content: found again, they are the same entries. */
 export function runEntry(record: RunRecord): JournalEntry {
@@ -18,6 +21,17 @@ export function signalEntry(signal: Signal, foundMs: number): JournalEntry {
   const body = { signal, foundMs, late: foundMs - signal.atMs > PAST_MS };
   const { id, station, characteristic: subject, atMs } = signal;
   return { kind: "signal", body, id, station, subject, atMs };
+}
+
+export function limitsEntry(station: string, set: LimitSet): JournalEntry {
+  return {
+    kind: "limits",
+    body: set,
+    id: `limits/${set.id}`,
+    station,
+    subject: set.characteristic,
+    atMs: set.frozenAtMs,
+  };
 }
 
 export function appliedEntry(station: string, applied: Applied, foundMs: number): JournalEntry {
