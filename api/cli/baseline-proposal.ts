@@ -1,0 +1,58 @@
+import type { Journal } from "../../collector/store/journal.ts";
+import { type LimitProposal, proposeLimits } from "../../spc/charts/propose-limits.ts";
+import type { Characteristic } from "../../spc/model/characteristic.ts";
+import type { Subgroup } from "../../spc/model/chart.ts";
+import type { RunRecord } from "../../spc/model/journal-entry.ts";
+import type { LimitSet } from "../../spc/model/limit-set.ts";
+import type { Outcome } from "../../spc/model/outcome.ts";
+import { median } from "../../spc/stats/quantile.ts";
+
+export interface BaselineWindow {
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly basis: LimitSet["basis"];
+  readonly excluded: Readonly<Record<string, string>>;
+}
+
+/** Limits that the stored runs of a window would give one characteristic, imported runs among them. */
+export function baselineProposal(
+  journal: Journal,
+  characteristic: Characteristic,
+  window: BaselineWindow,
+): Outcome<LimitProposal> {
+  const { station, fromMs, toMs } = { ...window, station: characteristic.station };
+  const records = journal
+    .read({ kinds: ["run"], station, fromMs, toMs, orderBy: "time" })
+    .flatMap((entry) => (entry.kind === "run" && concerns(entry.body, characteristic) ? [entry.body] : []));
+  const subgroups = records.map((record, index) => subgroupOf(record, index, characteristic.feature));
+  return proposeLimits({
+    pair: characteristic.chart,
+    subgroups,
+    everyMs: spacingOf(subgroups, characteristic.everyMs),
+    unit: characteristic.unit,
+    rules: characteristic.rules,
+    basis: window.basis,
+    excluded: onlyOf(window.excluded, records),
+    imported: new Set(records.filter(({ imported }) => imported).map(({ run }) => run.id)),
+  });
+}
+
+function concerns({ run, features }: RunRecord, { part, feature }: Characteristic): boolean {
+  return (part === null || run.context["part"] === part) && features.some((one) => one.feature === feature);
+}
+
+function subgroupOf({ run, features }: RunRecord, index: number, feature: string): Subgroup {
+  const value = features.find((one) => one.feature === feature)?.value ?? null;
+  return { index, atMs: run.endMs, runs: [run.id], values: value === null ? [] : [value] };
+}
+
+/** People write down fewer runs than there are: neighbours in a spreadsheet are neighbours, however far apart. */
+function spacingOf(subgroups: readonly Subgroup[], everyMs: number): number {
+  const gaps = subgroups.slice(1).map(({ atMs }, i) => atMs - subgroups[i]!.atMs);
+  return gaps.length === 0 ? everyMs : Math.max(everyMs, median(gaps));
+}
+
+function onlyOf(excluded: Readonly<Record<string, string>>, records: readonly RunRecord[]): Record<string, string> {
+  const runs = new Set(records.map(({ run }) => run.id));
+  return Object.fromEntries(Object.entries(excluded).filter(([run]) => runs.has(run)));
+}

@@ -1,0 +1,148 @@
+import { createRequire } from "node:module";
+import { readEnvironment } from "../../collector/platform/environment.ts";
+import { openJournal } from "../../collector/store/embedded/embedded-journal.ts";
+import type { Journal } from "../../collector/store/journal.ts";
+import type { Characteristic } from "../../spc/model/characteristic.ts";
+import type { JournalEntry } from "../../spc/model/journal-entry.ts";
+import type { LimitSet } from "../../spc/model/limit-set.ts";
+import { baselineProposal } from "./baseline-proposal.ts";
+import { characteristicsOf } from "./characteristics-of.ts";
+import { readSite } from "./read-site.ts";
+import { UsageError } from "./usage-error.ts";
+import { commandLine, type Verb } from "./verb.ts";
+
+const { version } = createRequire(import.meta.url)("../../../package.json") as { version: string };
+
+export const freezeLimits: Verb = {
+  form: "--all | --characteristic ID ... --from TIME --to TIME --proposed-by NAME --agreed-by NAME --reason TEXT",
+  summary: "sets limits from a window of past runs, agreed by two people",
+  help: `Estimates limits from the stored runs, imported ones too, whose end lies in FROM <= end < TO, prints them with what
+they rest on, and puts them in force for the runs that come next. Once in force they never move by themselves; setting
+them again makes a new revision and leaves the old one readable.
+
+  --all, --characteristic ID   which charts (may be repeated), such as PR-01:mold.plateau
+  --from, --to                 ISO 8601 with offset
+  --proposed-by, --agreed-by   two different people
+  --reason TEXT                why this window stands for normal running
+  --basis chart|overall        sigma by the chart's own estimator (default) or over all values
+  --exclude RUN=CAUSE          leaves a run out, with its recorded cause (may be repeated)
+  --config, --data             default to STEADYPOUR_CONFIG and STEADYPOUR_DATA
+  --dry-run                    prints only`,
+  run: async (args, io) => {
+    const request = requestOf(args);
+    const environment = readEnvironment(process.env);
+    const site = readSite(request.config ?? environment.config ?? "steadypour.yaml");
+    const wanted = chosen(characteristicsOf(site), request.characteristics);
+    const journal = openJournal(request.data ?? environment.dataFolder);
+    try {
+      let refused = 0;
+      for (const characteristic of wanted) {
+        const proposal = baselineProposal(journal, characteristic, request);
+        if (!proposal.ok) {
+          refused += 1;
+          io.print(`${characteristic.id}: no limits: ${proposal.refusal.detail}`);
+          continue;
+        }
+        const { location, spread, baseline, diagnostics } = proposal.value;
+        const number = (value: number): string => value.toFixed(characteristic.digits + 1);
+        const cautions = diagnostics.cautions.length === 0 ? "" : `, caution ${diagnostics.cautions.join(", ")}`;
+        io.print(
+          `${characteristic.id}: ${number(location.lower)} to ${number(location.upper)} ${characteristic.unit}, centre ` +
+            `${number(location.centre)}; moving range up to ${number(spread.upper)}; ${baseline.n} runs${cautions}`,
+        );
+        if (!request.dryRun) append(journal, characteristic, { ...proposal.value, ...request.signature });
+      }
+      const verb = request.dryRun ? "would be set" : "set";
+      io.print(`${wanted.length - refused} of ${wanted.length} ${verb}`);
+    } finally {
+      journal.close();
+    }
+  },
+};
+
+type Unnamed = Omit<LimitSet, "id" | "characteristic" | "revision" | "effectiveFromMs">;
+
+function append(journal: Journal, characteristic: Characteristic, set: Unnamed): void {
+  journal.transaction(() => {
+    const former = journal.read({ kinds: ["limits"], subject: characteristic.id, newestFirst: true, limit: 1 })[0];
+    const revision = former?.kind === "limits" ? former.body.revision + 1 : 1;
+    const id = `${characteristic.id}@${revision}`;
+    const effectiveFromMs = set.baseline.toMs;
+    const body: LimitSet = { id, characteristic: characteristic.id, revision, effectiveFromMs, ...set };
+    const { station } = characteristic;
+    const entry: JournalEntry = { kind: "limits", body, id, station, subject: characteristic.id, atMs: set.frozenAtMs };
+    journal.append([entry]);
+  });
+}
+
+function chosen(all: readonly Characteristic[], ids: readonly string[] | "all"): readonly Characteristic[] {
+  if (ids === "all") return all;
+  const unknown = ids.filter((id) => !all.some((one) => one.id === id));
+  if (unknown.length > 0) {
+    throw new UsageError(
+      unknown.map((id) => `--characteristic: found ${id}, expected one of ${all.map((c) => c.id).join(", ")}`),
+    );
+  }
+  return all.filter(({ id }) => ids.includes(id));
+}
+
+function requestOf(args: readonly string[]) {
+  const { values, words } = commandLine(args, {
+    all: { type: "boolean" },
+    characteristic: { type: "string", multiple: true },
+    from: { type: "string" },
+    to: { type: "string" },
+    "proposed-by": { type: "string" },
+    "agreed-by": { type: "string" },
+    reason: { type: "string" },
+    basis: { type: "string" },
+    exclude: { type: "string", multiple: true },
+    config: { type: "string" },
+    data: { type: "string" },
+    "dry-run": { type: "boolean" },
+  });
+  const mistakes: string[] = words.map((word) => `found ${word}, expected options only`);
+  const text = (name: "proposed-by" | "agreed-by" | "reason"): string => {
+    const given = values[name]?.trim() ?? "";
+    if (given === "") mistakes.push(`--${name}: expected ${name === "reason" ? "a reason" : "a name"}`);
+    return given;
+  };
+  const time = (name: "from" | "to"): number => {
+    const given = values[name] ?? "";
+    const ms = /T.*(Z|[+-]\d\d:\d\d)$/.test(given) ? Date.parse(given) : Number.NaN;
+    if (Number.isNaN(ms))
+      mistakes.push(`--${name}: found ${given || "nothing"}, expected a time such as 2026-09-25T06:00:00Z`);
+    return ms;
+  };
+  const [fromMs, toMs] = [time("from"), time("to")];
+  if (fromMs >= toMs) mistakes.push("--to: expected a time after --from");
+  const [proposedBy, agreedBy, reason] = [text("proposed-by"), text("agreed-by"), text("reason")];
+  if (proposedBy !== "" && proposedBy.toLowerCase() === agreedBy.toLowerCase()) {
+    mistakes.push(`--agreed-by: found ${agreedBy} again, expected a second person`);
+  }
+  const basis = values.basis ?? "chart";
+  if (basis !== "chart" && basis !== "overall") mistakes.push(`--basis: found ${basis}, expected chart or overall`);
+  const characteristics: readonly string[] | "all" = values.all === true ? "all" : (values.characteristic ?? []);
+  if (characteristics.length === 0) mistakes.push("expected --all or --characteristic ID");
+  const excluded = Object.fromEntries(
+    (values.exclude ?? []).map((pair) => {
+      const at = pair.indexOf("=");
+      if (at <= 0 || pair.slice(at + 1).trim() === "") mistakes.push(`--exclude: found ${pair}, expected RUN=CAUSE`);
+      return [pair.slice(0, at), pair.slice(at + 1).trim()];
+    }),
+  );
+  if (mistakes.length > 0) throw new UsageError(mistakes);
+  const signature = { proposedBy, agreedBy, reason, frozenAtMs: Date.now(), engine: version };
+  const { config, data } = values;
+  return {
+    fromMs,
+    toMs,
+    basis: basis as LimitSet["basis"],
+    excluded,
+    characteristics,
+    signature,
+    config,
+    data,
+    dryRun: values["dry-run"] === true,
+  };
+}
