@@ -1,0 +1,81 @@
+import { eventually } from "../eventually.ts";
+import { freePort } from "../system/free-port.ts";
+import { type RunningProcess, startNode } from "../system/running-process.ts";
+import { temporaryFolder } from "../temporary-folder.ts";
+
+/** The real product in a process of its own, with a data folder of its own, on ports that were free. */
+export interface RunningSite {
+  readonly url: string;
+  readonly mqttUrl: string;
+  readonly environment: Readonly<Record<string, string>>;
+  /** The process as it runs now: another one after `restart`. */
+  product(): RunningProcess;
+  /** JSON from the API; throws for what is no 2xx. */
+  ask<T>(path: string, body?: unknown): Promise<T>;
+  /** Runs a verb of the command beside it and gives what it said; throws when it fails. */
+  command(...words: string[]): Promise<string>;
+  /** Kills the product without warning. */
+  kill(): Promise<void>;
+  /** Starts it again over the same data and ports, and waits until it is ready. */
+  restart(): Promise<void>;
+  stop(): Promise<void>;
+}
+
+export async function startSite(config = "simulator/ostrimvale.yaml"): Promise<RunningSite> {
+  const data = temporaryFolder();
+  const httpPort = await freePort();
+  const mqttPort = await freePort();
+  const environment = {
+    STEADYPOUR_CONFIG: config,
+    STEADYPOUR_DATA: data.path,
+    STEADYPOUR_HTTP_PORT: String(httpPort),
+    STEADYPOUR_MQTT_PORT: String(mqttPort),
+    STEADYPOUR_LOG: "warn",
+  };
+  const url = `http://127.0.0.1:${httpPort}`;
+  let product: RunningProcess;
+
+  const begin = async (): Promise<void> => {
+    product = startNode(["dist/api/main.js"], environment);
+    const ready = await eventually(
+      "the product is ready",
+      async () => (product.ended() ? "ended" : (await fetch(`${url}/readyz`)).ok && "ready"),
+      30_000,
+    );
+    if (ready === "ended") throw new Error(`the product ended and said:\n${product.said()}`);
+  };
+  await begin();
+
+  return {
+    url,
+    mqttUrl: `mqtt://127.0.0.1:${mqttPort}`,
+    environment,
+    product: () => product,
+    async ask<T>(path: string, body?: unknown) {
+      const answer = await fetch(`${url}${path}`, body === undefined ? {} : posted(body));
+      if (!answer.ok) throw new Error(`${path} answered ${answer.status}: ${await answer.text()}`);
+      return (await answer.json()) as T;
+    },
+    async command(...words) {
+      const verb = startNode(["dist/api/cli/main.js", ...words], environment);
+      const code = await verb.exit(120_000);
+      if (code !== 0) throw new Error(`steadypour ${words.join(" ")} ended with ${code} and said:\n${verb.said()}`);
+      return verb.said();
+    },
+    async kill() {
+      product.signal("SIGKILL");
+      await product.exit();
+    },
+    restart: begin,
+    async stop() {
+      // A process that is held does not hear SIGTERM.
+      product.signal("SIGCONT");
+      await product.stop();
+      data.remove();
+    },
+  };
+}
+
+function posted(body: unknown): RequestInit {
+  return { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) };
+}
