@@ -1,0 +1,16 @@
+/**
+ * When a group of messages is committed. Each commit costs a sync of the disk, each wait holds back acknowledgements:
+ * a sender with a small window (20 messages in Mosquitto's default) stands still meanwhile. Our own measurements.
+ */
+export const groupBounds = {
+  /** Longest wait of a message. */
+  waitMs: 50,
+  /** Most readings and bytes in a group. */
+  items: 4_000,
+  bytes: 8 * 1_048_576,
+  /** From so many messages on, a group that got none for `quietMs` is committed. */
+  worthQuiet: 16,
+  quietMs: 2,
+  /** From so many on, one turn of the event loop without a message is enough. */
+  worthTurn: 256,
+} as const;

@@ -1,0 +1,152 @@
+import type { MessageDecoder } from "../decode/decoder.ts";
+import type { Bus } from "../platform/bus.ts";
+import type { Clock } from "../platform/clock.ts";
+import { Fault } from "../platform/fault.ts";
+import { growingWait } from "../platform/growing-wait.ts";
+import type { MessageHandler } from "../source/message-source.ts";
+import type { IncomingMessage, SampleStore } from "../store/sample-store.ts";
+import { groupBounds } from "./group-bounds.ts";
+
+export interface IntakeParts {
+  readonly decoder: MessageDecoder;
+  readonly store: SampleStore;
+  readonly bus: Bus;
+  readonly clock: Clock;
+  /** Told once when the store fails, and once when it works again. */
+  readonly report: (fault: Fault | null) => void;
+}
+
+export interface IntakeStatus {
+  /** What the store said when it failed last, until it works again. */
+  readonly fault: Fault | null;
+  /** Messages taken and not yet on disk. */
+  readonly waiting: number;
+  /** Messages that came at QoS 0 since the start: nothing can tell whether others were lost. */
+  readonly unconfirmed: number;
+  readonly commits: number;
+}
+
+export interface Intake {
+  readonly handle: MessageHandler;
+  status(): IntakeStatus;
+  /** Puts on disk what is held; whatever comes later is refused. */
+  stop(): void;
+}
+
+interface Held {
+  readonly messages: IncomingMessage[];
+  readonly settle: ((error?: Error) => void)[];
+  items: number;
+  bytes: number;
+}
+
+/**
+ * Decodes messages and commits them in groups; a message is settled when its group is on disk. While the store fails
+ * everything is refused, so that senders keep what they have: nothing is dropped, and nothing piles up here.
+ */
+export function intake({ decoder, store, bus, clock, report }: IntakeParts): Intake {
+  const wait = growingWait(1_000, 30_000);
+  let held = emptyGroup();
+  let fault: Fault | null = null;
+  let resting = false;
+  let unconfirmed = 0;
+  let commits = 0;
+  const stopping = new AbortController();
+
+  const commit = (): void => {
+    const group = held;
+    if (group.messages.length === 0) return;
+    held = emptyGroup();
+    const failed = tryCommit(group.messages);
+    for (const settle of group.settle) failed === null ? settle() : settle(failed);
+    if (failed === null) bus.announce("samples");
+  };
+
+  const tryCommit = (messages: readonly IncomingMessage[]): Fault | null => {
+    try {
+      store.commit(messages);
+    } catch (error) {
+      // Anything else is our own bug: the process ends, nothing was acknowledged.
+      if (!(error instanceof Fault)) throw error;
+      if (fault === null) report(error);
+      fault = error;
+      rest(wait.next()).catch(endOfWait);
+      return error;
+    }
+    commits += 1;
+    wait.reset();
+    if (fault !== null) report(null);
+    fault = null;
+    return null;
+  };
+
+  const rest = async (ms: number): Promise<void> => {
+    resting = true;
+    await clock.sleep(ms, stopping.signal);
+    resting = false;
+  };
+
+  /** Commits the group when it has waited long enough, or sooner when its senders have fallen silent. */
+  const watch = async (group: Held): Promise<void> => {
+    const { waitMs, quietMs, worthQuiet } = groupBounds;
+    for (let waited = 0; waited < waitMs && group === held; waited += quietMs) {
+      const before = group.messages.length;
+      await clock.sleep(quietMs, stopping.signal);
+      if (before >= worthQuiet && before === group.messages.length) break;
+    }
+    if (group === held) commit();
+  };
+
+  /** A large group that gets no more in a whole turn of the event loop has senders that wait for us. */
+  const watchTurns = (group: Held): void => {
+    const before = group.messages.length;
+    setImmediate(() => {
+      if (group !== held) return;
+      if (group.messages.length === before) commit();
+      else watchTurns(group);
+    });
+  };
+
+  const handle: MessageHandler = (raw, settled) => {
+    if (stopping.signal.aborted) return settled(new Error("the product is stopping"));
+    if (fault !== null && resting) return settled(fault);
+    const decoded = decoder.decode(raw);
+    if (raw.qos === 0) unconfirmed += 1;
+    held.messages.push({
+      ...decoded,
+      topic: raw.topic,
+      payload: raw.payload,
+      receivedMs: raw.receivedMs,
+      qos: raw.qos,
+    });
+    held.settle.push(settled);
+    held.items += decoded.items;
+    held.bytes += raw.payload.length;
+    const count = held.messages.length;
+    if (held.items >= groupBounds.items || held.bytes >= groupBounds.bytes) commit();
+    else if (count === 1) watch(held).catch(endOfWait);
+    else if (count === groupBounds.worthTurn) watchTurns(held);
+  };
+
+  /** A wait ends early only because the product stops; `stop` then commits. Anything else is a defect. */
+  const endOfWait = (error: unknown): void => {
+    if (!stopping.signal.aborted) queueMicrotask(() => throwIt(error));
+  };
+
+  return {
+    handle,
+    status: () => ({ fault, waiting: held.messages.length, unconfirmed, commits }),
+    stop: () => {
+      stopping.abort();
+      commit();
+    },
+  };
+}
+
+function emptyGroup(): Held {
+  return { messages: [], settle: [], items: 0, bytes: 0 };
+}
+
+function throwIt(error: unknown): never {
+  throw error;
+}

@@ -1,0 +1,123 @@
+import { createServer, type Server, type Socket } from "node:net";
+import { Aedes, type Client } from "aedes";
+import type { Clock } from "../platform/clock.ts";
+import { Fault } from "../platform/fault.ts";
+import { addressFault } from "./address-fault.ts";
+import type { MessageHandler, MessageSource } from "./message-source.ts";
+import { packetLimit } from "./packet-limit.ts";
+
+export interface EmbeddedBrokerOptions {
+  readonly host: string;
+  /** 0 takes any free port: see `port`. */
+  readonly port: number;
+  readonly clock: Clock;
+}
+
+export interface EmbeddedBroker extends MessageSource {
+  /** The port that it listens on, once started. */
+  port(): number;
+}
+
+/** Longest that a subscriber may leave its socket full before it is cut off: one that is stuck must not stop the others. */
+const DRAIN_TIMEOUT_MS = 10_000;
+const CONNECT_TIMEOUT_MS = 10_000;
+const MOST_CONNECTIONS = 1_000;
+/** Larger than any message we take; what is larger still never gets read to its end. */
+const MOST_PACKET_BYTES = 2 * 1_048_576;
+
+/**
+ * An MQTT 3.1.1 broker inside the product. A publisher gets its PUBACK once its message is on disk, because the
+ * broker asks `authorizePublish` first and we answer when the group is committed. It keeps no sessions.
+ */
+export function embeddedBroker({ host, port, clock }: EmbeddedBrokerOptions): EmbeddedBroker {
+  const sockets = new Set<Socket>();
+  let broker: Aedes | undefined;
+  let server: Server | undefined;
+  let unacknowledged = 0;
+
+  const openBroker = (handle: MessageHandler): Promise<Aedes> =>
+    Aedes.createBroker({
+      concurrency: 500,
+      connectTimeout: CONNECT_TIMEOUT_MS,
+      drainTimeout: DRAIN_TIMEOUT_MS,
+      maxInflightInbound: 100,
+      preConnect: (_client, packet, done) => {
+        // A session would hold messages in memory without bound for one that may never come back.
+        packet.clean = true;
+        done(null, true);
+      },
+      // Also called for wills, and then the client may be gone (null): a will is a message like any other.
+      authorizePublish: (_client, packet, done) => {
+        if (packet.topic.startsWith("$")) return done(new Error(`${packet.topic}: topics with $ are the broker's own`));
+        // Readings are not kept as last-known values: memory would grow with every topic made up.
+        packet.retain = false;
+        unacknowledged += 1;
+        const payload = typeof packet.payload === "string" ? Buffer.from(packet.payload) : packet.payload;
+        const message = { topic: packet.topic, payload, receivedMs: clock.nowMs(), retained: false, qos: packet.qos };
+        handle(message, (error) => {
+          unacknowledged -= 1;
+          // With an error the connection is closed unacknowledged, and the sender sends again.
+          done(error ?? null);
+        });
+      },
+    });
+
+  return {
+    start: async (handle) => {
+      broker = await openBroker(handle);
+      const { handle: serve } = broker;
+      server = createServer((socket) => {
+        sockets.add(socket);
+        socket.once("close", () => sockets.delete(socket));
+        socket.setNoDelay(true);
+        const client: Client = serve(socket);
+        packetLimit(client, socket, MOST_PACKET_BYTES);
+      });
+      server.maxConnections = MOST_CONNECTIONS;
+      try {
+        await listening(server, host, port);
+      } catch (error) {
+        await closed(broker);
+        throw addressFault(error, host, port, "STEADYPOUR_MQTT_PORT");
+      }
+    },
+    status: () => ({
+      connected: server?.listening === true,
+      detail:
+        server?.listening === true
+          ? `listening on ${host}:${portOf(server)}, ${broker?.connectedClients ?? 0} connected`
+          : "not listening",
+      unacknowledged,
+      reconnects: 0,
+    }),
+    port: () => portOf(server),
+    stop: async () => {
+      const gone = server === undefined ? undefined : new Promise((resolve) => server?.close(resolve));
+      if (broker !== undefined) await closed(broker);
+      for (const socket of sockets) socket.destroy();
+      await gone;
+    },
+  };
+}
+
+function listening(server: Server, host: string, port: number): Promise<void> {
+  return new Promise((resolve, reject) => {
+    server.once("error", reject);
+    server.listen(port, host, () => {
+      server.off("error", reject);
+      resolve();
+    });
+  });
+}
+
+function closed(broker: Aedes): Promise<void> {
+  return new Promise((resolve) => broker.close(resolve));
+}
+
+function portOf(server: Server | undefined): number {
+  const address = server?.address();
+  if (typeof address !== "object" || address === null) {
+    throw new Fault("not-listening", "the broker is not started", { retryable: false });
+  }
+  return address.port;
+}

@@ -1,0 +1,154 @@
+import { connect as connectSocket } from "node:net";
+import type { MqttClient } from "mqtt";
+import { afterEach, beforeEach, expect, test } from "vitest";
+import { systemClock } from "../../../collector/platform/clock.ts";
+import { type EmbeddedBroker, embeddedBroker } from "../../../collector/source/embedded-broker.ts";
+import { eventually } from "../../eventually.ts";
+import { publisher } from "../publisher.ts";
+import { type KeptMessages, keptMessages } from "./kept-messages.ts";
+
+let broker: EmbeddedBroker;
+let kept: KeptMessages;
+let clients: MqttClient[];
+let url: string;
+beforeEach(async () => {
+  broker = embeddedBroker({ host: "127.0.0.1", port: 0, clock: systemClock });
+  kept = keptMessages();
+  clients = [];
+  await broker.start(kept.handle);
+  url = `mqtt://127.0.0.1:${broker.port()}`;
+});
+afterEach(async () => {
+  for (const client of clients) client.end(true);
+  await broker.stop();
+});
+
+async function client(options: Parameters<typeof publisher>[1] = {}): Promise<MqttClient> {
+  const one = await publisher(url, options);
+  clients.push(one);
+  return one;
+}
+
+test("a message is acknowledged when it is settled and not before, in order", async () => {
+  const sender = await client();
+  const acknowledged: number[] = [];
+  for (const n of [0, 1, 2]) sender.publish("plant/x", `${n}`, { qos: 1 }, () => acknowledged.push(n));
+  await eventually("all three arrived", () => kept.messages.length === 3);
+  // A round trip of another client shows that nothing was on its way to the first.
+  await (await client()).subscribeAsync("nothing");
+  expect(acknowledged).toEqual([]);
+  expect(broker.status()).toMatchObject({ connected: true, unacknowledged: 3 });
+  kept.settle(2);
+  await eventually("two acknowledged", () => acknowledged.length === 2);
+  kept.settle();
+  await eventually("all acknowledged", () => acknowledged.length === 3);
+  expect(acknowledged).toEqual([0, 1, 2]);
+  expect(broker.status().unacknowledged).toBe(0);
+  expect(kept.messages[0]).toMatchObject({ topic: "plant/x", qos: 1, retained: false });
+});
+
+test("what the store refused stays with its sender, who sends it again", async () => {
+  const sender = await client();
+  let acknowledged = false;
+  sender.publish("plant/x", "kept", { qos: 1 }, () => {
+    acknowledged = true;
+  });
+  await eventually("it arrived", () => kept.messages.length === 1);
+  kept.settle(1, new Error("disk full"));
+  await eventually("it came again", () => kept.messages.length === 2);
+  expect(acknowledged).toBe(false);
+  kept.settle();
+  await eventually("it is acknowledged", () => acknowledged);
+  expect(kept.texts()).toEqual(["kept", "kept"]);
+});
+
+test("a message whose sender has gone is settled without harm", async () => {
+  const sender = await client();
+  sender.publish("plant/x", "last words", { qos: 1 });
+  await eventually("it arrived", () => kept.messages.length === 1);
+  sender.end(true);
+  await eventually("it has gone", () => broker.status().detail.includes("0 connected"));
+  kept.settle();
+  expect(broker.status().unacknowledged).toBe(0);
+});
+
+test("the broker's own topics are refused", async () => {
+  const sender = await client({ reconnectPeriod: 0 });
+  sender.publish("$SYS/x", "mine", { qos: 1 });
+  await eventually("it was cut off", () => !sender.connected);
+  expect(kept.messages).toEqual([]);
+});
+
+test("QoS 0 and QoS 2 and a will are messages like any other", async () => {
+  kept.settleAll();
+  const sender = await client({ will: { topic: "plant/will", payload: Buffer.from("gone"), qos: 1, retain: true } });
+  sender.publish("plant/x", "zero", { qos: 0 });
+  await sender.publishAsync("plant/x", "two", { qos: 2 });
+  sender.stream.destroy();
+  await eventually("all arrived", () => kept.messages.length === 3);
+  expect(kept.messages.map((m) => [m.topic, m.qos, Buffer.from(m.payload).toString()])).toEqual([
+    ["plant/x", 0, "zero"],
+    ["plant/x", 2, "two"],
+    ["plant/will", 1, "gone"],
+  ]);
+});
+
+test("a reading is not kept as a last-known value", async () => {
+  kept.settleAll();
+  await (await client()).publishAsync("plant/x", "new", { qos: 1, retain: true });
+  expect(kept.messages).toMatchObject([{ retained: false }]);
+  const got: string[] = [];
+  const reader = await client();
+  reader.on("message", (_topic, payload) => got.push(payload.toString()));
+  await reader.subscribeAsync("plant/#", { qos: 1 });
+  await (await client()).publishAsync("plant/x", "live", { qos: 1 });
+  await eventually("the live one came", () => got.length > 0);
+  expect(got).toEqual(["live"]);
+});
+
+test("it keeps no session for a subscriber that has gone", async () => {
+  kept.settleAll();
+  const first = await client({ clientId: "panel", clean: false });
+  await first.subscribeAsync("plant/#", { qos: 1 });
+  await first.endAsync();
+  await (await client()).publishAsync("plant/x", "missed", { qos: 1 });
+  const got: string[] = [];
+  const again = await publisher(url, { clientId: "panel", clean: false, manualConnect: false });
+  clients.push(again);
+  again.on("message", (_topic, payload) => got.push(payload.toString()));
+  await again.subscribeAsync("elsewhere");
+  expect(got).toEqual([]);
+});
+
+test("a sender that announces a packet beyond all measure is cut off before it is read", async () => {
+  const socket = connectSocket(broker.port(), "127.0.0.1");
+  const connectPacket = Buffer.from([
+    0x10, 16, 0, 4, 0x4d, 0x51, 0x54, 0x54, 4, 2, 0, 60, 0, 4, 0x74, 0x65, 0x73, 0x74,
+  ]);
+  socket.write(connectPacket);
+  await new Promise((resolve) => socket.once("data", resolve));
+  // PUBLISH with a remaining length of 200 MB.
+  socket.write(Buffer.from([0x32, 0x80, 0x84, 0xaf, 0x5f, 0, 1, 0x78]));
+  await new Promise((resolve) => socket.once("close", resolve));
+  socket.destroy();
+  kept.settleAll();
+  await (await client()).publishAsync("plant/x", "others go on", { qos: 1 });
+});
+
+test("a message of two hundred thousand bytes passes, cut into many reads", async () => {
+  kept.settleAll();
+  await (await client()).publishAsync("plant/x", Buffer.alloc(200_000, 65), { qos: 1 });
+  expect(kept.messages[0]?.payload.length).toBe(200_000);
+});
+
+test("a taken port is a fault that names it, and nothing is left listening", async () => {
+  const port = broker.port();
+  const second = embeddedBroker({ host: "127.0.0.1", port, clock: systemClock });
+  await expect(second.start(kept.handle)).rejects.toMatchObject({
+    name: "Fault",
+    code: "port-in-use",
+    message: expect.stringContaining(`127.0.0.1:${port}`),
+  });
+  await second.stop();
+  expect(second.status().connected).toBe(false);
+});
