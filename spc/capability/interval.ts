@@ -11,7 +11,7 @@ export interface Interval {
 }
 
 /** Two-sided confidence of every interval shown. */
-export const CONFIDENCE = 0.95;
+const CONFIDENCE = 0.95;
 
 /**
  * Interval of Cp or Pp: what the spread alone, over the width of the specification, may truly be.

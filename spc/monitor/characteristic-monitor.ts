@@ -3,29 +3,29 @@ import type { Characteristic } from "../model/characteristic.ts";
 import type { PointRecord } from "../model/journal-entry.ts";
 import type { LimitSet } from "../model/limit-set.ts";
 import type { Refusal } from "../model/outcome.ts";
-import type { Plotted } from "../model/point.ts";
 import type { Signal } from "../model/signal.ts";
 import type { Stage, Step } from "../model/stage.ts";
-import { appliedRules } from "../rules/applied-rules.ts";
 import type { RuleOn } from "../rules/rule.ts";
-import type { RuleHit, RuleState } from "../rules/rule-monitor.ts";
-import { ruleMonitor } from "../rules/rule-monitor.ts";
+import type { Charted, ChartedState } from "./charted.ts";
+import { charted } from "./charted.ts";
 import { checkedLimitSet } from "./checked-limit-set.ts";
 import type { Finding } from "./finding.ts";
 import { asSignal, outsideSpecification } from "./finding.ts";
 
 /** What reaches a characteristic, in the order in which it takes effect. */
 export type MonitorInput =
-  | {
-      readonly kind: "point";
-      readonly run: string;
-      /** End of the run, source time. */
-      readonly atMs: number;
-      readonly value: number | null;
-      readonly refusal?: Refusal;
-    }
+  | PointInput
   | { readonly kind: "limits"; readonly set: LimitSet }
   | { readonly kind: "done"; readonly flag: string };
+
+interface PointInput {
+  readonly kind: "point";
+  readonly run: string;
+  /** End of the run, source time. */
+  readonly atMs: number;
+  readonly value: number | null;
+  readonly refusal?: Refusal;
+}
 
 export type MonitorOutput =
   | { readonly kind: "point"; readonly point: PointRecord }
@@ -38,15 +38,10 @@ export interface MonitorState {
   readonly limits: LimitSet | null;
   /** Agreed, but their source time has not come; in the order in which they were put in force. */
   readonly next: readonly LimitSet[];
-  readonly location: ChartState;
-  readonly spread: ChartState;
+  readonly location: ChartedState;
+  readonly spread: ChartedState;
   /** Flag that is open on the characteristic. */
   readonly flag: string | null;
-}
-
-interface ChartState {
-  readonly chart: unknown;
-  readonly rules: RuleState | null;
 }
 
 /**
@@ -57,84 +52,7 @@ export function characteristicMonitor(
   characteristic: Characteristic,
 ): Stage<MonitorState, MonitorInput, MonitorOutput> {
   const pair = chartPairs[characteristic.chart];
-  const spacing = { everyMs: characteristic.everyMs };
-
-  /** Charts and rules of one limit set. Memory belongs to the set that ruled: under the next it starts anew. */
-  const charted = (on: RuleOn, set: LimitSet | null) => {
-    const limits = set?.[on] ?? null;
-    const chart = pair[on].monitor(limits, spacing);
-    const rules = set === null || limits === null ? null : ruleMonitor(appliedRules(set, on), limits, spacing);
-    return { chart, rules, initial: { chart: chart.initial, rules: rules?.initial ?? null } };
-  };
-  type Charted = ReturnType<typeof charted>;
-
-  // Stages hold no state of their own, so the ones of the set in force are kept rather than made for every point.
-  let made: { readonly set: LimitSet | null; readonly location: Charted; readonly spread: Charted } | null = null;
-  const chartsOf = (set: LimitSet | null) => {
-    if (made === null || made.set?.id !== set?.id) {
-      made = { set, location: charted("location", set), spread: charted("spread", set) };
-    }
-    return made;
-  };
-
-  const afresh = (state: MonitorState, limits: LimitSet | null): MonitorState => {
-    const charts = chartsOf(limits);
-    return { ...state, limits, location: charts.location.initial, spread: charts.spread.initial };
-  };
-
-  /** Of the sets whose time has come the latest put in force rules, and those before it never do. */
-  const withLimitsAt = (state: MonitorState, atMs: number): MonitorState => {
-    const due = state.next.findLastIndex((set) => atMs >= set.effectiveFromMs);
-    return due === -1 ? state : afresh({ ...state, next: state.next.slice(due + 1) }, state.next[due]!);
-  };
-
-  function stepChart(made: Charted, state: ChartState, plotted: Plotted, run: string) {
-    const charted = made.chart.step(state.chart, plotted);
-    const point = charted.out[0]!;
-    if (made.rules === null || state.rules === null) {
-      return { state: { chart: charted.state, rules: null }, point, hits: [] as readonly RuleHit[] };
-    }
-    const ruled = made.rules.step(state.rules, { run, atMs: plotted.atMs, point });
-    return { state: { chart: charted.state, rules: ruled.state }, point, hits: ruled.out };
-  }
-
-  function stepPoint(
-    before: MonitorState,
-    input: Extract<MonitorInput, { kind: "point" }>,
-  ): Step<MonitorState, MonitorOutput> {
-    const state = withLimitsAt(before, input.atMs);
-    const charts = chartsOf(state.limits);
-    const value = input.value !== null && Number.isFinite(input.value) ? input.value : null;
-    const plotted = { subgroup: state.seen, atMs: input.atMs, value };
-    const location = stepChart(charts.location, state.location, plotted, input.run);
-    const spread = stepChart(charts.spread, state.spread, plotted, input.run);
-
-    const findings: Finding[] = [
-      ...outsideSpecification(value, characteristic.specification),
-      ...location.hits.map((hit): Finding => ({ ...hit, on: "location", value: location.point.value! })),
-      ...spread.hits.map((hit): Finding => ({ ...hit, on: "spread", value: spread.point.value! })),
-    ];
-    const flag = state.flag ?? (findings.length > 0 ? flagId(characteristic.id, input.run) : null);
-    const signals = findings.map((finding) => asSignal(finding, characteristic, state.limits, input, flag!));
-    const refusal = refusalOf(input, value, state.limits);
-    const point: PointRecord = {
-      characteristic: characteristic.id,
-      run: input.run,
-      subgroup: state.seen,
-      atMs: input.atMs,
-      imported: false,
-      limitSet: state.limits?.id ?? null,
-      location: location.point,
-      spread: spread.point,
-      ...(refusal === null ? {} : { refusal }),
-      signals: signals.map(({ id }) => id),
-    };
-    return {
-      state: { ...state, seen: state.seen + 1, location: location.state, spread: spread.state, flag },
-      out: [{ kind: "point", point }, ...signals.map((signal) => ({ kind: "signal", signal }) as const)],
-    };
-  }
-
+  const chartsOf = chartsBySet(characteristic);
   const none = chartsOf(null);
   return {
     initial: {
@@ -147,33 +65,110 @@ export function characteristicMonitor(
     },
     step(state, input) {
       switch (input.kind) {
-        case "point":
-          return stepPoint(state, input);
-        case "limits":
-          return {
-            state: { ...state, next: [...state.next, checkedLimitSet(input.set, characteristic, pair)] },
-            out: [],
-          };
+        case "point": {
+          const ruled = withLimitsAt(state, input.atMs, chartsOf);
+          return stepPoint(ruled, input, characteristic, chartsOf(ruled.limits));
+        }
+        case "limits": {
+          const set = checkedLimitSet(input.set, characteristic, pair);
+          return { state: { ...state, next: [...state.next, set] }, out: [] };
+        }
         case "done":
-          return { state: state.flag === input.flag ? afterDone(state) : state, out: [] };
+          return { state: state.flag === input.flag ? afterDone(state, chartsOf(state.limits)) : state, out: [] };
       }
     },
   };
+}
 
-  /** A run rule needs new points after a person's done; the charts' own memory, and the limits, go on. */
-  function afterDone(state: MonitorState): MonitorState {
-    const charts = chartsOf(state.limits);
-    return {
+interface Charts {
+  readonly location: ReturnType<typeof charted>;
+  readonly spread: ReturnType<typeof charted>;
+}
+
+/** Stages hold no state of their own, so the ones of the set in force are kept rather than made for every point. */
+function chartsBySet({ chart, everyMs }: Characteristic): (set: LimitSet | null) => Charts {
+  let kept: { readonly id: string | null; readonly charts: Charts } | null = null;
+  return (set) => {
+    const id = set?.id ?? null;
+    if (kept === null || kept.id !== id) {
+      const made = (on: RuleOn) => charted(chartPairs[chart], on, set, { everyMs });
+      kept = { id, charts: { location: made("location"), spread: made("spread") } };
+    }
+    return kept.charts;
+  };
+}
+
+/** Of the sets whose time has come the latest put in force rules, afresh, and those before it never do. */
+function withLimitsAt(state: MonitorState, atMs: number, chartsOf: (set: LimitSet) => Charts): MonitorState {
+  const due = state.next.findLastIndex((set) => atMs >= set.effectiveFromMs);
+  const limits = state.next[due];
+  if (limits === undefined) return state;
+  const { location, spread } = chartsOf(limits);
+  const next = state.next.slice(due + 1);
+  return { ...state, limits, next, location: location.initial, spread: spread.initial };
+}
+
+/** A run rule needs new points after a person's done; the charts' own memory, and the limits, go on. */
+function afterDone(state: MonitorState, { location, spread }: Charts): MonitorState {
+  return {
+    ...state,
+    flag: null,
+    location: { ...state.location, rules: location.initial.rules },
+    spread: { ...state.spread, rules: spread.initial.rules },
+  };
+}
+
+function stepPoint(
+  state: MonitorState,
+  input: PointInput,
+  characteristic: Characteristic,
+  charts: Charts,
+): Step<MonitorState, MonitorOutput> {
+  const { run, atMs } = input;
+  const value = input.value !== null && Number.isFinite(input.value) ? input.value : null;
+  const place = { subgroup: state.seen, atMs, run, value };
+  const location = charts.location.step(state.location, place);
+  const spread = charts.spread.step(state.spread, place);
+  const findings = [
+    ...outsideSpecification(value, characteristic.specification),
+    ...location.out.flatMap((found) => findingsOf("location", found)),
+    ...spread.out.flatMap((found) => findingsOf("spread", found)),
+  ];
+
+  const flag = state.flag ?? flagId(characteristic.id, run);
+  const signals = findings.map((finding) => asSignal(finding, characteristic, state.limits, input, flag));
+  const refusal = refusalOf(input, value, state.limits);
+  const point: PointRecord = {
+    characteristic: characteristic.id,
+    run,
+    subgroup: state.seen,
+    atMs,
+    imported: false,
+    limitSet: state.limits?.id ?? null,
+    location: location.out[0]!.point,
+    spread: spread.out[0]!.point,
+    ...(refusal === null ? {} : { refusal }),
+    signals: signals.map(({ id }) => id),
+  };
+  return {
+    state: {
       ...state,
-      flag: null,
-      location: { ...state.location, rules: charts.location.initial.rules },
-      spread: { ...state.spread, rules: charts.spread.initial.rules },
-    };
-  }
+      seen: state.seen + 1,
+      location: location.state,
+      spread: spread.state,
+      flag: signals.length > 0 ? flag : state.flag,
+    },
+    out: [{ kind: "point", point }, ...signals.map((signal) => ({ kind: "signal", signal }) as const)],
+  };
+}
+
+function findingsOf(on: RuleOn, { point, hits }: Charted): readonly Finding[] {
+  const { value } = point;
+  return value === null ? [] : hits.map((hit) => ({ ...hit, on, value }));
 }
 
 /** A flag is named after its first run, so that a replay opens the same one. */
-export function flagId(characteristic: string, run: string): string {
+function flagId(characteristic: string, run: string): string {
   return `${characteristic}:${run.slice(run.lastIndexOf(":") + 1)}`;
 }
 

@@ -7,7 +7,7 @@ import { runId } from "../../../spc/model/run.ts";
 import type { MonitorInput } from "../../../spc/monitor/characteristic-monitor.ts";
 import { normals } from "../../property/spc/seeded.ts";
 
-export const everyMs = 150_000;
+const everyMs = 150_000;
 const startMs = Date.UTC(2026, 10, 25, 6);
 
 /** Subgroups of one value a second; null holds a place. */
