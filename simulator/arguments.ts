@@ -1,0 +1,125 @@
+import { faultList, readFault } from "./fault-words.ts";
+import type { Fault } from "./faults.ts";
+import type { PlantKey } from "./plant-layout.ts";
+import { instantMs } from "./time-words.ts";
+
+/** Times the clock, `max` (as fast as it is acknowledged), or `live` (the past like `max`, then with the clock). */
+export type Speed = number | "max" | "live";
+
+/** What `npm run simulate` was told. */
+export interface Options {
+  readonly url: string;
+  readonly key: PlantKey;
+  readonly speed: Speed;
+  readonly fromMs: number;
+  /** Infinity: until it is stopped. */
+  readonly toMs: number;
+  readonly faults: readonly Fault[];
+  readonly occasional: boolean;
+  /** File that remembers how far each gateway's messages were acknowledged. */
+  readonly progress: string | null;
+}
+
+export type ReadArguments =
+  | { readonly kind: "run"; readonly options: Options }
+  | { readonly kind: "help" }
+  | { readonly kind: "wrong"; readonly mistakes: readonly string[] };
+
+export const help: string = `The simulated plant: sends what the sensors of Ostrimvale Foamcast Works would send, by MQTT and nothing else.
+
+npm run simulate -- [--url URL] [--seed N] [--speed X|max|live] [--from TIME] [--hours H] [--fault FAULT]...
+
+  --url URL       broker, by default mqtt://127.0.0.1:1883
+  --seed N        whole number, by default 1: the same seed, first instant and faults give the same readings
+  --speed X       X times the clock, by default 1; max: as fast as it is acknowledged;
+                  live: the past as fast as it is acknowledged, then with the clock
+  --from TIME     simulated start, ISO 8601 with an offset; by default now at speed 1 or less, else H hours ago
+  --hours H       simulated hours to send; by default no end (max: 24)
+  --first TIME    first instant of the plant's life, from which faults count; by default the simulated start
+  --fault FAULT   NAME@STATION[@START[+DURATION]], START counted from the first instant: cold-metal@PO-A@20min+25min
+  --occasional-faults
+                  from a day after the first instant also a fault every few hours, the same ones for the same seed
+  --progress FILE remember there how far each gateway was acknowledged, and go on from there (24 h back at most)
+
+Faults:
+${faultList()}
+`;
+
+const hourMs = 3_600_000;
+const valued = ["url", "seed", "speed", "from", "hours", "first", "fault", "progress"];
+
+/** Reads the command line; every mistake is told, not only the first. */
+export function readArguments(words: readonly string[], nowMs: number): ReadArguments {
+  if (words.includes("--help") || words.includes("-h")) return { kind: "help" };
+  const mistakes: string[] = [];
+  const { given, occasional } = sort(words, mistakes);
+  const one = <T>(name: string, otherwise: T, read: (text: string) => T | undefined, expected: string): T => {
+    const texts = given.get(name) ?? [];
+    if (texts.length > 1) mistakes.push(`--${name}: found it ${texts.length} times, expected it once`);
+    const text = texts[0];
+    if (text === undefined) return otherwise;
+    const value = read(text);
+    if (value !== undefined) return value;
+    mistakes.push(`--${name}: found ${text}, expected ${expected}`);
+    return otherwise;
+  };
+  const url = one("url", "mqtt://127.0.0.1:1883", brokerUrl, "a URL such as mqtt://127.0.0.1:1883");
+  const seed = one("seed", 1, wholeNumber, "a whole number from 0 to 4294967295");
+  const speed = one<Speed>("speed", 1, readSpeed, "a number above 0, max or live");
+  const noEnd = speed === "max" ? 24 : Number.POSITIVE_INFINITY;
+  const hours = one("hours", noEnd, positive, "a number of hours above 0");
+  const backHours = Number.isFinite(hours) ? hours : 24;
+  const startsNow = typeof speed === "number" && speed <= 1;
+  const lastSecond = Math.floor(nowMs / 1000) * 1000;
+  const time = "an ISO 8601 time with an offset, such as 2026-11-25T06:00:00Z";
+  const fromMs = one("from", startsNow ? lastSecond : lastSecond - Math.round(backHours * hourMs), instantMs, time);
+  const firstMs = one("first", fromMs, instantMs, time);
+  if (firstMs > fromMs) mistakes.push("--first: found a time after the simulated start, expected one at or before it");
+  const progress = one<string | null>("progress", null, (text) => text || undefined, "the name of a file");
+  const faults: Fault[] = [];
+  for (const text of given.get("fault") ?? []) {
+    const read = readFault(text, firstMs);
+    if (read.ok) faults.push(read.fault);
+    else mistakes.push(read.mistake);
+  }
+  if (mistakes.length > 0) return { kind: "wrong", mistakes };
+  const toMs = fromMs + Math.round(hours * hourMs);
+  return { kind: "run", options: { url, key: { seed, firstMs }, speed, fromMs, toMs, faults, occasional, progress } };
+}
+
+/** Names with their values; `--name value` and `--name=value` alike. */
+function sort(words: readonly string[], mistakes: string[]): { given: Map<string, string[]>; occasional: boolean } {
+  const given = new Map<string, string[]>();
+  let occasional = false;
+  for (let i = 0; i < words.length; i += 1) {
+    const word = words[i] as string;
+    const [, name = "", inline] = /^--([a-z-]+)(?:=(.*))?$/s.exec(word) ?? [];
+    if (name === "occasional-faults" && inline === undefined) occasional = true;
+    else if (!valued.includes(name)) mistakes.push(`${word}: no such option, --help lists them`);
+    else {
+      const next = words[i + 1];
+      const value = inline ?? (next === undefined || next.startsWith("--") ? undefined : next);
+      if (inline === undefined && value !== undefined) i += 1;
+      if (value === undefined) mistakes.push(`--${name}: found nothing after it, expected a value`);
+      else given.set(name, [...(given.get(name) ?? []), value]);
+    }
+  }
+  return { given, occasional };
+}
+
+function brokerUrl(text: string): string | undefined {
+  return URL.canParse(text) && /^(mqtts?|wss?):$/.test(new URL(text).protocol) ? text : undefined;
+}
+
+function wholeNumber(text: string): number | undefined {
+  return /^\d{1,10}$/.test(text) && Number(text) < 2 ** 32 ? Number(text) : undefined;
+}
+
+function positive(text: string): number | undefined {
+  const number = text.trim() === "" ? Number.NaN : Number(text);
+  return number > 0 && Number.isFinite(number) ? number : undefined;
+}
+
+function readSpeed(text: string): Speed | undefined {
+  return text === "max" || text === "live" ? text : positive(text);
+}
