@@ -65,30 +65,45 @@ export function pipeline(input: PipelineInput): Pipeline {
   let allDue = true;
   let turn = 0;
 
+  const openSince = (id: string): number | null =>
+    stations.find((one) => one.station.id === id)?.state().openSinceMs ?? null;
   const untilOf = (station: Station): number => marks.of(station.source) ?? Number.NEGATIVE_INFINITY;
+
+  const due = (): readonly StationPipeline[] => {
+    const waiting = stations.filter((one) => allDue || one.behind(untilOf(one.station)));
+    // Begin where the last group ended, so that no station waits for the backlog of others.
+    const first = waiting.length === 0 ? 0 : turn % waiting.length;
+    return [...waiting.slice(first), ...waiting.slice(0, first)];
+  };
 
   /** One transaction over as many stations as fit; true when more waits. */
   function group(): boolean {
     const nowMs = clock.nowMs();
     marks.observe(store.newestBySource(), nowMs);
-    const due = stations.filter((one) => one.behind(untilOf(one.station)) || allDue);
-    // Begin where the last group ended, so that no station waits for the backlog of others.
-    const ordered = [...due.slice(turn % Math.max(1, due.length)), ...due.slice(0, turn % Math.max(1, due.length))];
+    if (journal.lastSeq() !== seenSeq) {
+      allDue = true;
+      bus.announce("journal");
+    }
+    if (due().length === 0) return false;
     const done: { readonly one: StationPipeline; readonly slice: Slice }[] = [];
     journal.transaction(() => {
+      // Under the journal's lock: what others wrote until now is seen by every station, or it is due once more.
+      allDue ||= journal.lastSeq() !== seenSeq;
       let samples = 0;
+      const ordered = due();
       for (const one of ordered) {
         if (samples >= GROUP_SAMPLES) break;
         const slice = one.advance(untilOf(one.station), nowMs);
         samples += slice.samples;
         done.push({ one, slice });
       }
+      allDue &&= done.length < ordered.length;
+      seenSeq = journal.lastSeq();
     });
     turn += done.length;
-    if (done.length === ordered.length) allDue = false;
     for (const { one, slice } of done) settleSlice(one, slice);
-    if (done.some(({ slice }) => slice.entries.length > 0)) announce();
-    return stations.some((one) => one.behind(untilOf(one.station))) || allDue;
+    if (done.some(({ slice }) => slice.entries.length > 0)) bus.announce("journal");
+    return due().length > 0;
   }
 
   function settleSlice(one: StationPipeline, slice: Slice): void {
@@ -99,11 +114,6 @@ export function pipeline(input: PipelineInput): Pipeline {
       pruneSnapshots(store, one.station, run, formerEndMs);
       formerEndMs = run.endMs;
     }
-  }
-
-  function announce(): void {
-    seenSeq = journal.lastSeq();
-    bus.announce("journal");
   }
 
   function rebuild(): void {
@@ -117,22 +127,16 @@ export function pipeline(input: PipelineInput): Pipeline {
       while (group()) await new Promise((resolve) => setImmediate(resolve));
     },
     tick: () => {
-      const lastSeq = journal.lastSeq();
-      if (lastSeq !== seenSeq) {
-        seenSeq = lastSeq;
-        allDue = true;
-        bus.announce("journal");
-      }
       const nowMs = clock.nowMs();
       const found = silence.look({
         nowMs,
         watchedMs,
-        openSinceMs: (station) => openSince(station),
+        openSinceMs: openSince,
         catchingUp: (source) => marks.catchingUp(source, nowMs),
       });
       if (found.length === 0) return;
       journal.append(found);
-      announce();
+      bus.announce("journal");
     },
     run: async (signal) => {
       const waker = wakeOn(bus);
@@ -163,8 +167,6 @@ export function pipeline(input: PipelineInput): Pipeline {
         }),
       ),
   };
-  const openSince = (id: string): number | null =>
-    stations.find((one) => one.station.id === id)?.state().openSinceMs ?? null;
   return self;
 }
 

@@ -1,0 +1,124 @@
+import { pino } from "pino";
+import { type Pipeline, pipeline } from "../../../collector/pipeline/pipeline.ts";
+import { memoryBus } from "../../../collector/platform/bus.ts";
+import { openSiteData } from "../../../collector/start.ts";
+import type { DataFolder } from "../../../collector/store/embedded/open-data-folder.ts";
+import { limitsEntry } from "../../../collector/store/entries.ts";
+import type { StoredEntry } from "../../../spc/model/journal-entry.ts";
+import type { LimitSet } from "../../../spc/model/limit-set.ts";
+import type { Sample } from "../../../spc/model/sample.ts";
+import { type ManualClock, manualClock } from "../../fakes/manual-clock.ts";
+import { temporaryFolder } from "../../temporary-folder.ts";
+import { message, site, startMs } from "./press-line.ts";
+
+/** The real pipeline over a real data folder, driven by hand. */
+export interface Rig {
+  readonly clock: ManualClock;
+  data(): DataFolder;
+  commit(samples: readonly Sample[]): void;
+  cut(): Promise<void>;
+  tick(): void;
+  line(): Pipeline;
+  /** Ends the process that never was, and begins again from what is on disk. */
+  restart(): void;
+  limits(characteristic: string, centre: number, revision: number): void;
+  /** A person's done for the newest flag that is open, if there is one. */
+  done(): void;
+  close(): void;
+}
+
+export function collectorRig(): Rig {
+  const folder = temporaryFolder();
+  const clock = manualClock(startMs);
+  const open = (): DataFolder => openSiteData(folder.path, site);
+  let data = open();
+  const begin = (): Pipeline =>
+    pipeline({
+      site,
+      store: data.samples,
+      journal: data.journal,
+      clock,
+      bus: memoryBus(),
+      log: pino({ level: "silent" }),
+    });
+  let line = begin();
+  return {
+    clock,
+    data: () => data,
+    commit: (samples) => data.samples.commit([message(samples, clock.nowMs())]),
+    cut: () => line.drain(),
+    tick: () => line.tick(),
+    line: () => line,
+    restart: () => {
+      data.close();
+      data = open();
+      line = begin();
+    },
+    limits: (characteristic, centre, revision) => {
+      const set = limitSet(characteristic, centre, revision);
+      data.journal.append([limitsEntry(characteristic.split(":")[0]!, set)]);
+    },
+    done: () => {
+      const open = openFlags(data.journal.read({ kinds: ["signal", "done"] })).at(-1);
+      if (open === undefined) return;
+      const body = { flag: open, by: "shift lead", atMs: clock.nowMs(), cause: "steam supply", note: "" };
+      const station = open.split(":")[0]!;
+      const id = `done/${open}`;
+      data.journal.append([{ kind: "done", body, id, station, subject: open, atMs: body.atMs }]);
+    },
+    close: () => {
+      data.close();
+      folder.remove();
+    },
+  };
+}
+
+function openFlags(entries: readonly StoredEntry[]): readonly string[] {
+  const open = new Set<string>();
+  for (const entry of entries) {
+    if (entry.kind === "signal") open.add(entry.body.signal.flag);
+    else if (entry.kind === "done") open.delete(entry.body.flag);
+  }
+  return [...open];
+}
+
+function limitSet(characteristic: string, centre: number, revision: number): LimitSet {
+  return {
+    id: `${characteristic}@${revision}`,
+    characteristic,
+    revision,
+    basis: "chart",
+    charts: ["individuals", "moving-range"],
+    location: { centre, lower: centre - 0.03, upper: centre + 0.03, sigma: 0.01 },
+    spread: { centre: 0.0113, lower: 0, upper: 0.0369, sigma: 0.0085 },
+    estimator: "moving-range",
+    k: 3,
+    unit: "bar",
+    rules: ["beyond-limit", "nine-on-one-side"],
+    baseline: { fromMs: 0, toMs: 1, n: 60, excluded: {}, imported: 60 },
+    diagnostics: {
+      sigmaWithin: 0.01,
+      sigmaOverall: 0.01,
+      lag1: 0,
+      lag1Band: [-1, 1],
+      distinctValues: 40,
+      cautions: [],
+    },
+    effectiveFromMs: 0,
+    frozenAtMs: startMs,
+    proposedBy: "process engineer",
+    agreedBy: "works manager",
+    reason: "test",
+    engine: "test",
+  };
+}
+
+/** What a replay must give again: everything but when it was found. */
+export function found(entries: readonly StoredEntry[]): Readonly<Record<string, readonly unknown[]>> {
+  const of = (kind: StoredEntry["kind"]): readonly unknown[] =>
+    entries
+      .filter((entry) => entry.kind === kind)
+      .map((entry) => ({ id: entry.id, body: entry.kind === "signal" ? entry.body.signal : entry.body }))
+      .sort((a, b) => (a.id < b.id ? -1 : 1));
+  return { runs: of("run"), points: of("point"), signals: of("signal") };
+}
