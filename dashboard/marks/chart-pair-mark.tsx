@@ -1,12 +1,19 @@
 import type { JSX } from "preact";
-import type { ChartDot, ChartPair, ChartPanel } from "../model/chart-pair.ts";
+import type { ChartDot, ChartPair, ChartPanel, ChartPhase } from "../model/chart-pair.ts";
 import { hatchPath } from "./hatch.ts";
 import { Ring } from "./ring.tsx";
+
+export interface LimitSetText {
+  readonly title: string;
+  /** For where there is no room for the whole. */
+  readonly short: string;
+  readonly date: string;
+}
 
 export interface ChartPairText {
   readonly unit: string;
   /** What each limit set says of itself, by id. */
-  readonly sets: ReadonlyMap<string, { readonly title: string; readonly date: string }>;
+  readonly sets: ReadonlyMap<string, LimitSetText>;
   readonly times: readonly { readonly index: number; readonly text: string }[];
 }
 
@@ -42,14 +49,11 @@ export function ChartPairMark(props: {
         <Gaps pair={pair} height={pair.location.height} words />
         {picked === null ? null : <path class="picked" d={`M${picked},0V${pair.location.height}`} />}
         <Panel panel={pair.location} width={pair.width} many={many} words={margins.right > 60} sets={text.sets} />
-        {pair.location.phases.map((phase) => (
-          <g key={phase.limitSet + phase.from}>
-            <path class="phase" d={`M${phase.from},-26V${pair.location.height}`} />
-            <text class="phase-title" x={Math.max(0, phase.from) + 5} y="-16">
-              {text.sets.get(phase.limitSet)?.title ?? phase.limitSet}
-            </text>
-          </g>
-        ))}
+        {pair.location.phases
+          .filter((phase) => phase.ruled)
+          .map((phase) => (
+            <PhaseRule key={phase.limitSet} phase={phase} pair={pair} set={text.sets.get(phase.limitSet)} />
+          ))}
         {pair.brackets.map((one) => (
           <g key={one.from} class="bracket">
             <path
@@ -91,6 +95,31 @@ export function ChartPairMark(props: {
   );
 }
 
+/** Width of a letter of the smallest text. */
+const letter = 5.6;
+
+/** The upright line where a limit set begins to rule, and its name on the side that has room. */
+function PhaseRule(props: {
+  readonly phase: ChartPhase;
+  readonly pair: ChartPair;
+  readonly set: LimitSetText | undefined;
+}): JSX.Element {
+  const { phase, pair } = props;
+  const { title, short } = props.set ?? { title: phase.limitSet, short: phase.limitSet };
+  const from = Math.max(0, phase.from);
+  const right = pair.width - from;
+  const words = Math.max(right, from) > title.length * letter ? title : short;
+  const leftwards = right < words.length * letter && from > right;
+  return (
+    <g>
+      <path class="phase" d={`M${phase.from},-26V${pair.location.height}`} />
+      <text class="phase-title" x={leftwards ? from - 5 : from + 5} y="-16" text-anchor={leftwards ? "end" : "start"}>
+        {words}
+      </text>
+    </g>
+  );
+}
+
 function Gaps(props: { readonly pair: ChartPair; readonly height: number; readonly words: boolean }): JSX.Element {
   return (
     <>
@@ -126,10 +155,18 @@ function Panel(props: {
         </text>
       ))}
       {panel.phases.map((phase) => (
-        <g key={phase.limitSet + phase.from}>
-          {phase.centre === null ? null : <path class="centre" d={`M${phase.from},${phase.centre.y}H${phase.to}`} />}
+        <g key={phase.from}>
+          {phase.centre === null ? null : (
+            <path class={phase.ruled ? "centre" : "centre before"} d={`M${phase.from},${phase.centre.y}H${phase.to}`} />
+          )}
           {[phase.upper, phase.lower].map((line) =>
-            line === null ? null : <path key={line.y} class="limit" d={`M${phase.from},${line.y}H${phase.to}`} />,
+            line === null ? null : (
+              <path
+                key={line.y}
+                class={phase.ruled ? "limit" : "limit before"}
+                d={`M${phase.from},${line.y}H${phase.to}`}
+              />
+            ),
           )}
         </g>
       ))}
@@ -183,11 +220,11 @@ function Dot(props: { readonly dot: ChartDot; readonly height: number; readonly 
       ) : (
         <Ring x={dot.x} y={dot.y} r={6} label={dot.ring.label} />
       )}
-      {dot.ring?.says && dot.ring.number !== null ? (
-        <text class="flag-number" x={dot.x - 11} y={dot.y + 4} text-anchor="end">
-          {`flag ${dot.ring.number}`}
+      {dot.ring?.number == null ? null : (
+        <text class="flag-number" x={dot.ring.number.x} y={dot.ring.number.y} text-anchor="end">
+          {dot.ring.number.text}
         </text>
-      ) : null}
+      )}
       {dot.beyond ? (
         <text class="beyond" x={dot.x} y={high ? -4 : height + 14} text-anchor="middle">
           {dot.text}

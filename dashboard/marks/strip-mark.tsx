@@ -20,7 +20,13 @@ export function StripMark({ model, stale }: { readonly model: StripModel; readon
       <path class="data" d={model.path} />
       {last === null ? null : <circle class="newest" cx={last.x} cy={last.y} r="3" />}
       {model.rings.map((ring) => (
-        <Ring key={ring.x} x={ring.x} y={edge(ring.y, height)} r={4} label={ring.label} />
+        <Ring
+          key={ring.x}
+          x={ring.x}
+          y={edge(ring.y, height)}
+          r={ring.label === "for-review" ? 3 : 4}
+          label={ring.label}
+        />
       ))}
       {model.rings
         .filter((ring) => ring.beyond !== null)
@@ -29,7 +35,7 @@ export function StripMark({ model, stale }: { readonly model: StripModel; readon
           <text
             key="beyond"
             class="beyond"
-            x={Math.max(34, ring.x - 8)}
+            x={Math.max(34, ring.x - 11)}
             y={ring.y < height / 2 ? 10 : height - 3}
             text-anchor="end"
           >

@@ -30,7 +30,7 @@ export function capabilityWords(characteristic: WireCharacteristic, times: SiteT
     indexWords("Ppk", capability.ppk),
     indexWords("Pp", capability.pp),
   ];
-  const reasons = [...new Set(indices.flatMap((one) => one.refusal ?? []))].map((one) => `${sentenceCase(one)}.`);
+  const reasons = reasonsOf(indices);
   const sentences: string[] = [];
   if (capability.from !== null && capability.to !== null) {
     const from = times.fullDay(Date.parse(capability.from));
@@ -54,4 +54,15 @@ function indexWords(name: IndexWords["name"], index: Index): IndexWords {
     interval: `between ${indexFigure(index.lower)} and ${indexFigure(index.upper)} (${percent} %)`,
     refusal: null,
   };
+}
+
+/** Each reason once, with the indices it holds for, unless it holds for all. */
+function reasonsOf(indices: readonly IndexWords[]): readonly string[] {
+  const names = new Map<string, string[]>();
+  for (const { name, refusal } of indices) {
+    if (refusal !== null) names.set(refusal, [...(names.get(refusal) ?? []), name]);
+  }
+  return [...names].map(([reason, of]) =>
+    of.length === indices.length ? `${sentenceCase(reason)}.` : `${of.join(" and ")} not stated: ${reason}.`,
+  );
 }

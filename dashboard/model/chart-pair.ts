@@ -4,6 +4,7 @@ import { breaks, stretches } from "./gaps.ts";
 import { figure } from "./numbers.ts";
 import { type Ruler, ruler, type Span, spanOf } from "./ruler.ts";
 import { signalParts } from "./signal-id.ts";
+import { hatchBetween } from "./strip.ts";
 import { patternRow } from "./why.ts";
 
 /** One panel of the pair, in pixels of its own height. */
@@ -26,12 +27,21 @@ export interface ChartDot {
   readonly imported: boolean;
   /** Printed beside a dot that is held at the edge. */
   readonly beyond: boolean;
-  readonly ring: { readonly label: WireFlag["label"]; readonly number: number | null; readonly says: boolean } | null;
+  readonly ring: { readonly label: WireFlag["label"]; readonly number: ChartNumber | null } | null;
   readonly used: boolean;
+}
+
+/** A flag's number, written once, beside the newest of its rings and clear of the others. */
+export interface ChartNumber {
+  readonly text: string;
+  readonly x: number;
+  readonly y: number;
 }
 
 export interface ChartPhase {
   readonly limitSet: string;
+  /** False over imported points: the lines are drawn there to compare by, they never judged them. */
+  readonly ruled: boolean;
   readonly from: number;
   readonly to: number;
   readonly upper: { readonly y: number; readonly text: string } | null;
@@ -124,6 +134,7 @@ export function chartPair(
     const flag = point.flag === null ? undefined : flags.get(point.flag);
     const here = point.signals.some((id) => (signalParts(id)?.on === "spread") === (which === "spread"));
     const newer = points.slice(index + 1).some((next) => next.flag === point.flag && next.signals.length > 0);
+    const number = flag === undefined || newer ? null : numberPlace(which, index, scale, `flag ${flag.number}`);
     return [
       {
         index,
@@ -133,10 +144,22 @@ export function chartPair(
         text: figure(value, characteristic.digits),
         imported: point.imported,
         beyond: scale.beyond(value),
-        ring: here ? { label: flag?.label ?? "for-review", number: flag?.number ?? null, says: !newer } : null,
+        ring: here ? { label: flag?.label ?? "for-review", number } : null,
         used: which === "location" && used.has(point.run),
       },
     ];
+  }
+
+  function numberPlace(which: Panel, index: number, scale: Ruler, text: string): ChartNumber {
+    const here = scale.y(points[index]![which].value!);
+    // At the edge the value itself stands there, so the number goes to the left.
+    if (scale.beyond(points[index]![which].value!)) return { text, x: x(index) - 11, y: here + 4 };
+    const near = points.flatMap((point, at) => {
+      const value = point[which].value;
+      return value !== null && x(at) > x(index) - 60 && x(at) < x(index) + 16 ? [scale.y(value)] : [];
+    });
+    const above = Math.min(...near) - 12;
+    return { text, x: x(index) + 8, y: above > 10 ? above : Math.max(...near) + 22 };
   }
 }
 
@@ -159,7 +182,7 @@ function gapsOf(points: readonly WirePoint[], x: (index: number) => number, step
       : [{ from: x(index) - step / 2, to: x(index) + step / 2, reason: point.refusal?.detail ?? "no value" }],
   );
   const silent = breaks(points).flatMap((one): readonly Hatch[] =>
-    one.reason === "" ? [] : [{ from: x(one.at - 1) + step * 0.2, to: x(one.at) - step * 0.2, reason: one.reason }],
+    one.reason === "" ? [] : [{ ...hatchBetween(x(one.at - 1), x(one.at)), reason: one.reason }],
   );
   return withWords(joined([...missing, ...silent].sort((a, b) => a.from - b.from)));
 }
@@ -205,11 +228,13 @@ function phasesOf(
   const out: ChartPhase[] = [];
   let from = 0;
   points.forEach((point, index) => {
-    if (points[index + 1]?.limitSet === point.limitSet) return;
+    const next = points[index + 1];
+    if (next?.limitSet === point.limitSet && next.imported === point.imported) return;
     if (point.limitSet !== null) {
       const { centre, lower, upper } = point[which];
       out.push({
         limitSet: point.limitSet,
+        ruled: !point.imported,
         from: from === 0 ? x(0) - 8 : x(from) - step / 2,
         to: index === points.length - 1 ? x(index) + 8 : x(index) + step / 2,
         upper: edge(upper),

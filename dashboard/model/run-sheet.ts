@@ -2,7 +2,7 @@ import { scaleLinear } from "d3-scale";
 import { line } from "d3-shape";
 import type { WireCharacteristic, WirePoint, WireRunSheet } from "../../api/contract/wire.ts";
 import { thin } from "../trace/thin.ts";
-import { figure } from "./numbers.ts";
+import { figure, sentenceCase } from "./numbers.ts";
 import { ruler } from "./ruler.ts";
 import { spanWord } from "./times.ts";
 import { inOrder, traceName } from "./trace-name.ts";
@@ -79,10 +79,10 @@ function panel(trace: Trace, x: (ms: number) => number, length: number, height: 
   }
   if (low > high) [low, high] = [0, 1];
   if (low === high) [low, high] = [low - 0.5, high + 0.5];
+  const room = (high - low) * 0.05;
   const y = scaleLinear()
-    .domain([low, high])
-    .nice(stepped ? 1 : 4)
-    .range([height - 8, 22]);
+    .domain([low - room, high + room])
+    .range([height - 8, 24]);
   return {
     series: trace.series,
     name: traceName(trace.role, trace.quantity),
@@ -191,7 +191,7 @@ export function givenFeatures(sheet: WireRunSheet): readonly GivenFeature[] {
     const digits = characteristic?.digits ?? 3;
     return {
       key: feature.feature,
-      name: characteristic?.name ?? feature.feature,
+      name: sentenceCase(characteristic?.name ?? feature.feature),
       detail: limitsDetail(characteristic, point),
       value: feature.value === null ? null : figure(feature.value, digits),
       unit: unitWord(feature.unit, characteristic?.reference ?? null, characteristic?.quantity ?? null),

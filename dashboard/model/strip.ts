@@ -19,6 +19,13 @@ export interface StripModel {
   readonly last: { readonly x: number; readonly y: number } | null;
 }
 
+/** The hatch of a silence between two neighbours: wide enough to be seen, however close they stand. */
+export function hatchBetween(before: number, after: number): { readonly from: number; readonly to: number } {
+  const middle = (before + after) / 2;
+  const half = Math.max(3.5, (after - before) * 0.3);
+  return { from: middle - half, to: middle + half };
+}
+
 export interface StripRing {
   readonly x: number;
   readonly y: number;
@@ -55,9 +62,7 @@ export function stripModel(
   const missing = shown.flatMap((point, index) =>
     point.location.value === null ? [{ from: x(index) - step / 2, to: x(index) + step / 2 }] : [],
   );
-  const silent = breaks(shown).flatMap((one) =>
-    one.reason === "" ? [] : [{ from: x(one.at - 1) + step * 0.2, to: x(one.at) - step * 0.2 }],
-  );
+  const silent = breaks(shown).flatMap((one) => (one.reason === "" ? [] : [hatchBetween(x(one.at - 1), x(one.at))]));
   return {
     width: size.width,
     height: size.height,

@@ -32,7 +32,7 @@ export function ChartDrawing(props: ChartDrawingProps): JSX.Element {
   const phone = width < phoneWidth;
   const margins = phone ? { left: 44, right: 56 } : { left: 52, right: 132 };
   const drawing = Math.max(220, width - (phone ? 24 : 48) - margins.left - margins.right);
-  const tall = phone ? 260 : Math.min(460, Math.max(260, height - 560));
+  const tall = phone ? 260 : Math.min(460, Math.max(230, height - 625));
   const pair = useMemo(() => {
     const used = asked === null ? new Set<string>() : evidence(asked, { characteristic, points, times, now: 0 }).used;
     return chartPair(characteristic, points, flags, used, {
@@ -52,6 +52,7 @@ export function ChartDrawing(props: ChartDrawingProps): JSX.Element {
             characteristic.limits.id,
             {
               title: limitSetTitle(characteristic.limits, characteristic, times),
+              short: `Working limits ${characteristic.limits.revision}, from ${times.day(Date.parse(characteristic.limits.effectiveFrom))}`,
               date: `since ${times.day(Date.parse(characteristic.limits.effectiveFrom))}`,
             },
           ] as const,

@@ -75,11 +75,12 @@ function Capability({ characteristic, zone }: ChartWordsProps): JSX.Element {
     <section>
       <h2>Capability</h2>
       <p class="head">{words.head}</p>
+      {words.indices[0]?.interval == null ? null : <p>{words.indices[0].interval}</p>}
       {words.reasons.map((sentence) => (
         <p key={sentence}>{sentence}</p>
       ))}
       {words.indices
-        .filter((index) => index.value !== null)
+        .filter((index) => index.name !== "Cpk" && index.value !== null)
         .map((index) => (
           <p key={index.name}>
             {index.name} <b>{index.value}</b>, {index.interval}

@@ -1,11 +1,11 @@
 import type { JSX } from "preact";
-import { phoneWidth, windowSize } from "../../client/window-size.ts";
+import { bandRows, phoneWidth, rowHeight, windowSize } from "../../client/window-size.ts";
 import type { FloorPlan } from "../../model/floor-plan.ts";
 import type { Picture } from "../../model/picture.ts";
 import { StationCell } from "./station-cell.tsx";
 
-/** What stands above and below the rows on a desk screen: header, band, stage names, footer. */
-const surroundings = 54 + 172 + 58 + 50;
+/** What stands above and below the rows on a desk screen beside the band: header, stage names, footer. */
+const surroundings = 54 + 62 + 52;
 /** Name, value and ticks of one station, beside its strip. */
 const words = 80;
 
@@ -16,7 +16,7 @@ export function StationGrid({ plan, picture }: { readonly plan: FloorPlan; reado
   const side = phone ? 16 : 24;
   const columns = Math.max(1, plan.stages.length);
   const cellWidth = phone ? width - 2 * side : Math.max(150, Math.floor((width - 2 * side) / columns));
-  const free = (height - surroundings) / Math.max(1, plan.rows) - words;
+  const free = (height - surroundings - bandRows(height) * rowHeight) / Math.max(1, plan.rows) - words;
   const stripHeight = phone ? 60 : Math.round(Math.min(110, Math.max(52, free)));
   return (
     <section

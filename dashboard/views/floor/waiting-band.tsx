@@ -1,5 +1,6 @@
 import type { JSX } from "preact";
 import { pictureMs } from "../../client/picture-store.ts";
+import { bandRows, windowSize } from "../../client/window-size.ts";
 import { byUrgency } from "../../model/flag-words.ts";
 import { charted, type Picture } from "../../model/picture.ts";
 import { siteTimes } from "../../model/times.ts";
@@ -11,23 +12,25 @@ export function WaitingBand({ picture }: { readonly picture: Picture }): JSX.Ele
   const flags = byUrgency(floor.flags);
   const words = new Map(floor.stations.map((station) => [station.id, station.runWord]));
   return (
-    <section class="band" aria-label="Waiting flags">
-      {flags.length === 0 ? (
-        <p class="nothing">{nothingWords(floor.lastWaitingEnded, floor.site.zone)}</p>
-      ) : (
-        <ul>
-          {flags.map((flag) => (
-            <FlagRow
-              key={flag.id}
-              flag={flag}
-              characteristic={flag.characteristic === null ? null : charted(picture, flag.characteristic)}
-              runWord={words.get(flag.station) ?? "run"}
-              zone={floor.site.zone}
-            />
-          ))}
-        </ul>
-      )}
-      {flags.length > 3 ? (
+    <section class="band-frame" aria-label="Waiting flags">
+      <div class="band">
+        {flags.length === 0 ? (
+          <p class="nothing">{nothingWords(floor.lastWaitingEnded, floor.site.zone)}</p>
+        ) : (
+          <ul>
+            {flags.map((flag) => (
+              <FlagRow
+                key={flag.id}
+                flag={flag}
+                characteristic={flag.characteristic === null ? null : charted(picture, flag.characteristic)}
+                runWord={words.get(flag.station) ?? "run"}
+                zone={floor.site.zone}
+              />
+            ))}
+          </ul>
+        )}
+      </div>
+      {flags.length > bandRows(windowSize.value.height) ? (
         <p class="more">
           <a href="/flags">All {flags.length} open flags</a>
         </p>

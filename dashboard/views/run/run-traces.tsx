@@ -16,7 +16,7 @@ export function RunTraces({ sheet, zone }: { readonly sheet: WireRunSheet; reado
   const phone = width < phoneWidth;
   const column = phone ? width - 24 : Math.floor((width - 48) * 0.66);
   const count = Math.min(fewPanels, sheet.traces.filter((trace) => trace.kind !== "event").length);
-  const panelHeight = phone ? 130 : Math.min(210, Math.max(112, (height - 330) / Math.max(1, count)));
+  const panelHeight = phone ? 130 : Math.min(count < 3 ? 320 : 210, Math.max(112, (height - 330) / Math.max(1, count)));
   const panels = useMemo(() => runPanels(sheet, column - traceMargin, panelHeight), [sheet, column, panelHeight]);
   const snapshots = useMemo(() => snapshotPanels(sheet, column - traceMargin), [sheet, column]);
   const shown = more.value ? panels.panels : panels.panels.slice(0, fewPanels);

@@ -1,6 +1,7 @@
 import type { JSX } from "preact";
 import { clockMs, heldAtMs, hold, lastNewsMs, picture, pictureAgeMs } from "../../client/picture-store.ts";
 import { route } from "../../client/route.ts";
+import { sentenceCase } from "../../model/numbers.ts";
 import { ageWord, siteTimes } from "../../model/times.ts";
 
 export function Header(): JSX.Element {
@@ -24,7 +25,7 @@ export function Header(): JSX.Element {
       <p class="shift">
         {floor?.shift ? (
           <>
-            {floor.shift.name}{" "}
+            {shiftWords(floor.shift.name)}{" "}
             <span class="light">since {siteTimes(floor.site.zone).minute(Date.parse(floor.shift.since))}</span>
           </>
         ) : null}
@@ -60,4 +61,9 @@ function Age(): JSX.Element {
   return (
     <p class="age">{lastNewsMs.value === null ? "no picture yet" : `picture ${ageWord(pictureAgeMs.value)} old`}</p>
   );
+}
+
+/** Sites name their shifts `early` or `Early shift`; people read the latter. */
+function shiftWords(name: string): string {
+  return sentenceCase(/shift/i.test(name) ? name : `${name} shift`);
 }

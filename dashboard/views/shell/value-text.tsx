@@ -6,7 +6,7 @@ export function ValueText({ value, unit }: { readonly value: string; readonly un
   return (
     <>
       {value}
-      <span class="unit">{unitAfter(unit)}</span>
+      {unit === "" ? null : <span class="unit">{unitAfter(unit)}</span>}
     </>
   );
 }
