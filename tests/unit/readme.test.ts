@@ -1,11 +1,14 @@
 import { existsSync, readFileSync } from "node:fs";
 import { expect, test } from "vitest";
+import { type CsvRecord, readCsv } from "../../api/cli/csv.ts";
+import { columnsOf, rowReader } from "../../api/cli/import-row.ts";
 import { seriesCatalogue } from "../../collector/decode/catalogue.ts";
 import type { Decoded } from "../../collector/decode/decoder.ts";
 import { payloadV1 } from "../../collector/decode/payload-v1.ts";
 import { topicSources } from "../../collector/decode/topic-sources.ts";
 import { readEnvironment } from "../../collector/platform/environment.ts";
 import { loadSettings } from "../../collector/platform/settings/load.ts";
+import type { Site } from "../../collector/platform/settings/site.ts";
 
 const text = readFileSync("README.md", "utf8");
 
@@ -49,6 +52,21 @@ test("the example of an event decodes with its attributes", () => {
   ]);
 });
 
+test("the example of past runs is taken as it stands, with its units converted", async () => {
+  const site = demoSite();
+  const [csv] = blocks("csv");
+  const records: CsvRecord[] = [];
+  for await (const record of readCsv([csv!])) records.push(record);
+  const { places, missing } = columnsOf(records[0]!);
+  expect(missing).toEqual([]);
+  const rows = records.slice(1).map((record) => rowReader(site)(record, places));
+  expect(rows).toMatchObject([
+    { run: { id: "PR-01:20260925T040000000Z" }, feature: { feature: "mold.plateau", value: 0.903, unit: "bar" } },
+    { run: { station: "PR-01" }, feature: { value: expect.closeTo(0.898, 12), unit: "bar" } },
+    { run: { station: "PO-A", context: { part: "OFW-2107" } }, feature: { feature: "pour.T1", value: 751.5 } },
+  ]);
+});
+
 test("the settings file in it is complete and right", () => {
   const [yaml] = blocks("yaml");
   expect(loadSettings(Buffer.from(yaml!))).toMatchObject({ ok: true, site: { stations: [{ id: "PR-01" }] } });
@@ -87,18 +105,23 @@ test("it says that the tool only informs, and never that anything is safe", () =
 
 /** What the product makes of the README's example of a kind, sent under the topic that stands before it. */
 function decoded(kind: string): Decoded {
-  const site = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
-  if (!site.ok) throw new Error("the demo's settings are wrong");
+  const site = demoSite();
   const topic = new RegExp(`to \`([\\w/-]+/${kind})\``).exec(text)?.[1];
   const example = blocks("json").find((block) => (JSON.parse(block) as { kind: string }).kind === kind);
   if (topic === undefined || example === undefined) throw new Error(`the README shows no ${kind}`);
   const decoder = payloadV1({
-    catalogue: seriesCatalogue(site.site),
-    sourcesOf: topicSources(site.site.sources),
+    catalogue: seriesCatalogue(site),
+    sourcesOf: topicSources(site.sources),
     snapshotEveryMs: 5_000,
   });
   const receivedMs = Date.parse("2026-11-25T08:05:13Z");
   return decoder.decode({ topic, payload: Buffer.from(example), receivedMs, retained: false, qos: 1 });
+}
+
+function demoSite(): Site {
+  const settings = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
+  if (!settings.ok) throw new Error("the demo's settings are wrong");
+  return settings.site;
 }
 
 function blocks(language: string): string[] {
