@@ -24,7 +24,7 @@ export function sourcesIn(folder: string): string[] {
 
 /** What stands between the quotes of each import of a file. The formatter guarantees double quotes. */
 export function importsOf(file: string): string[] {
-  const specifiers = readFileSync(file, "utf8").matchAll(/\b(?:from|import)\s*\(?\s*"([^"\n]+)"/g);
+  const specifiers = readFileSync(file, "utf8").matchAll(/\b(?:from\s+|import\s+|import\(\s*)"([^"\n]+)"/g);
   return [...specifiers].map(([, specifier]) => specifier!);
 }
 
