@@ -6,9 +6,12 @@ import type { Freshness } from "./pipeline/freshness.ts";
 import { pipeline } from "./pipeline/pipeline.ts";
 import type { Bus } from "./platform/bus.ts";
 import type { Clock } from "./platform/clock.ts";
+import type { Environment } from "./platform/environment.ts";
 import type { Fault } from "./platform/fault.ts";
 import type { Log } from "./platform/log.ts";
 import type { Site } from "./platform/settings/site.ts";
+import { embeddedBroker } from "./source/embedded-broker.ts";
+import { externalBroker } from "./source/external-broker.ts";
 import type { MessageSource, SourceStatus } from "./source/message-source.ts";
 import { type DataFolder, openDataFolder } from "./store/embedded/open-data-folder.ts";
 
@@ -43,6 +46,15 @@ export interface Collector {
 /** Opens what the product keeps on disk, for the series of this site. */
 export function openSiteData(folder: string, site: Site): DataFolder {
   return openDataFolder(folder, seriesPlaces(site));
+}
+
+/** Our own broker, or the one the environment names. */
+export function siteSource(site: Site, { brokerUrl, mqtt }: Environment, clock: Clock): MessageSource {
+  if (brokerUrl === null) return embeddedBroker({ ...mqtt, clock });
+  const topics = site.sources.map(({ topic }) => topic);
+  // The broker keeps our session under this name, so it follows from the site and not from chance.
+  const clientId = `steadypour-${site.name.toLowerCase().replaceAll(/[^a-z0-9]+/g, "-")}`;
+  return externalBroker({ url: brokerUrl, clientId, topics, clock });
 }
 
 /** Puts the collector together from the parts handed in and starts it; rejects with a Fault when the source cannot start. */
