@@ -92,7 +92,7 @@ function pipelineLag(registry: Registry, parts: ApiParts): void {
     registers: [registry],
     collect() {
       this.reset();
-      for (const [station, ms] of Object.entries(parts.process.lagMs())) this.set({ station }, ms / 1000);
+      for (const [station, ms] of parts.process.lagMs()) this.set({ station }, ms / 1000);
     },
   });
 }

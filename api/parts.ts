@@ -29,7 +29,7 @@ export interface ProcessStatus {
   lacking(): readonly Mistake[];
   source(): SourceFigures;
   /** By station: how far, in source time, cutting into runs lies behind the newest reading. */
-  lagMs(): Readonly<Record<string, number>>;
+  lagMs(): ReadonlyMap<string, number>;
   freshness(): readonly StationFreshness[];
   liveClients(): number;
 }

@@ -10,7 +10,13 @@ export const limitText = z
   .regex(/^\d{1,6}$/, `a whole number from 1 to ${largestLimit}`)
   .transform(Number)
   .refine((n) => n >= 1 && n <= largestLimit, `a whole number from 1 to ${largestLimit}`)
-  .meta({ type: "integer", minimum: 1, maximum: largestLimit, default: defaultLimit, pattern: undefined });
+  .meta({
+    type: "integer",
+    minimum: 1,
+    maximum: largestLimit,
+    pattern: undefined,
+    description: `${defaultLimit} unless told otherwise.`,
+  });
 
 /** Opaque: what stood in `next` of the page before. */
 export const cursorText = z

@@ -19,10 +19,11 @@ export function thin(trace: Columns, columns: number): Thinned {
   const from = tMs[0] as number;
   const width = ((tMs[n - 1] as number) - from) / columns || 1;
   const kept: number[] = [];
+  const columnOf = (i: number): number => Math.min(columns - 1, Math.floor(((tMs[i] as number) - from) / width));
   for (let start = 0; start < n; ) {
-    const end = from + (Math.floor(((tMs[start] as number) - from) / width) + 1) * width;
+    const column = columnOf(start);
     let next = start + 1;
-    while (next < n && (tMs[next] as number) < end) next++;
+    while (next < n && columnOf(next) === column) next++;
     kept.push(...extremes(value, start, next));
     start = next;
   }

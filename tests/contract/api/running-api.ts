@@ -1,0 +1,100 @@
+import { readFileSync } from "node:fs";
+import { createServer } from "node:http";
+import type { AddressInfo } from "node:net";
+import { createApp } from "../../../api/app.ts";
+import type { SocketBudget } from "../../../api/live/socket-budget.ts";
+import { type LivePace, liveStream } from "../../../api/live.ts";
+import type { ProcessStatus } from "../../../api/parts.ts";
+import type { Mistake } from "../../../api/problem.ts";
+import { keepUp } from "../../../api/read-model/keep-up.ts";
+import { type ReadModel, readModel } from "../../../api/read-model/read-model.ts";
+import { type Bus, memoryBus } from "../../../collector/platform/bus.ts";
+import { systemClock } from "../../../collector/platform/clock.ts";
+import { loadSettings } from "../../../collector/platform/settings/load.ts";
+import type { Site } from "../../../collector/platform/settings/site.ts";
+import { openSiteData } from "../../../collector/start.ts";
+import type { DataFolder } from "../../../collector/store/embedded/open-data-folder.ts";
+import { temporaryFolder } from "../../temporary-folder.ts";
+
+/** The api over a real store in a new folder, on a real port; no collector behind it. */
+export interface RunningApi {
+  readonly url: string;
+  readonly site: Site;
+  readonly data: DataFolder;
+  readonly model: ReadModel;
+  readonly bus: Bus;
+  /** What `/readyz` is told is lacking; a test may fill it. */
+  readonly lacking: Mistake[];
+  /** Our own defects that came up. */
+  readonly defects: unknown[];
+  readonly liveClients: () => number;
+  stop(): Promise<void>;
+}
+
+export interface ApiOptions {
+  readonly webFolder?: string;
+  readonly budget?: SocketBudget;
+  readonly pace?: LivePace;
+  /** Fills the journal and store before the read model is built. */
+  readonly before?: (data: DataFolder, site: Site) => void;
+}
+
+export function demoSite(): Site {
+  const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
+  if (!loaded.ok) throw new Error(`the demo's settings do not load: ${JSON.stringify(loaded.mistakes)}`);
+  return loaded.site;
+}
+
+export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> {
+  const site = demoSite();
+  const folder = temporaryFolder();
+  const data = openSiteData(folder.path, site);
+  options.before?.(data, site);
+  const { samples, journal } = data;
+  const bus = memoryBus();
+  const clock = systemClock;
+  const model = readModel(site, journal);
+  await model.load();
+  const lacking: Mistake[] = [];
+  const defects: unknown[] = [];
+  const report = (error: unknown): void => void defects.push(error);
+  const freshness: ProcessStatus["freshness"] = () =>
+    site.stations.map(({ id: station, source }) => ({
+      ...{ station, source, newestMs: null, state: "never", overdue: null, openSinceMs: null },
+    }));
+  const { budget, pace } = options;
+  const live = liveStream({
+    ...{ model, freshness, clock, report },
+    ...(budget === undefined ? {} : { budget }),
+    ...(pace === undefined ? {} : { pace }),
+  });
+  const app = createApp({
+    ...{ site, samples, journal, bus, clock, model, report, version: "0.0.0" },
+    process: {
+      lacking: () => lacking,
+      source: () => ({ connected: true, unacknowledged: 3, reconnects: 1 }),
+      lagMs: () => new Map([["PR-01", 1500]]),
+      freshness,
+      liveClients: () => live.clients,
+    },
+    webFolder: options.webFolder ?? "no such folder",
+  });
+  const server = createServer(app);
+  live.attach(server);
+  const keeping = keepUp({ model, journal, bus, clock, report });
+  await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
+  const { port } = server.address() as AddressInfo;
+
+  return {
+    ...{ url: `http://127.0.0.1:${port}`, site, data, model, bus, lacking, defects },
+    liveClients: () => live.clients,
+    stop: async () => {
+      await live.stop();
+      await keeping.stop();
+      server.closeAllConnections();
+      await new Promise((resolve) => server.close(resolve));
+      data.close();
+      folder.remove();
+    },
+  };
+}
