@@ -12,8 +12,9 @@ import { type Slice, type StationPipeline, stationPipeline } from "./station-pip
 import { checkpointName, type StationState } from "./station-state.ts";
 import { watermarks } from "./watermark.ts";
 
-/** Most samples that are cut before the event loop gets its turn: ingest must never wait long. */
+/** Most work before the event loop gets its turn, for ingest must never wait long: whichever is reached first. */
 const GROUP_SAMPLES = 10_000;
+const GROUP_MS = 25;
 /** Time between two looks at the clock, for what only it can tell. */
 const TICK_MS = 1_000;
 /** Announcements within this time are answered together. */
@@ -90,24 +91,25 @@ export function pipeline(input: PipelineInput): Pipeline {
       // Under the journal's lock: what others wrote until now is seen by every station, or it is due once more.
       allDue ||= journal.lastSeq() !== seenSeq;
       let samples = 0;
-      const ordered = due();
-      for (const one of ordered) {
-        if (samples >= GROUP_SAMPLES) break;
-        const slice = one.advance(untilOf(one.station), nowMs);
-        samples += slice.samples;
-        done.push({ one, slice });
+      const full = (): boolean => samples >= GROUP_SAMPLES || clock.nowMs() - nowMs >= GROUP_MS;
+      for (let round = due(); round.length > 0 && !full(); round = due()) {
+        for (const one of round) {
+          if (full()) break;
+          const slice = one.advance(untilOf(one.station), nowMs);
+          samples += slice.samples;
+          done.push({ one, slice });
+          turn += 1;
+        }
+        allDue &&= done.length < round.length;
       }
-      allDue &&= done.length < ordered.length;
       seenSeq = journal.lastSeq();
     });
-    turn += done.length;
     for (const { one, slice } of done) settleSlice(one, slice);
     if (done.some(({ slice }) => slice.entries.length > 0)) bus.announce("journal");
     return due().length > 0;
   }
 
   function settleSlice(one: StationPipeline, slice: Slice): void {
-    slice.adopt();
     if (slice.state.cursorMs !== null) store.settle(one.station.id, slice.state.cursorMs);
     let formerEndMs = slice.formerEndMs;
     for (const run of slice.closed) {

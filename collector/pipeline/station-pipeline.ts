@@ -11,7 +11,7 @@ import { stationFold } from "./station-fold.ts";
 import { checkpointName, type StationState } from "./station-state.ts";
 
 /** Most samples of one series in one slice. */
-const SLICE_SAMPLES = 2_000;
+const SLICE_SAMPLES = 500;
 /** A checkpoint of a station without anything new to tell is saved when this many samples would have to be cut again. */
 const UNSAVED_SAMPLES = 50_000;
 
@@ -30,8 +30,6 @@ export interface Slice {
   readonly state: StationState;
   /** End of the last run before these. */
   readonly formerEndMs: number | null;
-  /** Holds from now on: called after the transaction. */
-  adopt(): void;
 }
 
 export interface StationPipeline {
@@ -72,17 +70,11 @@ export function stationPipeline(station: Station, parts: PipelineParts): Station
       const owed = unsaved + slice.samples.length;
       const save = result.entries.length > 0 || owed >= UNSAVED_SAMPLES;
       if (save) journal.saveCheckpoint(name, next);
-      return {
-        entries: result.entries,
-        closed: result.closed,
-        samples: slice.samples.length,
-        state: next,
-        formerEndMs: state.lastEndMs,
-        adopt: () => {
-          state = next;
-          unsaved = save ? 0 : owed;
-        },
-      };
+      const formerEndMs = state.lastEndMs;
+      state = next;
+      unsaved = save ? 0 : owed;
+      const { entries, closed } = result;
+      return { entries, closed, samples: slice.samples.length, state, formerEndMs };
     },
   };
 }

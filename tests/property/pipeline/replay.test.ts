@@ -2,8 +2,8 @@ import fc from "fast-check";
 import { expect, test } from "vitest";
 import type { StoredEntry } from "../../../spc/model/journal-entry.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
-import { collectorRig, found, type Rig } from "./collector-rig.ts";
-import { cycleMs, type Shot, shotMessages, site } from "./press-line.ts";
+import { collectorRig, found, type Rig } from "../../contract/pipeline/collector-rig.ts";
+import { cycleMs, type Shot, shotMessages, site } from "../../contract/pipeline/press-line.ts";
 
 /** What happens besides the shots, after the message of that place. */
 type Happening = "nothing" | "cut" | "restart" | "limits" | "done" | "pause";
@@ -65,10 +65,7 @@ async function live(rig: Rig, told: Story): Promise<void> {
         break;
       case "pause":
         // Long enough without news for all that came to count as complete.
-        for (let seconds = 0; seconds < 30; seconds += 1) {
-          rig.clock.advance(1_000);
-          await rig.cut();
-        }
+        await rig.wait(30);
         break;
       default:
         break;
@@ -102,16 +99,10 @@ test("samples cut again from nothing give the same runs, points, signals and fla
       try {
         await live(first, told);
         // Without more news the last samples become complete.
-        for (let seconds = 0; seconds < 30; seconds += 1) {
-          first.clock.advance(1_000);
-          await first.cut();
-        }
+        await first.wait(30);
         const entries = first.data().journal.read({});
         const replayed = await again(second, first, cutEvery);
-        for (let seconds = 0; seconds < 30; seconds += 1) {
-          second.clock.advance(1_000);
-          await second.cut();
-        }
+        await second.wait(30);
         expect(found(second.data().journal.read({}))).toEqual(found(entries));
         expect(replayed.filter((entry) => entry.kind === "applied")).toHaveLength(
           entries.filter((entry) => entry.kind === "applied").length,
@@ -121,6 +112,6 @@ test("samples cut again from nothing give the same runs, points, signals and fla
         second.close();
       }
     }),
-    { numRuns: 25 },
+    { numRuns: 15 },
   );
 }, 120_000);

@@ -1,15 +1,16 @@
 import { pino } from "pino";
 import { type Pipeline, pipeline } from "../../../collector/pipeline/pipeline.ts";
 import { memoryBus } from "../../../collector/platform/bus.ts";
+import type { Site } from "../../../collector/platform/settings/site.ts";
 import { openSiteData } from "../../../collector/start.ts";
 import type { DataFolder } from "../../../collector/store/embedded/open-data-folder.ts";
 import { limitsEntry } from "../../../collector/store/entries.ts";
-import type { StoredEntry } from "../../../spc/model/journal-entry.ts";
+import type { EntryKind, StoredEntry } from "../../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../../spc/model/limit-set.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
 import { type ManualClock, manualClock } from "../../fakes/manual-clock.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
-import { message, site, startMs } from "./press-line.ts";
+import { message, site as pressSite, startMs } from "./press-line.ts";
 
 /** The real pipeline over a real data folder, driven by hand. */
 export interface Rig {
@@ -19,6 +20,11 @@ export interface Rig {
   cut(): Promise<void>;
   tick(): void;
   line(): Pipeline;
+  /** Lets seconds go by, with a look at the clock in each. */
+  wait(seconds: number): Promise<void>;
+  entries<K extends EntryKind>(kind: K): readonly Extract<StoredEntry, { kind: K }>[];
+  /** What the pipeline said of decisions that do not fit. */
+  readonly log: string[];
   /** Ends the process that never was, and begins again from what is on disk. */
   restart(): void;
   limits(characteristic: string, centre: number, revision: number): void;
@@ -27,7 +33,7 @@ export interface Rig {
   close(): void;
 }
 
-export function collectorRig(): Rig {
+export function collectorRig(site: Site = pressSite): Rig {
   const folder = temporaryFolder();
   const clock = manualClock(startMs);
   const open = (): DataFolder => openSiteData(folder.path, site);
@@ -39,16 +45,27 @@ export function collectorRig(): Rig {
       journal: data.journal,
       clock,
       bus: memoryBus(),
-      log: pino({ level: "silent" }),
+      log: pino({}, { write: (text) => void log.push(text) }),
     });
+  const log: string[] = [];
   let line = begin();
   return {
     clock,
+    log,
     data: () => data,
     commit: (samples) => data.samples.commit([message(samples, clock.nowMs())]),
     cut: () => line.drain(),
     tick: () => line.tick(),
     line: () => line,
+    wait: async (seconds) => {
+      for (let second = 0; second < seconds; second += 1) {
+        clock.advance(1_000);
+        await line.drain();
+        line.tick();
+      }
+    },
+    entries: <K extends EntryKind>(kind: K) =>
+      data.journal.read({ kinds: [kind] }) as readonly Extract<StoredEntry, { kind: K }>[],
     restart: () => {
       data.close();
       data = open();

@@ -5,19 +5,20 @@ import type { Sample } from "../../../spc/model/sample.ts";
 import { siteText } from "../../unit/platform/settings/site-text.ts";
 
 /** Two presses on one source, with short shots so that many fit into a test. */
-export const site: Site = pressSite();
+export const pressText: string = siteText
+  .replace("everyInRun: 50 ms", "everyInRun: 500 ms")
+  .replace("every: 6 min", "every: 1 min")
+  .replace(
+    "  - { id: PR-01, kind: press, line: one, source: GW-PR }",
+    "  - { id: PR-01, kind: press, line: one, source: GW-PR }\n  - { id: PR-02, kind: press, line: one, source: GW-PR }",
+  );
+export const site: Site = siteOf(pressText);
 export const startMs = Date.UTC(2026, 10, 25, 6, 0, 0);
 export const cycleMs = 60_000;
 const spacingMs = 500;
 
-function pressSite(): Site {
-  const text = siteText
-    .replace("everyInRun: 50 ms", "everyInRun: 500 ms")
-    .replace("every: 6 min", "every: 1 min")
-    .replace(
-      "  - { id: PR-01, kind: press, line: one, source: GW-PR }",
-      "  - { id: PR-01, kind: press, line: one, source: GW-PR }\n  - { id: PR-02, kind: press, line: one, source: GW-PR }",
-    );
+/** The site of a settings text that is known to be right. */
+export function siteOf(text: string): Site {
   const loaded = loadSettings(Buffer.from(text));
   if (!loaded.ok) throw new Error(JSON.stringify(loaded.mistakes));
   return loaded.site;
@@ -73,3 +74,23 @@ export function message(samples: readonly Sample[], receivedMs: number): Incomin
     samplesPerItem: 1,
   };
 }
+
+/** A compaction table whose vertical axis alone is measured. */
+export const tableText = `site: { name: Small works, zone: CET, ambientPressureHpa: 1000, ambientPressureOrigin: measured }
+lateness: 5 s
+lines: [{ id: one, name: Line one }]
+stages: [Compaction]
+sources: [{ id: GW-CT, topic: "small/GW-CT/#" }]
+stations: [{ id: CT-1, kind: table, line: one, source: GW-CT }]
+stationKinds:
+  table:
+    stage: Compaction
+    runWord: flask
+    series:
+      vibration-z: { kind: waveform, quantity: vibration-acceleration, unit: "[g]", everyInRun: 1 s }
+      stage: { kind: event, quantity: step, unit: "1" }
+    segmenter:
+      { by: state-signal, role: stage, states: { 1: bed, 2: fill, 3: final }, opensAt: 1, closesAt: 0, timeout: 10 min }
+    characteristics:
+      - { feature: vib.rms, name: RMS, quantity: vibration-acceleration, reference: rms, digits: 3, every: 25 min, main: true }
+`;
