@@ -1,0 +1,96 @@
+import { readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { memoryBus } from "../collector/platform/bus.ts";
+import { systemClock } from "../collector/platform/clock.ts";
+import type { Environment } from "../collector/platform/environment.ts";
+import type { Log } from "../collector/platform/log.ts";
+import type { Site } from "../collector/platform/settings/site.ts";
+import { type CollectorStatus, openSiteData, siteSource, startCollector } from "../collector/start.ts";
+import { createApp } from "./app.ts";
+import { openHttpDoor } from "./http-door.ts";
+import { liveStream } from "./live.ts";
+import type { Mistake } from "./problem.ts";
+import { keepUp } from "./read-model/keep-up.ts";
+import { readModel } from "./read-model/read-model.ts";
+
+export interface Product {
+  readonly url: string;
+  /** Rejects when the pipeline meets a defect: the process should end then, and begin again from its checkpoints. */
+  readonly ended: Promise<void>;
+  stop(): Promise<void>;
+}
+
+/** Makes the parts and starts them. Rejects with a Fault when one cannot start; what was opened is closed again then. */
+export async function startProduct(environment: Environment, site: Site, log: Log): Promise<Product> {
+  const opened: (() => void | Promise<void>)[] = [];
+  const stop = async (): Promise<void> => {
+    // Last opened, first closed.
+    for (const end of opened.splice(0).reverse()) await end();
+  };
+  try {
+    const product = await openParts(environment, site, log, opened);
+    return { ...product, stop };
+  } catch (error) {
+    await stop();
+    throw error;
+  }
+}
+
+async function openParts(
+  environment: Environment,
+  site: Site,
+  log: Log,
+  opened: (() => void | Promise<void>)[],
+): Promise<Omit<Product, "stop">> {
+  const bus = memoryBus();
+  const clock = systemClock;
+  const report = (err: unknown, words: string): void => log.error({ err }, words);
+  // The port first: where it is taken, not even a folder is made.
+  const door = await openHttpDoor(environment.http);
+  opened.push(door.close);
+  const data = openSiteData(environment.dataFolder, site);
+  opened.push(data.close);
+  const { samples, journal } = data;
+  const model = readModel(site, journal);
+  await model.load();
+  const source = siteSource(site, environment, clock);
+  const collector = await startCollector({ site, data, source, clock, bus, log });
+  opened.push(collector.stop);
+  const { freshness, ended } = collector;
+  const keeping = keepUp({ model, journal, bus, clock, report });
+  opened.push(keeping.stop);
+  const live = liveStream({ model, freshness, clock, report });
+  opened.push(live.stop);
+  live.attach(door.server);
+  const app = createApp({
+    ...{ site, samples, journal, bus, clock, model, report, version: version() },
+    process: {
+      lacking: () => lacking(collector.status()),
+      source: () => collector.status().source,
+      lagMs: () => collector.status().lagMs,
+      freshness,
+      liveClients: () => live.clients,
+    },
+    webFolder: fileURLToPath(new URL("../web", import.meta.url)),
+  });
+  door.answerWith(app);
+  opened.push(() => door.hold("stopping"));
+  return { url: door.url, ended };
+}
+
+function lacking({ source, intake }: CollectorStatus): Mistake[] {
+  const missing: Mistake[] = [];
+  if (!source.connected) {
+    missing.push({ place: "source", found: source.detail, expected: "a broker that answers" });
+  }
+  if (intake.fault !== null) {
+    missing.push({ place: "store", found: intake.fault.message, expected: "a store that keeps what it is given" });
+  }
+  return missing;
+}
+
+/** Built files lie in dist/, two folders below the package's own. */
+function version(): string {
+  const text = readFileSync(new URL("../../package.json", import.meta.url), "utf8");
+  return (JSON.parse(text) as { version: string }).version;
+}
