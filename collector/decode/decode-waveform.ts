@@ -73,7 +73,7 @@ function decodeAxis(id: string, encoded: unknown, block: Block, reading: Reading
   const scale = entry.toCanonical(block.scale, block.unit);
   if (scale === undefined) return unknownUnit(entry, block.unit, "/unit", rejections);
 
-  const values = Float64Array.from({ length: bytes.length / 2 }, (_, i) => bytes.readInt16LE(2 * i) * scale);
+  const values = int16Values(bytes, scale);
   const reduced = reduceWaveform(values, block.rateHz);
   if (!reduced.ok) return reject(rejections, reduced.refusal.code, place, reduced.refusal.detail);
   for (const measure of reducedMeasures) {
@@ -93,11 +93,23 @@ function startsStretch(tMs: number, lengthMs: number, everyMs: number): boolean 
   return Math.floor(tMs / everyMs) !== Math.floor((tMs - lengthMs) / everyMs);
 }
 
-const base64 = /^(?:[0-9a-zA-Z+/]{4})*(?:[0-9a-zA-Z+/]{2}==|[0-9a-zA-Z+/]{3}=)?$/;
+/** A plain loop over a view: a second of three axes is six thousand numbers, and this is where their time goes. */
+function int16Values(bytes: Buffer, scale: number): Float64Array {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const values = new Float64Array(bytes.length / 2);
+  for (let i = 0; i < values.length; i += 1) values[i] = view.getInt16(2 * i, true) * scale;
+  return values;
+}
 
-/** `Buffer.from` passes over what is no base64, so the text is looked at first. */
+/**
+ * `Buffer.from` passes over what is no base64 and takes the URL alphabet too, so the length tells whether it passed
+ * over anything: much quicker than to match the whole text first.
+ */
 function base64Bytes(text: string): Buffer | undefined {
-  return base64.test(text) ? Buffer.from(text, "base64") : undefined;
+  if (text.length % 4 !== 0 || text.includes("-") || text.includes("_")) return undefined;
+  const padding = text.endsWith("==") ? 2 : text.endsWith("=") ? 1 : 0;
+  const bytes = Buffer.from(text, "base64");
+  return bytes.length === (text.length / 4) * 3 - padding ? bytes : undefined;
 }
 
 /** RFC 6901: `~` and `/` inside a key. */
