@@ -41,8 +41,8 @@ export function DoneForm(props: { readonly flag: WireFlag; readonly causes: read
     >
       <label>
         Cause
-        <select name="cause" required defaultValue="">
-          <option value="" disabled>
+        <select name="cause" required>
+          <option value="" disabled selected>
             Choose the cause
           </option>
           {causes.map((cause) => (
