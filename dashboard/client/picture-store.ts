@@ -7,6 +7,8 @@ import { type Live, openLive } from "./live.ts";
 import { paths } from "./paths.ts";
 
 const repaintMs = 1_000;
+/** What people do to flags is shown sooner than values are. */
+const flagRepaintMs = 200;
 /** No frame for this long: the picture is old, and says so. */
 export const oldAfterMs = 30_000;
 /** Figures that only the floor's own answer carries are asked for again this long after a change. */
@@ -35,6 +37,7 @@ let arriving: Picture | null = null;
 let aheadMs = 0;
 let paintedAt = 0;
 let paintTimer = 0;
+let paintDue = Number.POSITIVE_INFINITY;
 let refreshTimer = 0;
 let live: Live | null = null;
 
@@ -110,21 +113,23 @@ function onFrame(frame: LiveFrame): void {
     if (frame.limits.length > 0) refreshLater(2_000);
   }
   arriving = withFrame(arriving, frame);
-  paintSoon();
+  paintSoon(frame.type === "changes" && frame.flags.length > 0 ? flagRepaintMs : repaintMs);
 }
 
 function newFlags(before: Picture, come: readonly WireFlag[]): readonly WireFlag[] {
   return come.filter((flag) => flag.state === "waiting" && before.flags.get(flag.id)?.label !== flag.label);
 }
 
-function paintSoon(): void {
-  if (heldAtMs.value !== null || paintTimer !== 0) return;
-  paintTimer = window.setTimeout(paint, Math.max(0, paintedAt + repaintMs - performance.now()));
+function paintSoon(everyMs: number): void {
+  if (heldAtMs.value !== null) return;
+  clearTimeout(paintTimer);
+  paintDue = Math.min(paintDue, Math.max(performance.now(), paintedAt + everyMs));
+  paintTimer = window.setTimeout(paint, paintDue - performance.now());
 }
 
 function paint(): void {
   clearTimeout(paintTimer);
-  paintTimer = 0;
+  paintDue = Number.POSITIVE_INFINITY;
   if (heldAtMs.value !== null) return;
   paintedAt = performance.now();
   picture.value = arriving;

@@ -1,5 +1,6 @@
 import { line } from "d3-shape";
 import type { WireCharacteristic, WireFlag, WirePoint } from "../../api/contract/wire.ts";
+import { ringLabel } from "./flag-words.ts";
 import { breaks, stretches } from "./gaps.ts";
 import { figure } from "./numbers.ts";
 import { type Ruler, ruler, type Span, spanOf } from "./ruler.ts";
@@ -144,7 +145,7 @@ export function chartPair(
         text: figure(value, characteristic.digits),
         imported: point.imported,
         beyond: scale.beyond(value),
-        ring: here ? { label: flag?.label ?? "for-review", number } : null,
+        ring: here ? { label: ringLabel(flag), number } : null,
         used: which === "location" && used.has(point.run),
       },
     ];

@@ -28,6 +28,11 @@ export function labelWords(label: WireFlag["label"]): string {
   return words[label];
 }
 
+/** How a flag's points are ringed: in its own manner while it is open; a closed one asks for nothing any more. */
+export function ringLabel(flag: WireFlag | undefined): WireFlag["label"] {
+  return flag === undefined || flag.state === "done" ? "for-review" : flag.label;
+}
+
 /** Most urgent first; among equals those nobody has yet; among those the one that waits the longest. */
 export function byUrgency(flags: readonly WireFlag[]): readonly WireFlag[] {
   return [...flags].sort(

@@ -1,5 +1,6 @@
 import { line } from "d3-shape";
 import type { WireCharacteristic, WireFlag, WirePoint } from "../../api/contract/wire.ts";
+import { ringLabel } from "./flag-words.ts";
 import { breaks, stretches } from "./gaps.ts";
 import { figure } from "./numbers.ts";
 import { ruler, spanOf } from "./ruler.ts";
@@ -82,7 +83,7 @@ export function stripModel(
   function ringOf(point: WirePoint, index: number): readonly StripRing[] {
     const value = point.location.value;
     if (point.signals.length === 0 || value === null) return [];
-    const label = (point.flag === null ? undefined : flags.get(point.flag)?.label) ?? "for-review";
+    const label = ringLabel(point.flag === null ? undefined : flags.get(point.flag));
     const beyond = scale.beyond(value) ? figure(value, characteristic.digits) : null;
     return [{ x: x(index), y: scale.y(value), label, beyond }];
   }

@@ -19,6 +19,14 @@ const mostPoints = 2_000;
 export function ChartPage({ id, flag }: { readonly id: string; readonly flag: string | null }): JSX.Element {
   const one = useAnswer<WireCharacteristic>(paths.characteristic(id));
   const listed = useAnswer<{ readonly items: readonly WirePoint[] }>(paths.points(id));
+  const told = useAnswer<{ readonly items: readonly WireFlag[] }>(paths.flags);
+  const known = useComputed(
+    () =>
+      new Map([
+        ...(told.answer.value.value?.items.map((one) => [one.id, one] as const) ?? []),
+        ...(picture.value?.flags ?? []),
+      ]),
+  );
   const span = useSignal<number | null>(null);
   const asTable = useSignal(false);
   const points = useComputed(() => {
@@ -33,8 +41,8 @@ export function ChartPage({ id, flag }: { readonly id: string; readonly flag: st
     const refused = one.answer.value.refused || listed.answer.value.refused;
     return <Trouble what={`No chart of ${id}`} why={trouble} refused={refused} />;
   }
-  const asked = flag === null ? null : (now.flags.get(flag) ?? null);
-  const flags = flagsHere(now.flags, id, asked);
+  const asked = flag === null ? null : (known.value.get(flag) ?? null);
+  const flags = flagsHere(known.value, id, asked);
   const choice = span.value ?? spanFor(points.value, asked);
   const shown = points.value.slice(-choice);
   return (
@@ -51,12 +59,12 @@ export function ChartPage({ id, flag }: { readonly id: string; readonly flag: st
       {shown.length === 0 ? (
         <p class="note">No {characteristic.runWord} has come in yet.</p>
       ) : asTable.value ? (
-        <ChartTable characteristic={characteristic} points={shown} flags={now.flags} zone={now.floor.site.zone} />
+        <ChartTable characteristic={characteristic} points={shown} flags={known.value} zone={now.floor.site.zone} />
       ) : (
         <ChartDrawing
           characteristic={characteristic}
           points={shown}
-          flags={now.flags}
+          flags={known.value}
           asked={asked ?? flags[0] ?? null}
           zone={now.floor.site.zone}
         />

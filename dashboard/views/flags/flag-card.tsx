@@ -33,7 +33,7 @@ export function FlagCard({ flag, characteristic, floor }: FlagCardProps): JSX.El
       data-flag-state={flag.state}
       data-label={letter}
       data-signals={flag.signals}
-      data-station={flag.station}
+      data-flag-station={flag.station}
     >
       <Glyph label={flag.label} />
       <div class="story">

@@ -34,7 +34,7 @@ export function FlagRow({ flag, characteristic, runWord, zone }: FlagRowProps): 
       data-flag-state={flag.state}
       data-label={letter}
       data-signals={flag.signals}
-      data-station={flag.station}
+      data-flag-station={flag.station}
     >
       <div class="line">
         <Glyph label={flag.label} />
