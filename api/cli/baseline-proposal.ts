@@ -1,11 +1,11 @@
 import type { Journal } from "../../collector/store/journal.ts";
 import { type LimitProposal, proposeLimits } from "../../spc/charts/propose-limits.ts";
+import { writtenSpacing } from "../../spc/charts/written-spacing.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { Subgroup } from "../../spc/model/chart.ts";
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { Outcome } from "../../spc/model/outcome.ts";
-import { median } from "../../spc/stats/quantile.ts";
 
 export interface BaselineWindow {
   readonly fromMs: number;
@@ -28,7 +28,10 @@ export function baselineProposal(
   return proposeLimits({
     pair: characteristic.chart,
     subgroups,
-    everyMs: spacingOf(subgroups, characteristic.everyMs),
+    everyMs: writtenSpacing(
+      subgroups.map(({ atMs }) => atMs),
+      characteristic.everyMs,
+    ),
     unit: characteristic.unit,
     rules: characteristic.rules,
     basis: window.basis,
@@ -44,12 +47,6 @@ function concerns({ run, features }: RunRecord, { part, feature }: Characteristi
 function subgroupOf({ run, features }: RunRecord, index: number, feature: string): Subgroup {
   const value = features.find((one) => one.feature === feature)?.value ?? null;
   return { index, atMs: run.endMs, runs: [run.id], values: value === null ? [] : [value] };
-}
-
-/** People write down fewer runs than there are: neighbours in a spreadsheet are neighbours, however far apart. */
-function spacingOf(subgroups: readonly Subgroup[], everyMs: number): number {
-  const gaps = subgroups.slice(1).map(({ atMs }, i) => atMs - subgroups[i]!.atMs);
-  return gaps.length === 0 ? everyMs : Math.max(everyMs, median(gaps));
 }
 
 function onlyOf(excluded: Readonly<Record<string, string>>, records: readonly RunRecord[]): Record<string, string> {

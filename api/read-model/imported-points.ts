@@ -1,4 +1,5 @@
 import { chartPairs } from "../../spc/charts/pair.ts";
+import { writtenSpacing } from "../../spc/charts/written-spacing.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { FeatureValue, PointRecord, RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
@@ -20,11 +21,14 @@ export interface ImportedValues {
   slice(from: number, to: number): readonly ImportedValue[];
   /** Place of the first value that comes after this one. */
   placeAfter(atMs: number, run: string): number;
+  /** How far apart neighbours usually lie: at least the expected spacing. */
+  spacingMs(everyMs: number): number;
 }
 
 export function importedValues(): ImportedValues {
   const values: ImportedValue[] = [];
   let sorted = true;
+  let spacing: { readonly count: number; readonly ms: number } | null = null;
   const inOrder = (): readonly ImportedValue[] => {
     if (!sorted) values.sort((a, b) => compare(a, b.atMs, b.run));
     sorted = true;
@@ -50,6 +54,13 @@ export function importedValues(): ImportedValues {
         else low = middle + 1;
       }
       return low;
+    },
+    spacingMs: (everyMs) => {
+      if (spacing?.count !== values.length) {
+        const times = inOrder().map(({ atMs }) => atMs);
+        spacing = { count: values.length, ms: writtenSpacing(times, everyMs) };
+      }
+      return spacing.ms;
     },
   };
 }
@@ -86,8 +97,9 @@ export function importedPoints(
     return { subgroup, atMs: one.atMs, value, ...(refusal === undefined ? {} : { missing: refusal }) };
   });
   const pair = chartPairs[characteristic.chart];
-  const location = advance(pair.location.monitor(limits?.location ?? null, characteristic), plotted).out;
-  const spread = advance(pair.spread.monitor(limits?.spread ?? null, characteristic), plotted).out;
+  const spacing = { everyMs: values.spacingMs(characteristic.everyMs) };
+  const location = advance(pair.location.monitor(limits?.location ?? null, spacing), plotted).out;
+  const spread = advance(pair.spread.monitor(limits?.spread ?? null, spacing), plotted).out;
   const points = asked.map((one, i): PointRecord => {
     const { subgroup, atMs, missing } = plotted[i] as Plotted;
     return {
