@@ -18,7 +18,9 @@ export function StripMark({ model, stale }: { readonly model: StripModel; readon
         <path key={gap.from} class="hatch" d={hatchPath(gap.from, gap.to, 2, height - 2, 4)} />
       ))}
       <path class="data" d={model.path} />
-      {last === null ? null : <circle class="newest" cx={last.x} cy={last.y} r="3" />}
+      {last === null || model.rings.at(-1)?.x === last.x ? null : (
+        <circle class="newest" cx={last.x} cy={last.y} r="3" />
+      )}
       {model.rings.map((ring) => (
         <Ring
           key={ring.x}

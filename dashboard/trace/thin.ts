@@ -1,4 +1,4 @@
-/** A trace of at most two points a column: the least and the greatest value of each, in time order, gaps kept. */
+/** A trace of few points a column: the least and the greatest value of each, and one gap if there is any, in time order. */
 export function thin(
   tMs: readonly number[],
   value: readonly (number | null)[],

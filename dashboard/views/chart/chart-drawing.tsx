@@ -31,7 +31,7 @@ export function ChartDrawing(props: ChartDrawingProps): JSX.Element {
   const { width, height } = windowSize.value;
   const phone = width < phoneWidth;
   const margins = phone ? { left: 44, right: 56 } : { left: 52, right: 132 };
-  const drawing = Math.max(220, width - (phone ? 24 : 48) - margins.left - margins.right);
+  const drawing = Math.max(150, width - (phone ? 24 : 48) - margins.left - margins.right);
   const tall = phone ? 260 : Math.min(460, Math.max(230, height - 625));
   const pair = useMemo(() => {
     const used = asked === null ? new Set<string>() : evidence(asked, { characteristic, points, times, now: 0 }).used;

@@ -1,0 +1,100 @@
+import { expect, test } from "vitest";
+import type { WireRunSheet } from "../../../../api/contract/wire.ts";
+import { givenFeatures, runPanels, snapshotPanels } from "../../../../dashboard/model/run-sheet.ts";
+import { characteristic, flag, iso, noonMs, point, runAt, signalled } from "../wire-samples.ts";
+
+type Trace = WireRunSheet["traces"][number];
+
+function trace(over: Partial<Trace>): Trace {
+  return {
+    series: "PR-01/pressure",
+    role: "pressure",
+    quantity: "steam-pressure",
+    reference: "gauge",
+    unit: "bar",
+    kind: "reading",
+    everyMs: 1_000,
+    tMs: [0, 1_000, 2_000],
+    value: [0, null, 0.9],
+    thinned: false,
+    before: [],
+    ...over,
+  };
+}
+
+function sheet(over: Partial<WireRunSheet> = {}): WireRunSheet {
+  return {
+    run: {
+      id: runAt(0),
+      station: "PR-01",
+      runWord: "shot",
+      start: iso(noonMs),
+      end: iso(noonMs + 60_000),
+      closedBy: "end-condition",
+      imported: false,
+      context: {},
+      segments: [{ name: "cross-steam-a", from: iso(noonMs), to: iso(noonMs + 30_000) }],
+      features: [
+        { feature: "mold.plateau", version: 1, unit: "bar", value: 0.85 },
+        {
+          feature: "mold.rise",
+          version: 1,
+          unit: "s",
+          value: null,
+          refusal: { code: "x", detail: "no autoclave step" },
+        },
+      ],
+    },
+    traces: [trace({})],
+    snapshots: [],
+    points: [signalled(point(0, 0.85), flag().id, "beyond-limit", "below")],
+    characteristics: [characteristic()],
+    flags: [flag()],
+    previous: null,
+    next: null,
+    ...over,
+  };
+}
+
+test("a feature stands on the small ruler of the limits that judged it, or says why there is no number", () => {
+  const [plateau, rise] = givenFeatures(sheet());
+  expect(plateau).toMatchObject({
+    name: "Plateau",
+    value: "0.850",
+    unit: "barg",
+    flagged: true,
+    detail: "limits 0.870 to 0.930",
+  });
+  expect(plateau?.place).toBeCloseTo(0, 9);
+  expect(rise).toMatchObject({ value: null, reason: "no autoclave step", place: null, flagged: false });
+});
+
+test("a trace is not drawn across readings that its instrument did not give", () => {
+  const { panels, segments } = runPanels(sheet(), 1_020, 120);
+  expect(panels[0]?.path.match(/M/g)).toHaveLength(2);
+  expect(segments[0]).toMatchObject({ name: "cross steam a", from: 0 });
+  expect(segments[0]?.to).toBeCloseTo(500, 6);
+});
+
+test("steps that the segments show already get no panel of their own; a door in mid-run does", () => {
+  const step = trace({ series: "s", role: "step", kind: "event", tMs: [0, 30_000], value: [3, 0] });
+  const door = trace({ series: "d", role: "door", kind: "event", tMs: [12_000, 15_000], value: [1, 0] });
+  const { panels } = runPanels(sheet({ traces: [step, door] }), 600, 120);
+  expect(panels.map((panel) => [panel.series, panel.stepped])).toEqual([["d", true]]);
+});
+
+test("the runs before are drawn no further than this run went", () => {
+  const before = [{ run: "x", tMs: [0, 30_000, 90_000], value: [0, 1, 50] }];
+  const { panels } = runPanels(sheet({ traces: [trace({ before })] }), 600, 120);
+  expect(panels[0]?.before[0]?.split(/[ML]/).filter((part) => part !== "")).toHaveLength(2);
+  expect(Math.max(...(panels[0]?.ticks.map((tick) => Number(tick.text)) ?? []))).toBeLessThan(2);
+});
+
+test("a snapshot spans its own length in milliseconds", () => {
+  const value = Array.from({ length: 2_048 }, (_, at) => Math.sin(at / 7));
+  const snapshots = [{ series: "CT-A1/vibration-z", at: iso(noonMs), rateHz: 2_048, unit: "[g]", value }];
+  const [panel] = snapshotPanels(sheet({ snapshots }), 600);
+  expect(panel?.name).toBe("Raw vibration z, 2048 readings a second");
+  expect(panel?.panels.ticks.at(-1)).toEqual({ x: 600, text: "1000 ms" });
+  expect(panel?.panel.unit).toBe("g");
+});

@@ -1,0 +1,203 @@
+import cdf from "@stdlib/stats-base-dists-normal-cdf";
+import { expect, test } from "vitest";
+import { capabilityWords } from "../../../../dashboard/model/capability-words.ts";
+import { byUrgency, ringLabel, ruleWords, valueAgainst } from "../../../../dashboard/model/flag-words.ts";
+import { limitSentences, limitSetTitle, missingLimits } from "../../../../dashboard/model/limit-words.ts";
+import { counted, figure } from "../../../../dashboard/model/numbers.ts";
+import { runName, runStartMs } from "../../../../dashboard/model/run-name.ts";
+import { signalParts } from "../../../../dashboard/model/signal-id.ts";
+import { ageWord, siteTimes, spanWord, waitWord } from "../../../../dashboard/model/times.ts";
+import { inOrder, traceName } from "../../../../dashboard/model/trace-name.ts";
+import { unitWord } from "../../../../dashboard/model/units.ts";
+import { chancePoints, evidence, patternRow } from "../../../../dashboard/model/why.ts";
+import { characteristic, flag, iso, limitSet, noonMs, point, runAt, signalled } from "../wire-samples.ts";
+
+const times = siteTimes("CET");
+
+test("a figure has the digits of its instrument, a true minus, and no minus nought", () => {
+  expect(figure(0.9004, 3)).toBe("0.900");
+  expect(figure(-3.26, 1)).toBe("\u22123.3");
+  expect(figure(-0.004, 2)).toBe("0.00");
+  expect(counted(1, "flask")).toBe("1 flask");
+  expect(counted(3, "batch")).toBe("3 batches");
+});
+
+test("bar says gauge or absolute only of a steam pressure", () => {
+  expect(unitWord("bar", "gauge", "steam-pressure")).toBe("barg");
+  expect(unitWord("bar", "absolute", "steam-pressure")).toBe("bara");
+  expect(unitWord("Cel")).toBe("°C");
+  expect(unitWord("[g]", "rms", "vibration-acceleration")).toBe("g");
+  expect(unitWord("1")).toBe("");
+  expect(unitWord("g/kg")).toBe("g/kg");
+});
+
+test("times are the site's own, with its offset before and after the clocks change", () => {
+  expect(times.clock(noonMs)).toBe("13:00:00");
+  expect(times.offset(noonMs)).toBe("+01:00");
+  expect(times.offset(Date.UTC(2026, 6, 1))).toBe("+02:00");
+  expect(siteTimes("UTC").offset(noonMs)).toBe("+00:00");
+  expect(times.near(noonMs - 60_000, noonMs)).toBe("12:59");
+  expect(times.near(noonMs - 864e5, noonMs)).toBe("24 Nov 13:00");
+  expect(times.near(noonMs - 365 * 864e5, noonMs)).toBe("25 Nov 13:00");
+});
+
+test("ages and waits never go below nought, and change their unit where a person would", () => {
+  expect([-5, 22_000, 61_000, 3_600_000, 47 * 3_600_000, 48 * 3_600_000].map(ageWord)).toEqual([
+    "0 s",
+    "22 s",
+    "1 min",
+    "1 h",
+    "47 h",
+    "2 d",
+  ]);
+  expect([100_000, 725_000, 11_520_000, 187_200_000].map(waitWord)).toEqual(["1:40", "12:05", "3 h 12 min", "2 d 4 h"]);
+  expect([45_000, 4_800_000].map(spanWord)).toEqual(["0:45", "1 h 20"]);
+});
+
+test("a run is named by when it began, with the day when that was not today", () => {
+  expect(runStartMs("PR-01:20261125T080512345Z")).toBe(Date.UTC(2026, 10, 25, 8, 5, 12, 345));
+  expect(runName("PR-01:20261125T080512345Z", "shot", times, noonMs)).toBe("shot 09:05:12");
+  expect(runName("PR-01:20261124T080512345Z", "shot", times, noonMs)).toBe("shot 24 Nov 09:05");
+  expect(runName("PR-01:0417", "shot", times, noonMs)).toBe("shot 0417");
+});
+
+test("a signal's id tells its chart, rule and side; anything else tells nothing", () => {
+  expect(signalParts(`PR-01:mold.plateau@1/${runAt(0)}/spread/beyond-limit/above`)).toEqual({
+    on: "spread",
+    rule: "beyond-limit",
+    side: "above",
+  });
+  expect(signalParts("nonsense")).toBeNull();
+  expect(signalParts("a/b/elsewhere/rule/above")).toBeNull();
+});
+
+test("the rates of chance follow from the normal distribution and from tosses of a coin", () => {
+  const beyond = (z: number): number => 1 / (2 * cdf(-z, 0, 1));
+  expect(Math.round(beyond(3))).toBe(chancePoints.beyondLocation);
+  // A range of two has mean 1.128 sigma, so its limit 3.2665 times that stands at 3.686 sigma; the range is |N(0, 2 sigma^2)|.
+  expect(Math.round(beyond((3.2665 * 1.12838) / Math.SQRT2))).toBe(chancePoints.beyondSpread);
+  // Mean wait for a run of k equal tosses on either side is 2^k - 1.
+  expect(2 ** 9 - 1).toBe(chancePoints.nineOnOneSide);
+});
+
+test("open flags stand by urgency, then those nobody has, then the one that waits longest", () => {
+  const order = byUrgency([
+    flag({ id: "review", label: "for-review" }),
+    flag({ id: "fault", label: "instrument-fault" }),
+    flag({ id: "look-taken", state: "taken" }),
+    flag({ id: "look-late", foundAt: iso(noonMs + 1_000) }),
+    flag({ id: "look" }),
+    flag({ id: "act", label: "act-now", state: "taken" }),
+  ]);
+  expect(order.map((one) => one.id)).toEqual(["act", "look", "look-late", "look-taken", "fault", "review"]);
+});
+
+test("a flag's value is held against the line by its name", () => {
+  expect(valueAgainst(flag(), characteristic())).toEqual({ value: "0.850", against: "low limit 0.870" });
+  const centre = flag({ worst: { ...flag().worst, line: 0.9 } });
+  expect(valueAgainst(centre, characteristic()).against).toBe("centre 0.900");
+  const spec = flag({ worst: { ...flag().worst, line: 0.82, on: "specification" } });
+  expect(valueAgainst(spec, characteristic()).against).toBe("spec from 0.820");
+  const spread = flag({ worst: { ...flag().worst, line: 0.037, on: "spread" } });
+  expect(valueAgainst(spread, null).against).toBe("moving range, high limit 0.037");
+  const silent = flag({ worst: { ...flag().worst, line: null, value: null } });
+  expect(valueAgainst(silent, null)).toEqual({ value: null, against: "" });
+  expect(ruleWords(["beyond-limit", "nine-on-one-side"])).toBe(
+    "Beyond a control limit and nine in a row on one side of the centre line",
+  );
+});
+
+test("a closed flag's points are ringed without its colour", () => {
+  expect(ringLabel(flag({ label: "act-now" }))).toBe("act-now");
+  expect(ringLabel(flag({ label: "act-now", state: "done" }))).toBe("for-review");
+  expect(ringLabel(undefined)).toBe("for-review");
+});
+
+test("limits say what they rest on, and how far chance may carry them", () => {
+  const limits = limitSet({ baseline: { ...limitSet().baseline, imported: 80, excluded: { x: "door left open" } } });
+  const one = characteristic({ limits });
+  expect(limitSetTitle(limits, one, times)).toBe(
+    "Working limits 1, from 24 Nov 2026 13:00, 120 shots, set by the line engineer and agreed by the quality lead",
+  );
+  const words = limitSentences(limits, one, times).join(" ");
+  expect(words).toContain("80 of them imported");
+  expect(words).toContain("1 left out: door left open.");
+  expect(words).toContain("Sigma 0.0100\u2009barg from moving ranges");
+  expect(words).toContain("no sign of carry-over");
+  const carried = limitSet({
+    diagnostics: { ...limits.diagnostics, lag1: 0.5, cautions: ["autocorrelated", "new-code"] },
+  });
+  const cautions = limitSentences(carried, one, times).join(" ");
+  expect(cautions).toContain("one shot leans on the one before");
+  expect(cautions).toContain("Caution: new code.");
+});
+
+test("missing limits are counted toward, or explained", () => {
+  const too = characteristic({ limits: null, limitsMissing: { code: "too-few", detail: "x", needs: 25, has: 14 } });
+  expect(missingLimits(too)).toBe("14 of 25 shots for trial limits");
+  const other = characteristic({
+    limits: null,
+    limitsMissing: { code: "zero-variation", detail: "all values are equal" },
+  });
+  expect(missingLimits(other)).toBe("all values are equal");
+  expect(missingLimits(characteristic())).toBeNull();
+});
+
+test("capability is stated with its interval, or not stated with the reason and its indices", () => {
+  const cpk = { estimate: 1.283, lower: 1.04, upper: 1.524, confidence: 0.95 };
+  const refusal = { code: "one-sided-specification", detail: "needs both limits" };
+  const base = { n: 62, from: iso(noonMs - 864e5), to: iso(noonMs), cautions: [] };
+  const stated = capabilityWords(
+    characteristic({ capability: { ...base, cp: { refusal }, cpk, pp: { refusal }, ppk: cpk } }),
+    times,
+  );
+  expect(stated.head).toBe("Cpk 1.28");
+  expect(stated.indices[0]?.interval).toBe("between 1.04 and 1.52 (95 %)");
+  expect(stated.reasons).toEqual(["Cp and Pp not stated: needs both limits."]);
+  expect(stated.sentences).toContain("From 62 shots, 24 Nov 2026 to 25 Nov 2026.");
+  const none = capabilityWords(characteristic(), times);
+  expect(none.head).toBe("not stated");
+  expect(none.reasons).toEqual(["No specification is set."]);
+});
+
+test("a flag's evidence names the run, the value, the limit, and how often chance does the same", () => {
+  const id = flag().id;
+  const points = [point(0, 0.9), signalled(point(1, 0.851), id, "beyond-limit", "below"), point(2, 0.9)];
+  const { sentences, used } = evidence(flag(), { characteristic: characteristic(), points, times, now: noonMs });
+  expect(sentences[0]).toBe(
+    "Shot 13:01:00 stood at 0.851\u2009barg, below the low limit 0.870\u2009barg, in force since 24 Nov 2026.",
+  );
+  expect(sentences).toContain("Chance gives a point beyond a limit about once in 370 points.");
+  expect([...used]).toEqual([runAt(1)]);
+});
+
+test("a run pattern uses all its points, passes over a missing one, and never reaches into imported ones", () => {
+  const id = flag().id;
+  const high = Array.from({ length: 12 }, (_, at) => point(at, at === 5 ? null : 0.91));
+  const points = high.map((one, at) => (at === 11 ? signalled(one, id, "nine-on-one-side", "above") : one));
+  points[0] = { ...points[0]!, imported: true };
+  points[1] = point(1, 0.89);
+  const { sentences, used } = evidence(flag(), { characteristic: characteristic(), points, times, now: noonMs });
+  expect(patternRow(points[11]!, points, "above")).toHaveLength(9);
+  expect(used.size).toBe(9);
+  expect(used.has(runAt(5))).toBe(false);
+  expect(sentences[0]).toBe("9 in a row up to shot 13:11:00 lay above the centre line 0.900\u2009barg.");
+});
+
+test("a flag whose points lie further back says so", () => {
+  const { sentences } = evidence(flag(), { characteristic: characteristic(), points: [], times, now: noonMs });
+  expect(sentences[0]).toBe("The points that made this flag lie before the ones shown here.");
+});
+
+test("traces are named in words and stand in the order they are looked at", () => {
+  expect(traceName("return-rh", "dryer-humidity")).toBe("Return humidity");
+  expect(traceName("t2", "oven-temperature")).toBe("Position 2");
+  expect(traceName("vibration-z.hf", "vibration-acceleration")).toBe("Vibration z 200 to 1,000 Hz band");
+  const roles = ["vibration-x.rms", "vibration-x.f1", "vibration-z.rms", "vibration-z.peak"].map((role) => ({ role }));
+  expect(inOrder(roles).map((one) => one.role)).toEqual([
+    "vibration-z.rms",
+    "vibration-x.rms",
+    "vibration-z.peak",
+    "vibration-x.f1",
+  ]);
+});
