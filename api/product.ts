@@ -1,9 +1,9 @@
-import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { memoryBus } from "../collector/platform/bus.ts";
 import { systemClock } from "../collector/platform/clock.ts";
 import type { Environment } from "../collector/platform/environment.ts";
 import type { Log } from "../collector/platform/log.ts";
+import { productVersion } from "../collector/platform/product-version.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
 import { type CollectorStatus, openSiteData, siteSource, startCollector } from "../collector/start.ts";
 import { createApp } from "./app.ts";
@@ -63,7 +63,7 @@ async function openParts(
   opened.push(live.stop);
   live.attach(door.server);
   const app = createApp({
-    ...{ site, samples, journal, bus, clock, model, report, version: version() },
+    ...{ site, samples, journal, bus, clock, model, report, version: productVersion() },
     process: {
       lacking: () => lacking(collector.status()),
       source: () => collector.status().source,
@@ -87,10 +87,4 @@ function lacking({ source, intake }: CollectorStatus): Mistake[] {
     missing.push({ place: "store", found: intake.fault.message, expected: "a store that keeps what it is given" });
   }
   return missing;
-}
-
-/** Built files lie in dist/, two folders below the package's own. */
-function version(): string {
-  const text = readFileSync(new URL("../../package.json", import.meta.url), "utf8");
-  return (JSON.parse(text) as { version: string }).version;
 }

@@ -1,17 +1,18 @@
-import { createRequire } from "node:module";
+import { systemClock } from "../../collector/platform/clock.ts";
 import { readEnvironment } from "../../collector/platform/environment.ts";
+import { Fault } from "../../collector/platform/fault.ts";
+import { productVersion } from "../../collector/platform/product-version.ts";
 import { openJournal } from "../../collector/store/embedded/embedded-journal.ts";
+import { limitsEntry, runEntryId } from "../../collector/store/entries.ts";
 import type { Journal } from "../../collector/store/journal.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
-import type { JournalEntry } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
-import { baselineProposal } from "./baseline-proposal.ts";
+import { type BaselineWindow, baselineProposal } from "./baseline-proposal.ts";
 import { characteristicsOf } from "./characteristics-of.ts";
+import { instantMs } from "./instant.ts";
 import { readSite } from "./read-site.ts";
 import { UsageError } from "./usage-error.ts";
 import { commandLine, type Verb } from "./verb.ts";
-
-const { version } = createRequire(import.meta.url)("../../../package.json") as { version: string };
 
 export const freezeLimits: Verb = {
   form: "--all | --characteristic ID ... --from TIME --to TIME --proposed-by NAME --agreed-by NAME --reason TEXT",
@@ -35,6 +36,7 @@ them again makes a new revision and leaves the old one readable.
     const wanted = chosen(characteristicsOf(site), request.characteristics);
     const journal = openJournal(request.data ?? environment.dataFolder);
     try {
+      checkExcluded(journal, request);
       let refused = 0;
       for (const characteristic of wanted) {
         const proposal = baselineProposal(journal, characteristic, request);
@@ -54,11 +56,28 @@ them again makes a new revision and leaves the old one readable.
       }
       const verb = request.dryRun ? "would be set" : "set";
       io.print(`${wanted.length - refused} of ${wanted.length} ${verb}`);
+      if (refused === wanted.length) {
+        throw new Fault("limits-refused", "no limits were set: each chart says why above", { retryable: false });
+      }
     } finally {
       journal.close();
     }
   },
 };
+
+/** A run left out by a name that is none would be in the baseline after all. */
+function checkExcluded(
+  journal: Journal,
+  { excluded, fromMs, toMs }: Pick<BaselineWindow, "excluded" | "fromMs" | "toMs">,
+): void {
+  const mistakes = Object.keys(excluded).flatMap((run) => {
+    const entry = journal.find(runEntryId(run));
+    if (entry === undefined) return [`--exclude: found ${run}, expected a run that is stored`];
+    const inside = fromMs <= entry.atMs && entry.atMs < toMs;
+    return inside ? [] : [`--exclude: found ${run}, expected a run that ended between --from and --to`];
+  });
+  if (mistakes.length > 0) throw new UsageError(mistakes);
+}
 
 type Unnamed = Omit<LimitSet, "id" | "characteristic" | "revision" | "effectiveFromMs">;
 
@@ -69,9 +88,7 @@ function append(journal: Journal, characteristic: Characteristic, set: Unnamed):
     const id = `${characteristic.id}@${revision}`;
     const effectiveFromMs = set.baseline.toMs;
     const body: LimitSet = { id, characteristic: characteristic.id, revision, effectiveFromMs, ...set };
-    const { station } = characteristic;
-    const entry: JournalEntry = { kind: "limits", body, id, station, subject: characteristic.id, atMs: set.frozenAtMs };
-    journal.append([entry]);
+    journal.append([limitsEntry(characteristic.station, body)]);
   });
 }
 
@@ -109,10 +126,12 @@ function requestOf(args: readonly string[]) {
   };
   const time = (name: "from" | "to"): number => {
     const given = values[name] ?? "";
-    const ms = /T.*(Z|[+-]\d\d:\d\d)$/.test(given) ? Date.parse(given) : Number.NaN;
-    if (Number.isNaN(ms))
-      mistakes.push(`--${name}: found ${given || "nothing"}, expected a time such as 2026-09-25T06:00:00Z`);
-    return ms;
+    const ms = instantMs(given);
+    if (ms === undefined) {
+      const example = "a time with its offset, such as 2026-09-25T06:00:00Z";
+      mistakes.push(`--${name}: found ${given || "nothing"}, expected ${example}`);
+    }
+    return ms ?? Number.NaN;
   };
   const [fromMs, toMs] = [time("from"), time("to")];
   if (fromMs >= toMs) mistakes.push("--to: expected a time after --from");
@@ -132,7 +151,7 @@ function requestOf(args: readonly string[]) {
     }),
   );
   if (mistakes.length > 0) throw new UsageError(mistakes);
-  const signature = { proposedBy, agreedBy, reason, frozenAtMs: Date.now(), engine: version };
+  const signature = { proposedBy, agreedBy, reason, frozenAtMs: systemClock.nowMs(), engine: productVersion() };
   const { config, data } = values;
   return {
     fromMs,

@@ -1,100 +1,87 @@
 import type { CharacteristicPlan, Site } from "../../collector/platform/settings/site.ts";
 import type { FeatureValue } from "../../spc/model/journal-entry.ts";
 import { type Run, runId } from "../../spc/model/run.ts";
-import { convert } from "../../spc/units/ucum.ts";
+import { convert, convertDifference } from "../../spc/units/ucum.ts";
 import type { CsvRecord } from "./csv.ts";
+import type { Column, ColumnPlaces } from "./import-columns.ts";
+import { instantMs } from "./instant.ts";
 
 /** One value of one past run. */
 export interface RunRow {
+  readonly line: number;
   readonly run: Run;
   readonly feature: FeatureValue;
 }
 
-const required = ["run", "station", "start", "end", "feature", "value", "unit"] as const;
-const known = [...required, "part"] as const;
-type Column = (typeof known)[number];
-type Places = Readonly<Partial<Record<Column, number>>>;
+type Wrong = (column: Column, expected: string) => void;
+type ReadRow = RunRow | { readonly mistakes: readonly string[] };
 
-/** Where each column stands, from the first line. */
-export function columnsOf(header: CsvRecord): { readonly places: Places; readonly missing: readonly string[] } {
-  const names = header.fields.map((name) => name.trim().toLowerCase());
-  const places: Partial<Record<Column, number>> = {};
-  for (const column of known) {
-    const at = names.indexOf(column);
-    if (at >= 0) places[column] = at;
-  }
-  return { places, missing: required.filter((column) => places[column] === undefined) };
-}
-
-type Read = RunRow | { readonly mistakes: readonly string[] };
-
-/** Reads one line against the site: its station, feature and unit must exist. Mistakes say line, column, found, expected. */
-export function rowReader(site: Site): (record: CsvRecord, places: Places) => Read {
+/** Reads one line against the site: station, feature and unit must exist. Mistakes say line, column, found, expected. */
+export function rowReader(site: Site, nowMs: number): (record: CsvRecord, places: ColumnPlaces) => ReadRow {
   const stations = new Map(site.stations.map((station) => [station.id, station]));
   return (record, places) => {
     const mistakes: string[] = [];
     const text = (column: Column): string => record.fields[places[column] ?? -1]?.trim() ?? "";
-    const wrong = (column: Column, expected: string): void => {
+    const wrong: Wrong = (column, expected) => {
       const place = record.columns[places[column] ?? 0] ?? 1;
       mistakes.push(`${record.line}:${place}: ${column}: found ${text(column) || "nothing"}, expected ${expected}`);
     };
-    const instant = (column: "start" | "end", otherwise: number | null): number => {
-      if (text(column) === "" && otherwise !== null) return otherwise;
-      const ms = instantMs(text(column));
-      if (ms === undefined) wrong(column, "a time such as 2026-09-25T06:00:00Z");
-      return ms ?? 0;
-    };
-
+    const columns = Object.keys(places).length;
+    if (record.fields.length !== columns) {
+      return { mistakes: [`${record.line}:1: found ${record.fields.length} fields, expected ${columns}`] };
+    }
     const station = stations.get(text("station"));
     if (station === undefined) wrong("station", "a station of the settings");
     const plan = station?.plans.find(({ feature }) => feature === text("feature"));
     if (station !== undefined && plan === undefined) {
       wrong("feature", `one of ${station.plans.map(({ feature }) => feature).join(", ")}`);
     }
-    const startMs = instant("start", null);
-    const endMs = instant("end", startMs);
-    if (mistakes.length === 0 && endMs < startMs) wrong("end", "a time not before the start");
+    const times = timesOf(text, wrong, nowMs);
     const part = text("part") || null;
     if (plan?.byPart === true && part === null) wrong("part", "the part that ran: this feature is charted by part");
-    const value = plan === undefined ? undefined : convertedValue(plan, part, text("value"), text("unit"), wrong);
-    if (mistakes.length > 0 || station === undefined || plan === undefined || value === undefined) return { mistakes };
+    const feature = plan === undefined ? undefined : featureOf(plan, part, text, wrong);
+    if (station === undefined || times === undefined || feature === undefined || mistakes.length > 0) {
+      return { mistakes };
+    }
     const context = { ...(part === null ? {} : { part }), ...(text("run") === "" ? {} : { recordedAs: text("run") }) };
-    const run: Run = {
-      id: runId(station.id, startMs),
-      station: station.id,
-      startMs,
-      endMs,
-      closedBy: "imported",
-      segments: [],
-      context,
-    };
-    // Version 0: no algorithm of ours made the number.
-    const unit = plan.characteristic(part).unit;
-    return { run, feature: { feature: plan.feature, version: 0, unit, value } };
+    const id = runId(station.id, times.startMs);
+    const run: Run = { id, station: station.id, ...times, closedBy: "imported", segments: [], context };
+    return { line: record.line, run, feature };
   };
 }
 
-function convertedValue(
+function timesOf(
+  text: (column: Column) => string,
+  wrong: Wrong,
+  nowMs: number,
+): { readonly startMs: number; readonly endMs: number } | undefined {
+  const startMs = instantMs(text("start"));
+  const endMs = text("end") === "" ? startMs : instantMs(text("end"));
+  const example = "a time with its offset, such as 2026-09-25T06:00:00Z";
+  if (startMs === undefined) wrong("start", example);
+  if (endMs === undefined && text("end") !== "") wrong("end", example);
+  if (startMs === undefined || endMs === undefined) return undefined;
+  if (endMs < startMs) wrong("end", "a time not before the start");
+  else if (endMs > nowMs) wrong("end", "a time that has passed: runs to come cannot be taken in");
+  return { startMs, endMs };
+}
+
+function featureOf(
   plan: CharacteristicPlan,
   part: string | null,
-  text: string,
-  unit: string,
-  wrong: (column: "value" | "unit", expected: string) => void,
-): number | undefined {
-  const number = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(text) ? Number(text) : Number.NaN;
+  text: (column: Column) => string,
+  wrong: Wrong,
+): FeatureValue | undefined {
+  const number = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(text("value")) ? Number(text("value")) : Number.NaN;
   if (!Number.isFinite(number)) {
     wrong("value", "a number with a decimal point");
     return undefined;
   }
-  const own = plan.characteristic(part).unit;
-  const value = unit === own ? number : convert(number, unit, own);
-  if (value === undefined) wrong("unit", `${own}, or a unit that converts to it`);
-  return value;
-}
-
-/** An offset is asked for: a local time without one means two instants a year. */
-function instantMs(text: string): number | undefined {
-  if (!/^\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d{1,9})?)?(Z|[+-]\d\d:\d\d)$/.test(text)) return undefined;
-  const ms = Date.parse(text);
-  return Number.isNaN(ms) ? undefined : ms;
+  const { unit, reference } = plan.characteristic(part);
+  // A difference of temperatures has no offset: 3 K is 3 K, and Cel would leave open which is meant.
+  const between = reference === "difference" ? convertDifference : convert;
+  const value = text("unit") === unit ? number : between(number, text("unit"), unit);
+  if (value === undefined) wrong("unit", `${unit}, or a unit that converts to it`);
+  // Version 0: no algorithm of ours made the number.
+  return value === undefined ? undefined : { feature: plan.feature, version: 0, unit, value };
 }

@@ -1,16 +1,21 @@
 import { createReadStream } from "node:fs";
+import { systemClock } from "../../collector/platform/clock.ts";
 import { readEnvironment } from "../../collector/platform/environment.ts";
+import type { Site } from "../../collector/platform/settings/site.ts";
 import { openJournal } from "../../collector/store/embedded/embedded-journal.ts";
-import type { JournalEntry, RunRecord } from "../../spc/model/journal-entry.ts";
-import { CsvError, type CsvRecord, readCsv } from "./csv.ts";
-import { columnsOf, type RunRow, rowReader } from "./import-row.ts";
+import { runEntry } from "../../collector/store/entries.ts";
+import type { Journal } from "../../collector/store/journal.ts";
+import type { RunRecord } from "../../spc/model/journal-entry.ts";
+import { CsvError, readCsv } from "./csv.ts";
+import { rowGroups } from "./group-rows.ts";
+import { type ColumnPlaces, columnsOf } from "./import-columns.ts";
+import { rowReader } from "./import-row.ts";
 import { readSite } from "./read-site.ts";
 import { UsageError } from "./usage-error.ts";
-import { commandLine, oneFile, type Verb } from "./verb.ts";
+import { type CommandOutput, commandLine, oneFile, type Verb } from "./verb.ts";
 
-/** More mistakes than a person will read are only counted. */
-const MOST_MISTAKES = 100;
-const ENTRIES_A_TRANSACTION = 5_000;
+/** The product may be writing to the same journal: it must never wait long. */
+const RUNS_A_TRANSACTION = 2_000;
 
 export const importRuns: Verb = {
   form: "FILE.csv [--config SETTINGS] [--data FOLDER] [--skip-bad]",
@@ -27,7 +32,8 @@ Columns, in any order, named in the first line:
   value    a number
   unit     UCUM code; converted to the unit of the feature
   part     the part that ran, where charts are by part (column may be absent)
-One line a value; the lines of a run share station and start.
+One line a value. Lines of one station and start are one run and stand next to one another. Fields have commas between
+them, and double quotes around them where they hold commas (RFC 4180), in UTF-8.
 
 With any bad line nothing is taken in, and every bad line is named. --skip-bad takes in the good ones.
 Taking in the same file again changes nothing.
@@ -41,38 +47,72 @@ SETTINGS and FOLDER default to STEADYPOUR_CONFIG and STEADYPOUR_DATA.`,
     const file = oneFile(words);
     const environment = readEnvironment(process.env);
     const site = readSite(values.config ?? environment.config ?? "steadypour.yaml");
-    const rows = await readRows(file, rowReader(site));
-    if (rows.mistakes.length > 0) {
-      const shown = rows.mistakes.slice(0, MOST_MISTAKES).map((mistake) => `${file}:${mistake}`);
-      if (rows.mistakes.length > MOST_MISTAKES) shown.push(`and ${rows.mistakes.length - MOST_MISTAKES} more`);
-      if (values["skip-bad"] !== true) throw new UsageError([...shown, "nothing was taken in"]);
-      for (const line of shown) io.warn(line);
+    const nowMs = systemClock.nowMs();
+    // Once to look, once to take in: a file of any size fits, and nothing is taken in before all of it was looked at.
+    const mistakes = await eachRun(
+      file,
+      site,
+      nowMs,
+      () => {},
+      (line) => io.warn(line),
+    );
+    if (mistakes > 0 && values["skip-bad"] !== true) {
+      throw new UsageError(`${count(mistakes, "bad line")}: nothing was taken in`);
     }
-    const records = recordsOf(rows.good);
-    const added = append(values.data ?? environment.dataFolder, records);
-    const skipped = rows.mistakes.length > 0 ? `, ${rows.mistakes.length} bad lines left out` : "";
-    io.print(`${added} runs taken in, ${records.length - added} were there already${skipped}`);
+    const journal = openJournal(values.data ?? environment.dataFolder);
+    try {
+      const taken = taker(journal);
+      await eachRun(file, site, nowMs, taken.take, () => {});
+      report(taken.end(), mistakes, io);
+    } finally {
+      journal.close();
+    }
   },
 };
 
-async function readRows(
+/** Reads the file to its end, run by run; returns how many lines were bad. */
+async function eachRun(
   file: string,
-  read: ReturnType<typeof rowReader>,
-): Promise<{ readonly good: RunRow[]; readonly mistakes: string[] }> {
-  const good: RunRow[] = [];
-  const mistakes: string[] = [];
-  let columns: ReturnType<typeof columnsOf> | undefined;
-  try {
-    for await (const record of records(file)) {
-      if (columns === undefined) {
-        columns = columnsOf(record);
-        if (columns.missing.length > 0) throw new UsageError(`${file}:1:1: no column ${columns.missing.join(", ")}`);
-        continue;
-      }
-      const row = read(record, columns.places);
-      if ("mistakes" in row) mistakes.push(...row.mistakes);
-      else good.push(row);
+  site: Site,
+  nowMs: number,
+  take: (record: RunRecord) => void,
+  warn: (line: string) => void,
+): Promise<number> {
+  const read = rowReader(site, nowMs);
+  const groups = rowGroups();
+  let places: ColumnPlaces | undefined;
+  let bad = 0;
+  const complain = (mistakes: readonly string[]): void => {
+    bad += 1;
+    for (const mistake of mistakes) warn(`${file}:${mistake}`);
+  };
+  for await (const record of recordsOf(file)) {
+    if (places === undefined) {
+      const header = columnsOf(record);
+      if ("mistakes" in header) throw new UsageError(header.mistakes.map((mistake) => `${file}:${mistake}`));
+      places = header.places;
+      continue;
     }
+    const row = read(record, places);
+    if ("mistakes" in row) {
+      complain(row.mistakes);
+      continue;
+    }
+    const { finished, mistake } = groups.add(row);
+    if (mistake !== undefined) complain([mistake]);
+    if (finished !== undefined) take(finished);
+  }
+  if (places === undefined) throw new UsageError(`${file}: empty, expected a first line that names the columns`);
+  const last = groups.end();
+  if (last !== undefined) take(last);
+  return bad;
+}
+
+/** A file that cannot be read, or is no CSV from some line on, is the command's mistake. */
+async function* recordsOf(file: string): ReturnType<typeof readCsv> {
+  const text = createReadStream(file, { encoding: "utf8", highWaterMark: 1 << 20 });
+  try {
+    yield* readCsv(text as AsyncIterable<string>);
   } catch (error) {
     if (error instanceof CsvError) throw new UsageError(`${file}:${error.line}:${error.column}: ${error.message}`);
     if (error instanceof Error && "syscall" in error) {
@@ -80,44 +120,49 @@ async function readRows(
     }
     throw error;
   }
-  if (columns === undefined) throw new UsageError(`${file}: empty, expected a first line that names the columns`);
-  return { good, mistakes };
 }
 
-function records(file: string): AsyncGenerator<CsvRecord> {
-  return readCsv(createReadStream(file, { encoding: "utf8", highWaterMark: 1 << 20 }) as AsyncIterable<string>);
+interface Taken {
+  readonly added: number;
+  readonly there: number;
+  /** Runs that were there with other values, and stay so. */
+  readonly others: readonly string[];
 }
 
-/** One record a run, its features in the order of the file; the first value of a feature wins. */
-function recordsOf(rows: readonly RunRow[]): readonly RunRecord[] {
-  const byRun = new Map<string, RunRow[]>();
-  for (const row of rows) {
-    const list = byRun.get(row.run.id) ?? [];
-    byRun.set(row.run.id, list);
-    if (!list.some(({ feature }) => feature.feature === row.feature.feature)) list.push(row);
-  }
-  const runs = [...byRun.values()].map((list) => ({
-    run: list[0]!.run,
-    imported: true,
-    features: list.map(({ feature }) => feature),
-  }));
-  return runs.sort((a, b) => a.run.endMs - b.run.endMs);
-}
-
-function append(folder: string, runs: readonly RunRecord[]): number {
-  const journal = openJournal(folder);
-  try {
-    let added = 0;
-    for (let from = 0; from < runs.length; from += ENTRIES_A_TRANSACTION) {
-      added += journal.append(runs.slice(from, from + ENTRIES_A_TRANSACTION).map(entryOf)).length;
+function taker(journal: Journal): { take(record: RunRecord): void; end(): Taken } {
+  let held: RunRecord[] = [];
+  let added = 0;
+  let there = 0;
+  const others: string[] = [];
+  const write = (): void => {
+    const entries = held.map(runEntry);
+    held = [];
+    const fresh = new Set(journal.append(entries).map(({ id }) => id));
+    added += fresh.size;
+    for (const entry of entries) {
+      if (fresh.has(entry.id)) continue;
+      there += 1;
+      if (JSON.stringify(journal.find(entry.id)?.body) !== JSON.stringify(entry.body)) others.push(entry.subject);
     }
-    return added;
-  } finally {
-    journal.close();
-  }
+  };
+  return {
+    take: (record) => {
+      held.push(record);
+      if (held.length >= RUNS_A_TRANSACTION) write();
+    },
+    end: () => {
+      write();
+      return { added, there, others };
+    },
+  };
 }
 
-function entryOf(record: RunRecord): JournalEntry {
-  const { id, station, endMs: atMs } = record.run;
-  return { kind: "run", body: record, id: `run/${id}`, station, subject: id, atMs };
+function report({ added, there, others }: Taken, mistakes: number, io: CommandOutput): void {
+  for (const run of others) io.warn(`${run}: is there already with other values, which stay as they were`);
+  const skipped = mistakes > 0 ? `, ${count(mistakes, "bad line")} left out` : "";
+  io.print(`${count(added, "run")} taken in, ${there} were there already${skipped}`);
+}
+
+function count(n: number, word: string): string {
+  return `${n} ${word}${n === 1 ? "" : "s"}`;
 }

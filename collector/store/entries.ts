@@ -8,8 +8,12 @@ export const PAST_MS: number = 15 * 60_000;
 /** Journal entries of what the collector finds. Ids follow from content: found again, they are the same entries. */
 export function runEntry(record: RunRecord): JournalEntry {
   const { run } = record;
-  const place = { id: `run/${run.id}`, station: run.station, subject: run.id, atMs: run.endMs };
+  const place = { id: runEntryId(run.id), station: run.station, subject: run.id, atMs: run.endMs };
   return { kind: "run", body: record, ...place };
+}
+
+export function runEntryId(run: string): string {
+  return `run/${run}`;
 }
 
 export function pointEntry(station: string, point: PointRecord): JournalEntry {

@@ -1,7 +1,8 @@
 import { existsSync, readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { type CsvRecord, readCsv } from "../../api/cli/csv.ts";
-import { columnsOf, rowReader } from "../../api/cli/import-row.ts";
+import { columnsOf } from "../../api/cli/import-columns.ts";
+import { rowReader } from "../../api/cli/import-row.ts";
 import { seriesCatalogue } from "../../collector/decode/catalogue.ts";
 import type { Decoded } from "../../collector/decode/decoder.ts";
 import { payloadV1 } from "../../collector/decode/payload-v1.ts";
@@ -57,9 +58,10 @@ test("the example of past runs is taken as it stands, with its units converted",
   const [csv] = blocks("csv");
   const records: CsvRecord[] = [];
   for await (const record of readCsv([csv!])) records.push(record);
-  const { places, missing } = columnsOf(records[0]!);
-  expect(missing).toEqual([]);
-  const rows = records.slice(1).map((record) => rowReader(site)(record, places));
+  const header = columnsOf(records[0]!);
+  if (!("places" in header)) throw new Error(header.mistakes.join("\n"));
+  const read = rowReader(site, Date.parse("2026-11-25T08:05:12Z"));
+  const rows = records.slice(1).map((record) => read(record, header.places));
   expect(rows).toMatchObject([
     { run: { id: "PR-01:20260925T040000000Z" }, feature: { feature: "mold.plateau", value: 0.903, unit: "bar" } },
     { run: { station: "PR-01" }, feature: { value: expect.closeTo(0.898, 12), unit: "bar" } },
