@@ -1,5 +1,5 @@
 import type { Journal } from "../../collector/store/journal.ts";
-import { type LimitProposal, proposeLimits } from "../../spc/charts/propose-limits.ts";
+import { type BaselineRequest, type LimitProposal, proposeLimits } from "../../spc/charts/propose-limits.ts";
 import { writtenSpacing } from "../../spc/charts/written-spacing.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { Subgroup } from "../../spc/model/chart.ts";
@@ -10,7 +10,8 @@ import type { Outcome } from "../../spc/model/outcome.ts";
 export interface BaselineWindow {
   readonly fromMs: number;
   readonly toMs: number;
-  readonly basis: LimitSet["basis"];
+  /** `recommended`: the chart's own, or overall where its diagnostics ask for that. */
+  readonly basis: LimitSet["basis"] | "recommended";
   readonly excluded: Readonly<Record<string, string>>;
 }
 
@@ -25,7 +26,7 @@ export function baselineProposal(
     .read({ kinds: ["run"], station, fromMs, toMs, orderBy: "time" })
     .flatMap((entry) => (entry.kind === "run" && concerns(entry.body, characteristic) ? [entry.body] : []));
   const subgroups = records.map((record, index) => subgroupOf(record, index, characteristic.feature));
-  return proposeLimits({
+  const request: Omit<BaselineRequest, "basis"> = {
     pair: characteristic.chart,
     subgroups,
     everyMs: writtenSpacing(
@@ -34,10 +35,13 @@ export function baselineProposal(
     ),
     unit: characteristic.unit,
     rules: characteristic.rules,
-    basis: window.basis,
     excluded: onlyOf(window.excluded, records),
     imported: new Set(records.filter(({ imported }) => imported).map(({ run }) => run.id)),
-  });
+  };
+  if (window.basis !== "recommended") return proposeLimits({ ...request, basis: window.basis });
+  const own = proposeLimits({ ...request, basis: "chart" });
+  const leans = own.ok && own.value.diagnostics.cautions.includes("overall-basis-recommended");
+  return leans ? proposeLimits({ ...request, basis: "overall" }) : own;
 }
 
 function concerns({ run, features }: RunRecord, { part, feature }: Characteristic): boolean {

@@ -25,7 +25,9 @@ them again makes a new revision and leaves the old one readable.
   --from, --to                 ISO 8601 with offset
   --proposed-by, --agreed-by   two different people
   --reason TEXT                why this window stands for normal running
-  --basis chart|overall        sigma by the chart's own estimator (default) or over all values
+  --basis chart|overall|recommended
+                               sigma by the chart's own estimator (default), over all values, or over all values only
+                               where runs lean on the ones before and no step explains it
   --exclude RUN=CAUSE          leaves a run out, with its recorded cause (may be repeated)
   --config, --data             default to STEADYPOUR_CONFIG and STEADYPOUR_DATA
   --dry-run                    prints only`,
@@ -103,6 +105,8 @@ function chosen(all: readonly Characteristic[], ids: readonly string[] | "all"):
   return all.filter(({ id }) => ids.includes(id));
 }
 
+const bases = ["chart", "overall", "recommended"] as const;
+
 function requestOf(args: readonly string[]) {
   const { values, words } = commandLine(args, {
     all: { type: "boolean" },
@@ -139,8 +143,8 @@ function requestOf(args: readonly string[]) {
   if (proposedBy !== "" && proposedBy.toLowerCase() === agreedBy.toLowerCase()) {
     mistakes.push(`--agreed-by: found ${agreedBy} again, expected a second person`);
   }
-  const basis = values.basis ?? "chart";
-  if (basis !== "chart" && basis !== "overall") mistakes.push(`--basis: found ${basis}, expected chart or overall`);
+  const basis = bases.find((one) => one === (values.basis ?? "chart"));
+  if (basis === undefined) mistakes.push(`--basis: found ${values.basis}, expected one of ${bases.join(", ")}`);
   const characteristics: readonly string[] | "all" = values.all === true ? "all" : (values.characteristic ?? []);
   if (characteristics.length === 0) mistakes.push("expected --all or --characteristic ID");
   const excluded = Object.fromEntries(
@@ -156,7 +160,7 @@ function requestOf(args: readonly string[]) {
   return {
     fromMs,
     toMs,
-    basis: basis as LimitSet["basis"],
+    basis: basis ?? "chart",
     excluded,
     characteristics,
     signature,

@@ -37,22 +37,26 @@ export function openBySignal({ signal, foundMs, late }: SignalRecord, number: nu
 
 export function joinSignal(flag: FlagState, { signal, late }: SignalRecord): FlagState {
   const moment = momentOf(signal);
+  const worse = isWorse(moment, flag.worst);
   return {
     ...flag,
-    ...urgenter(flag, signal),
+    ...wordsOf(flag, signal, worse),
     runs: flag.runs.includes(signal.run) ? flag.runs : [...flag.runs, signal.run].slice(-MOST_RUNS),
     signals: flag.signals + 1,
     rules: flag.rules.includes(signal.rule) ? flag.rules : [...flag.rules, signal.rule],
     last: isNewer(moment, flag.last) ? moment : flag.last,
-    worst: isWorse(moment, flag.worst) ? moment : flag.worst,
+    worst: worse ? moment : flag.worst,
     late: flag.late && late,
   };
 }
 
-/** A more urgent signal raises the label and brings its own words; none lowers it. */
-function urgenter(flag: FlagState, signal: Signal): Pick<FlagState, "label" | "doFirst" | "says"> {
-  const raised = labelOrder.indexOf(signal.label) < labelOrder.indexOf(flag.label);
-  const { label, doFirst, says } = raised ? signal : flag;
+/**
+ * A more urgent signal raises the label and brings its own words; none lowers it. Of equal ones the worst speaks, so
+ * that the words fit the value that stands beside them.
+ */
+function wordsOf(flag: FlagState, signal: Signal, worse: boolean): Pick<FlagState, "label" | "doFirst" | "says"> {
+  const rank = labelOrder.indexOf(signal.label) - labelOrder.indexOf(flag.label);
+  const { label, doFirst, says } = rank < 0 || (rank === 0 && worse) ? signal : flag;
   return { label, doFirst, says };
 }
 

@@ -212,3 +212,10 @@ test("lists show open flags oldest first, then the last closed first; the floor 
   expect(flagsInFloorOrder(table).map(({ id }) => id)).toEqual(["f", "c", "d", "e"]);
   expect(table.get("f")!.number).toBe(6);
 });
+
+test("of equally urgent signals the worst one speaks, so that words and value agree", () => {
+  const near = signal({ id: "s1", side: "above", value: 0.95, z: 3.1, says: "plateau too high" });
+  const far = signal({ id: "s2", run: "PR-01:r2", value: 0.8, z: -6, says: "plateau too low" });
+  expect(only(near, far)).toMatchObject({ says: "plateau too low", worst: { value: 0.8 } });
+  expect(only(far, near)).toMatchObject({ says: "plateau too low", worst: { value: 0.8 } });
+});
