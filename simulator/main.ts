@@ -16,8 +16,6 @@ else if (read.kind === "wrong") {
   const end = (): void => stop.abort();
   process.once("SIGINT", end);
   process.once("SIGTERM", end);
-  // Started by the demo: when the demo is gone, so is the plant.
-  if (process.channel !== undefined) process.once("disconnect", end);
   const out = publisher(read.options.url, say, stop.signal);
   const sent = await sendPlant(read.options, out, stop.signal);
   await out.close();

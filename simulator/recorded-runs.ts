@@ -7,7 +7,7 @@ import { ovenRuns } from "./runs/oven-load.ts";
 import { pourRuns } from "./runs/pour.ts";
 import { pressRuns } from "./runs/press-shot.ts";
 import { steamHeader } from "./runs/steam-header.ts";
-import { cyclesBetween, type Schedule } from "./schedule.ts";
+import { type Schedule, startOf } from "./schedule.ts";
 
 /** What a station's people write down of a run: the run model with the error of measuring it, no trace. */
 interface Recorder {
@@ -18,10 +18,19 @@ interface Recorder {
 /** The healthy runs of a station that began and ended in fromMs <= t < toMs, each as a site would have written it down. */
 export function recordedRuns(key: PlantKey, station: string, fromMs: number, toMs: number, every = 1): RecordedRun[] {
   const recorder = recorderOf(key, station);
-  return cyclesBetween(recorder.schedule, fromMs, toMs)
-    .filter((cycle) => cycle.startMs >= fromMs && cycle.number % every === 0)
-    .map((cycle) => recorder.recorded(cycle.number))
-    .filter((run) => run.endMs <= toMs);
+  const runs: RecordedRun[] = [];
+  for (let number = numberFrom(recorder.schedule, fromMs, every); ; number += every) {
+    const startMs = startOf(recorder.schedule, number);
+    if (startMs >= toMs) return runs;
+    if (startMs < fromMs) continue;
+    const run = recorder.recorded(number);
+    if (run.endMs <= toMs) runs.push(run);
+  }
+}
+
+/** A multiple of `every` that surely starts before `fromMs`. */
+function numberFrom({ originMs, periodMs, jitterMs }: Schedule, fromMs: number, every: number): number {
+  return Math.floor((fromMs - jitterMs - originMs) / periodMs / every - 1) * every;
 }
 
 function recorderOf(key: PlantKey, station: string): Recorder {

@@ -99,33 +99,30 @@ function integrate(station: string, cycle: Cycle, lastsMs: number, faults: Fault
   const supplyCel: number[] = [];
   const returnCel: number[] = [];
   const difference: number[] = [];
+  const weakly = during(faults, "weak-air", station, cycle);
+  const opened = during(faults, "door-open", station, cycle);
   const criticalKg = 0.35 * load.waterKg;
   let water = load.waterKg;
   let residual = water;
   let cel = 42;
   let ratio = 7;
   let supply = 45;
-  let seenReturn = relativeHumidity(ratio, cel, ambientPressureHpa);
+  let rh = relativeHumidity(ratio, cel, ambientPressureHpa);
+  let seenReturn = rh;
   let seenSupply = relativeHumidity(5, supply, ambientPressureHpa);
-  const stepMs = stepSeconds * 1000;
-  for (let t = 0; cycle.startMs + t < cycle.endMs; t += stepMs) {
-    const tMs = cycle.startMs + t;
-    const loaded = t < lastsMs;
+  for (let t = 0; cycle.startMs + t < cycle.endMs; t += stepSeconds * 1000) {
     const supplied = 5 + 0.6 * Math.sin((2 * Math.PI * t) / 5_400_000 + load.phase);
     if (t % dryerEveryMs === 0) {
       supplyRh.push(seenSupply);
       returnRh.push(seenReturn);
       supplyCel.push(supply);
       returnCel.push(cel);
-      difference.push(
-        humidityRatio(seenReturn, cel, ambientPressureHpa) - humidityRatio(seenSupply, supply, ambientPressureHpa),
-      );
+      const into = humidityRatio(seenSupply, supply, ambientPressureHpa);
+      difference.push(humidityRatio(seenReturn, cel, ambientPressureHpa) - into);
     }
-    const weak = faults.on("weak-air", station, tMs) !== undefined;
-    const open = faults.on("door-open", station, tMs) !== undefined;
-    const air = weak ? load.airKgPerSecond * (0.3 / supplyKgPerSecond) : load.airKgPerSecond;
-    const rh = relativeHumidity(ratio, cel, ambientPressureHpa);
-    if (loaded) {
+    if (t < lastsMs) {
+      const weak = weakly(cycle.startMs + t);
+      const air = weak ? load.airKgPerSecond * (0.3 / supplyKgPerSecond) : load.airKgPerSecond;
       const deficitKpa = (saturationHpa(cel) * (1 - rh / 100)) / 10;
       const boundKg = 2e-4 * dryCoatKg * rh;
       const freely = Math.min(1, Math.max(0, (water - boundKg) / (criticalKg - boundKg)));
@@ -138,14 +135,22 @@ function integrate(station: string, cycle: Cycle, lastsMs: number, faults: Fault
       ratio += ((7 - ratio) / 300) * stepSeconds;
       cel += ((42 - cel) / 600) * stepSeconds;
     }
-    if (open) {
+    if (opened(cycle.startMs + t)) {
       cel += ((22 - cel) / 240) * stepSeconds;
       ratio += ((12 - ratio) / 180) * stepSeconds;
     }
     supply += ((setCel - supply) / 300) * stepSeconds;
-    seenReturn += (relativeHumidity(ratio, cel, ambientPressureHpa) - seenReturn) * (stepSeconds / probeLagSeconds);
-    seenSupply +=
-      (relativeHumidity(supplied, supply, ambientPressureHpa) - seenSupply) * (stepSeconds / probeLagSeconds);
+    rh = relativeHumidity(ratio, cel, ambientPressureHpa);
+    seenReturn += (rh - seenReturn) * (stepSeconds / probeLagSeconds);
+    const rhIn = relativeHumidity(supplied, supply, ambientPressureHpa);
+    seenSupply += (rhIn - seenSupply) * (stepSeconds / probeLagSeconds);
   }
   return { supplyRh, returnRh, supplyCel, returnCel, difference, residualPercent: (100 * residual) / dryCoatKg };
+}
+
+/** Whether such a fault is on, asked of those alone that touch the cycle. */
+function during(faults: FaultPlan, name: string, station: string, cycle: Cycle): (tMs: number) => boolean {
+  const touching = faults.all(name, station).filter((f) => f.fromMs < cycle.endMs && f.toMs > cycle.startMs);
+  if (touching.length === 0) return () => false;
+  return (tMs) => touching.some((f) => f.fromMs <= tMs && tMs < f.toMs);
 }

@@ -18,6 +18,7 @@ export interface Shaking {
 const held = 64;
 const spinUpSeconds = 0.8;
 const sandSeconds = 12;
+const coastHz = 10;
 const cosOne = Math.cos(1);
 const sinOne = Math.sin(1);
 const cosTwo = Math.cos(2);
@@ -38,30 +39,34 @@ export function shake(s: Shaking, second: number): [Int16Array, Int16Array, Int1
   const z = new Int16Array(rateHz);
   const counts = 1 / s.scale;
   const rattle = flask.rattleG * counts;
-  const drive = turning(flask.frequencyHz, rateHz, 2 * Math.PI * flask.frequencyHz * second + flask.phase);
-  const coast = turning(10, rateHz, flask.phase);
   const push = s.motorOut ? 0.5 : 1;
   const sideX = s.motorOut ? 0.4 : 0.06;
   const sideY = s.motorOut ? 0.25 : 0.04;
-  for (let i = 0; i < rateHz; i += 1) {
-    if (i % held === 0) {
-      const t = second + i / rateHz;
-      drive.amplitude = counts * amplitude(flask.amplitudeG, t);
-      coast.amplitude = counts * coasting(flask.amplitudeG, t);
+  // A pointer turned step by step: no call of Math.sin a sample.
+  const step = (2 * Math.PI * flask.frequencyHz) / rateHz;
+  const [stepSin, stepCos] = [Math.sin(step), Math.cos(step)];
+  const angle = 2 * Math.PI * flask.frequencyHz * second + flask.phase;
+  let sin = Math.sin(angle);
+  let cos = Math.cos(angle);
+  for (let block = 0; block < rateHz; block += held) {
+    const t = second + block / rateHz;
+    const a = counts * amplitude(flask.amplitudeG, t);
+    const coast = counts * coasting(flask.amplitudeG, t);
+    for (let i = block; i < block + held; i += 1) {
+      const sin2 = 2 * sin * cos;
+      const cos2 = 1 - 2 * sin * sin;
+      const sin3 = sin * (3 - 4 * sin * sin);
+      const cos3 = cos * (4 * cos * cos - 3);
+      const twice = 0.07 * (sin2 * cosOne + cos2 * sinOne);
+      const thrice = 0.03 * (sin3 * cosTwo + cos3 * sinTwo);
+      const slow = coast === 0 ? 0 : coast * Math.sin((2 * Math.PI * coastHz * i) / rateHz + flask.phase);
+      x[i] = Math.round(a * (sideX * cos + 0.3 * twice) + 0.4 * slow + rattle * (noise[nx + i] as number));
+      y[i] = Math.round(a * (sideY * cos + 0.2 * twice) + 0.3 * slow + rattle * (noise[ny + i] as number));
+      z[i] = Math.round(counts + a * (push * sin + twice + thrice) + slow + rattle * (noise[nz + i] as number));
+      const turned = sin * stepCos + cos * stepSin;
+      cos = cos * stepCos - sin * stepSin;
+      sin = turned;
     }
-    const { sin, cos, amplitude: a } = drive;
-    const sin2 = 2 * sin * cos;
-    const cos2 = 1 - 2 * sin * sin;
-    const sin3 = sin * (3 - 4 * sin * sin);
-    const cos3 = cos * (4 * cos * cos - 3);
-    const second2 = 0.07 * (sin2 * cosOne + cos2 * sinOne);
-    const third = 0.03 * (sin3 * cosTwo + cos3 * sinTwo);
-    const slow = coast.amplitude * coast.sin;
-    x[i] = Math.round(a * (sideX * cos + 0.3 * second2) + 0.4 * slow + rattle * (noise[nx + i] as number));
-    y[i] = Math.round(a * (sideY * cos + 0.2 * second2) + 0.3 * slow + rattle * (noise[ny + i] as number));
-    z[i] = Math.round(counts + a * (push * sin + second2 + third) + slow + rattle * (noise[nz + i] as number));
-    drive.turn();
-    coast.turn();
   }
   if (s.looseClamp) hammer(s, second, z);
   return [x, y, z];
@@ -88,30 +93,6 @@ function amplitude(fullG: number, t: number): number {
 function coasting(fullG: number, t: number): number {
   if (t < 1.5) return 0.5 * fullG * Math.exp(-t / 0.3);
   return t < tableSeconds ? 0 : 1.5 * fullG * Math.exp(-(t - tableSeconds) / 0.4);
-}
-
-interface Turning {
-  sin: number;
-  cos: number;
-  amplitude: number;
-  turn(): void;
-}
-
-/** A sine by turning a pointer: no call of Math.sin a sample. */
-function turning(hz: number, rateHz: number, angle: number): Turning {
-  const step = (2 * Math.PI * hz) / rateHz;
-  const [stepSin, stepCos] = [Math.sin(step), Math.cos(step)];
-  const pointer: Turning = {
-    sin: Math.sin(angle),
-    cos: Math.cos(angle),
-    amplitude: 0,
-    turn: () => {
-      const sin = pointer.sin * stepCos + pointer.cos * stepSin;
-      pointer.cos = pointer.cos * stepCos - pointer.sin * stepSin;
-      pointer.sin = sin;
-    },
-  };
-  return pointer;
 }
 
 /** A loose flask strikes the table every second turn: a ring near 420 Hz, and half the drive frequency in it. */

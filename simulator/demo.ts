@@ -1,0 +1,145 @@
+import { existsSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { type Child, startChild } from "./child.ts";
+import { firstDayFaults } from "./demo-faults.ts";
+import { type DemoFolder, markPrepared, openDemoFolder } from "./demo-folder.ts";
+import { freePort } from "./free-port.ts";
+import { writeHistory } from "./write-history.ts";
+
+const dayMs = 86_400_000;
+const pastDays = 60;
+/** Which invented plant it is. */
+const seed = 7;
+
+const root = fileURLToPath(new URL("../../", import.meta.url));
+const product = `${root}dist/api/main.js`;
+const command = `${root}dist/api/cli/main.js`;
+const simulator = `${root}dist/simulator/main.js`;
+const page = `${root}dist/web/index.html`;
+const settings = `${root}simulator/ostrimvale.yaml`;
+
+/** Ends the demo with words for the person who started it. */
+class Ended extends Error {
+  override readonly name = "Ended";
+  readonly exitCode: number;
+  constructor(words: string, exitCode: number) {
+    super(words);
+    this.exitCode = exitCode;
+  }
+}
+
+const running: Child[] = [];
+const stop = new AbortController();
+process.once("SIGINT", () => stop.abort());
+process.once("SIGTERM", () => stop.abort());
+
+function say(words: string): void {
+  process.stderr.write(`demo: ${words}\n`);
+}
+
+async function demo(): Promise<void> {
+  for (const file of [product, command, simulator, page]) {
+    if (!existsSync(file)) throw new Ended(`${file} is missing: run npm ci, which builds it`, 1);
+  }
+  const startedMs = Date.now();
+  const opened = openDemoFolder(process.env["STEADYPOUR_DATA"] || `${root}data/demo`, seed, startedMs - dayMs);
+  if (!opened.ok) throw new Ended(opened.words, 2);
+  const { folder } = opened;
+  const log = process.env["STEADYPOUR_LOG"] || "warn";
+  const environment = { STEADYPOUR_CONFIG: settings, STEADYPOUR_DATA: folder.path, STEADYPOUR_LOG: log };
+  if (!folder.prepared) await prepare(folder, environment);
+  const http = await freePort(portFrom("STEADYPOUR_HTTP_PORT", 8080));
+  const mqtt = await freePort(portFrom("STEADYPOUR_MQTT_PORT", 1883));
+  await startProduct(http, mqtt, environment);
+  process.stdout.write(`ready: http://127.0.0.1:${http} mqtt://127.0.0.1:${mqtt}\n`);
+  startPlant(folder, mqtt, startedMs);
+  const first = await Promise.race([stopped(), ...running.map(endOf)]);
+  if (first !== null) throw new Ended(first, 1);
+}
+
+/** The site's past: what it wrote down comes in, and limits are set from it. */
+async function prepare(folder: DemoFolder, environment: Readonly<Record<string, string>>): Promise<void> {
+  const { firstMs } = folder.key;
+  const fromMs = firstMs - pastDays * dayMs;
+  say(`making ${pastDays} days of past runs`);
+  await writeHistory(folder.history, folder.key, fromMs, firstMs);
+  await runCommand("import-runs", [folder.history], environment);
+  const window = ["--from", new Date(fromMs).toISOString(), "--to", new Date(firstMs).toISOString()];
+  const people = ["--proposed-by", "demo engineer", "--agreed-by", "demo works manager"];
+  const reason = ["--reason", "simulated past without a fault"];
+  await runCommand("freeze-limits", ["--all", "--basis", "recommended", ...window, ...people, ...reason], environment);
+  markPrepared(folder);
+}
+
+async function runCommand(verb: string, words: readonly string[], environment: Record<string, string>): Promise<void> {
+  const child = startChild(`steadypour ${verb}`, command, [verb, ...words], environment);
+  running.push(child);
+  const how = await Promise.race([stopped(), child.ended]);
+  if (how === null) throw new Ended("stopped", 0);
+  running.splice(running.indexOf(child), 1);
+  if (how !== "ended with exit code 0") throw new Ended(`${child.name} ${how}`, 1);
+}
+
+async function startProduct(http: number, mqtt: number, environment: Record<string, string>): Promise<void> {
+  const ports = {
+    STEADYPOUR_HTTP_HOST: "127.0.0.1",
+    STEADYPOUR_HTTP_PORT: String(http),
+    STEADYPOUR_MQTT_HOST: "127.0.0.1",
+    STEADYPOUR_MQTT_PORT: String(mqtt),
+    STEADYPOUR_BROKER_URL: "",
+  };
+  const child = startChild("the product", product, [], { ...environment, ...ports });
+  running.push(child);
+  const how = await Promise.race([stopped(), endOf(child), answers(`http://127.0.0.1:${http}/readyz`)]);
+  if (how === null) throw new Ended("stopped", 0);
+  if (how !== "answers") throw new Ended(how, 1);
+}
+
+/** The plant knows the product only as a broker: it speaks MQTT and nothing else. */
+function startPlant(folder: DemoFolder, mqtt: number, startedMs: number): void {
+  const { seed, firstMs } = folder.key;
+  const fromMs = Math.max(firstMs, startedMs - dayMs);
+  const words = ["--url", `mqtt://127.0.0.1:${mqtt}`, "--seed", String(seed), "--speed", "live"];
+  const times = ["--first", new Date(firstMs).toISOString(), "--from", new Date(fromMs).toISOString()];
+  const faults = [...firstDayFaults.flatMap((fault) => ["--fault", fault]), "--occasional-faults"];
+  const all = [...words, ...times, ...faults, "--progress", folder.progress];
+  running.push(startChild("the simulated plant", simulator, all, {}));
+}
+
+function portFrom(name: string, otherwise: number): number {
+  const text = process.env[name] || String(otherwise);
+  if (/^\d{1,5}$/.test(text) && Number(text) <= 65_535) return Number(text);
+  throw new Ended(`${name}: found ${text}, expected a port from 0 to 65535`, 2);
+}
+
+function stopped(): Promise<null> {
+  return new Promise((resolve) => {
+    if (stop.signal.aborted) resolve(null);
+    stop.signal.addEventListener("abort", () => resolve(null));
+  });
+}
+
+async function endOf(child: Child): Promise<string> {
+  return `${child.name} ${await child.ended}`;
+}
+
+async function answers(url: string): Promise<"answers"> {
+  for (;;) {
+    // Not up yet is no fault here: should it never come up, its process ends and that is told.
+    const response = await fetch(url).catch(() => null);
+    if (response?.ok === true) return "answers";
+    await new Promise((resolve) => setTimeout(resolve, 100));
+  }
+}
+
+let exitCode = 0;
+try {
+  await demo();
+} catch (error) {
+  if (!(error instanceof Ended)) throw error;
+  if (error.exitCode !== 0) say(error.message);
+  exitCode = error.exitCode;
+}
+// The plant first, so that what it has on the way is still acknowledged.
+for (const child of running.reverse()) await child.end(child.name === "the product" ? 15_000 : 5000);
+process.exit(exitCode);
