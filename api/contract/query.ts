@@ -3,7 +3,7 @@ import { z } from "zod";
 /** Parts of a query string. Everything arrives as text and is read strictly: `1e3`, ` 5` and `` are mistakes. */
 
 export const defaultLimit = 1000;
-export const largestLimit = 1000;
+const largestLimit = 1000;
 
 export const limitText = z
   .string()

@@ -7,14 +7,14 @@ import { z } from "zod";
 const instant = z.iso.datetime();
 const maybeNumber = z.number().nullable();
 
-export const refusalSchema = z.object({
+const refusalSchema = z.object({
   code: z.string(),
   detail: z.string(),
   needs: z.number().optional(),
   has: z.number().optional(),
 });
 
-export const limitsSchema = z.object({ centre: z.number(), lower: z.number(), upper: z.number(), sigma: z.number() });
+const limitsSchema = z.object({ centre: z.number(), lower: z.number(), upper: z.number(), sigma: z.number() });
 
 export const limitSetSchema = z.object({
   id: z.string(),
@@ -49,7 +49,7 @@ export const limitSetSchema = z.object({
   engine: z.string(),
 });
 
-export const chartPointSchema = z.object({
+const chartPointSchema = z.object({
   value: maybeNumber,
   centre: maybeNumber,
   lower: maybeNumber,
@@ -73,7 +73,7 @@ export const pointSchema = z.object({
   flag: z.string().nullable(),
 });
 
-export const intervalSchema = z.object({
+const intervalSchema = z.object({
   estimate: z.number(),
   lower: z.number(),
   upper: z.number(),
@@ -92,7 +92,7 @@ export const capabilitySchema = z.object({
   cautions: z.array(z.object({ code: z.string(), detail: z.string() })),
 });
 
-export const specificationSchema = z.object({
+const specificationSchema = z.object({
   lower: z.number().optional(),
   upper: z.number().optional(),
   target: z.number().optional(),
@@ -134,7 +134,7 @@ export const characteristicSchema = z.object({
 });
 
 /** Which statistic a signal is about; null for a silence. */
-export const signalOnSchema = z.enum(["location", "spread", "specification"]).nullable();
+const signalOnSchema = z.enum(["location", "spread", "specification"]).nullable();
 
 export const flagSchema = z.object({
   id: z.string(),
@@ -182,7 +182,7 @@ export const flagSchema = z.object({
   done: z.object({ by: z.string(), at: instant, cause: z.string(), note: z.string() }).nullable(),
 });
 
-export const featureValueSchema = z.object({
+const featureValueSchema = z.object({
   feature: z.string(),
   version: z.number().int(),
   unit: z.string(),
@@ -190,7 +190,7 @@ export const featureValueSchema = z.object({
   refusal: refusalSchema.optional(),
 });
 
-export const segmentSchema = z.object({ name: z.string(), from: instant, to: instant });
+const segmentSchema = z.object({ name: z.string(), from: instant, to: instant });
 
 export const runSchema = z.object({
   id: z.string(),
@@ -206,7 +206,7 @@ export const runSchema = z.object({
 });
 
 /** A trace as columns: milliseconds since the run's start, and values (null where the instrument gave none). */
-export const traceSchema = z.object({
+const traceSchema = z.object({
   series: z.string(),
   role: z.string(),
   quantity: z.string(),
@@ -221,9 +221,9 @@ export const traceSchema = z.object({
 });
 
 /** The runs before this one at the same station (and part, where charts are by part), for the grey underlay. */
-export const underlaySchema = z.object({ run: z.string(), tMs: z.array(z.number()), value: z.array(maybeNumber) });
+const underlaySchema = z.object({ run: z.string(), tMs: z.array(z.number()), value: z.array(maybeNumber) });
 
-export const snapshotSchema = z.object({
+const snapshotSchema = z.object({
   series: z.string(),
   at: instant,
   rateHz: z.number(),
@@ -357,7 +357,6 @@ export const liveFrameSchema = z.discriminatedUnion("type", [
   }),
 ]);
 
-export type WireRefusal = z.infer<typeof refusalSchema>;
 export type WireLimitSet = z.infer<typeof limitSetSchema>;
 export type WirePoint = z.infer<typeof pointSchema>;
 export type WireCapability = z.infer<typeof capabilitySchema>;
@@ -368,7 +367,6 @@ export type WireRunSheet = z.infer<typeof runSheetSchema>;
 export type WireFreshness = z.infer<typeof freshnessSchema>;
 export type WireStation = z.infer<typeof stationSchema>;
 export type WireFloor = z.infer<typeof floorSchema>;
-export type WireCounts = z.infer<typeof countsSchema>;
 export type WireQuarantine = z.infer<typeof quarantineSchema>;
 export type WireReading = z.infer<typeof readingSchema>;
 export type WireProblem = z.infer<typeof problemSchema>;

@@ -1,4 +1,5 @@
 import { type Capability, capabilityStudy } from "../../spc/capability/study.ts";
+import { writtenSpacing } from "../../spc/charts/written-spacing.ts";
 import type { Subgroup } from "../../spc/model/chart.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import { OUTSIDE_SPECIFICATION } from "../../spc/rules/rule.ts";
@@ -9,7 +10,7 @@ import { importedPoints } from "./imported-points.ts";
 import { instantOrNull } from "./wire-form.ts";
 
 /** Newest values that a study rests on. */
-export const studyValues = 300;
+const studyValues = 300;
 /** Cause of a flag that leaves its points among the values: nothing showed that they do not belong there. */
 export const noCauseFound = "no cause found";
 
@@ -25,11 +26,13 @@ interface StudyPoint extends Subgroup {
  */
 export function capabilityOf(charted: Charted, limits: LimitSet | undefined, flags: FlagBook): WireCapability {
   const window = newest([...importedPart(charted, limits), ...streamedPart(charted, limits, flags)]);
+  // A history that somebody wrote down has wider pauses, and they are no gaps while it is part of the window.
+  const written = window.filter(({ index }) => index < 0).map(({ atMs }) => atMs);
   const open = flags.openOn(charted.characteristic.id);
   const rules = open === null ? [] : (flags.find(open)?.rules ?? []);
   const study = capabilityStudy({
     window,
-    everyMs: charted.characteristic.everyMs,
+    everyMs: writtenSpacing(written, charted.characteristic.everyMs),
     specification: charted.characteristic.specification,
     stability: {
       limitsInForce: limits !== undefined,

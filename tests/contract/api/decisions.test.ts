@@ -122,6 +122,7 @@ test.each([
   ["a name of blanks", "application/json", '{"by":"  "}', 400, "bad-request"],
   ["an unknown word", "application/json", '{"by":"x","cause":"y"}', 400, "bad-request"],
   ["a list", "application/json", "[]", 400, "bad-request"],
+  ["an unknown character set", "application/json; charset=klingon", "{}", 415, "bad-encoding"],
   ["a body of 20 KB", "application/json", `{"by":"${"x".repeat(20_000)}"}`, 413, "body-too-large"],
 ])("a take with %s is refused", async (_words, type, body, status, code) => {
   const before = api.data.journal.lastSeq();

@@ -7,13 +7,13 @@ import type { Signal } from "../../../spc/model/signal.ts";
 
 /** Journal entries of a press, as the collector writes them, for a chart with its centre at 0.9 bar and sigma 0.01. */
 
-export const station = "PR-01";
+const station = "PR-01";
 export const plateau = "PR-01:mold.plateau";
 export const startMs = Date.UTC(2026, 10, 25, 8, 0, 0);
-export const cycleMs = 6 * 60_000;
+const cycleMs = 6 * 60_000;
 const shotMs = 100_000;
 
-export const limitSet: LimitSet = {
+const limitSet: LimitSet = {
   id: `${plateau}@1`,
   characteristic: plateau,
   revision: 1,

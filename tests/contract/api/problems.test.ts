@@ -73,6 +73,7 @@ test("another method is told which ones there are", async () => {
   const response = await fetch(`${api.url}/api/counts`, { method: "DELETE" });
   expect(response.status).toBe(405);
   expect(response.headers.get("allow")).toBe("GET, HEAD");
+  expect(problemSchema.parse(await response.json()).code).toBe("method-not-allowed");
 });
 
 test("a page of another site may not change anything, as its browser tells", async () => {

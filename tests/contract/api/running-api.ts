@@ -39,7 +39,7 @@ export interface ApiOptions {
   readonly before?: (data: DataFolder, site: Site) => void;
 }
 
-export function demoSite(): Site {
+function demoSite(): Site {
   const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
   if (!loaded.ok) throw new Error(`the demo's settings do not load: ${JSON.stringify(loaded.mistakes)}`);
   return loaded.site;
