@@ -225,7 +225,7 @@ function Dot(props: { readonly dot: ChartDot; readonly height: number; readonly 
           {dot.ring.number.text}
         </text>
       )}
-      {dot.beyond ? (
+      {dot.printed ? (
         <text class="beyond" x={dot.x} y={high ? -4 : height + 14} text-anchor="middle">
           {dot.text}
         </text>

@@ -24,10 +24,12 @@ export interface ChartDot {
   readonly run: string;
   readonly x: number;
   readonly y: number;
+  readonly value: number;
   readonly text: string;
   readonly imported: boolean;
-  /** Printed beside a dot that is held at the edge. */
+  /** Held at the edge; its value is printed there where there is room. */
   readonly beyond: boolean;
+  readonly printed: boolean;
   readonly ring: { readonly label: WireFlag["label"]; readonly number: ChartNumber | null } | null;
   readonly used: boolean;
 }
@@ -91,6 +93,9 @@ export interface ChartSize {
 
 type Panel = "location" | "spread";
 
+/** Width of a letter of the smallest text, for keeping words apart. */
+const letter = 6.5;
+
 export function chartPair(
   characteristic: WireCharacteristic,
   points: readonly WirePoint[],
@@ -122,7 +127,10 @@ export function chartPair(
       path: stretches(points)
         .map((indices) => draw(indices.filter((index) => points[index]![which].value !== null)) ?? "")
         .join(""),
-      dots: points.flatMap((point, index) => dotOf(which, point, index, scale)),
+      dots: withRoom(
+        points.flatMap((point, index) => dotOf(which, point, index, scale)),
+        scale,
+      ),
       phases: phasesOf(points, which, x, scale, characteristic.digits, step),
       ticks: ticksOf(scale, characteristic.digits, height),
       specification: which === "location" ? specificationLines(characteristic, scale) : [],
@@ -133,22 +141,31 @@ export function chartPair(
     const value = point[which].value;
     if (value === null) return [];
     const flag = point.flag === null ? undefined : flags.get(point.flag);
-    const here = point.signals.some((id) => (signalParts(id)?.on === "spread") === (which === "spread"));
-    const newer = points.slice(index + 1).some((next) => next.flag === point.flag && next.signals.length > 0);
-    const number = flag === undefined || newer ? null : numberPlace(which, index, scale, `flag ${flag.number}`);
+    const here = signalsOn(point, which);
+    const named = flag !== undefined && index === numbered(which, flag.id);
+    const number = named ? numberPlace(which, index, scale, `flag ${flag.number}`) : null;
     return [
       {
         index,
         run: point.run,
         x: x(index),
         y: scale.y(value),
+        value,
         text: figure(value, characteristic.digits),
         imported: point.imported,
         beyond: scale.beyond(value),
+        printed: scale.beyond(value),
         ring: here ? { label: ringLabel(flag), number } : null,
         used: which === "location" && used.has(point.run),
       },
     ];
+  }
+
+  /** Where a flag's number stands: at its newest ring above, or below when it has none above. */
+  function numbered(which: Panel, id: string): number {
+    const above = points.findLastIndex((point) => point.flag === id && signalsOn(point, "location"));
+    if (which === "location") return above;
+    return above >= 0 ? -1 : points.findLastIndex((point) => point.flag === id && signalsOn(point, "spread"));
   }
 
   function numberPlace(which: Panel, index: number, scale: Ruler, text: string): ChartNumber {
@@ -162,6 +179,22 @@ export function chartPair(
     const above = Math.min(...near) - 12;
     return { text, x: x(index) + 8, y: above > 10 ? above : Math.max(...near) + 22 };
   }
+}
+
+function signalsOn(point: WirePoint, which: Panel): boolean {
+  return point.signals.some((id) => (signalParts(id)?.on === "spread") === (which === "spread"));
+}
+
+/** Of values printed at an edge that would overlap, the farthest out keeps its print; the table has them all. */
+function withRoom(dots: readonly ChartDot[], scale: Ruler): readonly ChartDot[] {
+  const kept: ChartDot[] = [];
+  const size = (dot: ChartDot): number => Math.abs(dot.value - (scale.domain[0] + scale.domain[1]) / 2);
+  for (const dot of dots.filter((one) => one.beyond).sort((a, b) => size(b) - size(a))) {
+    const room = dot.text.length * letter + 4;
+    if (kept.every((one) => one.y !== dot.y || Math.abs(one.x - dot.x) > room)) kept.push(dot);
+  }
+  const printed = new Set(kept.map((dot) => dot.index));
+  return dots.map((dot) => (dot.beyond ? { ...dot, printed: printed.has(dot.index) } : dot));
 }
 
 /** Ranges start at nought: the lower edge is nought, and the limit stands at 20 % of the height as everywhere. */
@@ -199,9 +232,6 @@ function joined(gaps: readonly Hatch[]): readonly Hatch[] {
   }
   return out;
 }
-
-/** Width of a letter of the smallest text, for keeping words apart. */
-const letter = 6.5;
 
 /** The newest gaps have their reasons written, older ones where there is room left. */
 function withWords(gaps: readonly Hatch[]): readonly ChartGap[] {

@@ -65,7 +65,11 @@ export function withFlag(picture: Picture, come: WireFlag): Picture {
   const others = picture.floor.flags.filter((one) => one.id !== flag.id);
   const open = flag.state === "done" ? others : [...others, flag];
   const { sinceShift } = picture.floor;
-  const closed = flag.state === "done" && known?.state !== "done" ? 1 : 0;
+  // As the server counts: flags of charts, opened and closed in this shift.
+  const inShift = (at: string | undefined): boolean =>
+    flag.characteristic !== null && at !== undefined && at >= (picture.floor.shift?.since ?? "");
+  const opened = known === undefined && inShift(flag.first.at) ? 1 : 0;
+  const closed = flag.state === "done" && known?.state !== "done" && inShift(flag.done?.at) ? 1 : 0;
   const nowWaiting = open.some((one) => one.state === "waiting");
   const wasWaiting = picture.floor.flags.some((one) => one.state === "waiting");
   const ended = wasWaiting && !nowWaiting ? (flag.done?.at ?? flag.taken?.at ?? picture.floor.now) : null;
@@ -78,7 +82,7 @@ export function withFlag(picture: Picture, come: WireFlag): Picture {
       lastWaitingEnded: ended ?? picture.floor.lastWaitingEnded,
       sinceShift: {
         ...sinceShift,
-        flags: sinceShift.flags + (known === undefined && flag.state !== "done" ? 1 : 0),
+        flags: sinceShift.flags + opened,
         done: sinceShift.done + closed,
       },
     },

@@ -78,6 +78,7 @@ function panel(trace: Trace, x: (ms: number) => number, length: number, height: 
     high = Math.max(high, value);
   }
   if (low > high) [low, high] = [0, 1];
+  const tickCount = height < 130 ? 3 : 5;
   if (low === high) [low, high] = [low - 0.5, high + 0.5];
   const room = (high - low) * 0.05;
   const y = scaleLinear()
@@ -90,7 +91,7 @@ function panel(trace: Trace, x: (ms: number) => number, length: number, height: 
     height,
     path: stepped ? steps(trace, x, y, length) : pathOf(trace.tMs, trace.value, x, y, length),
     before: stepped ? [] : trace.before.map((one) => pathOf(one.tMs, one.value, x, y, length)),
-    ticks: y.ticks(stepped ? 1 : 4).map((value) => ({ y: y(value), text: y.tickFormat(stepped ? 1 : 4)(value) })),
+    ticks: y.ticks(stepped ? 1 : tickCount).map((value) => ({ y: y(value), text: y.tickFormat(tickCount)(value) })),
     stepped,
     thinned: trace.thinned,
   };

@@ -13,7 +13,7 @@ export function unitWord(unit: string, reference: string | null = null, quantity
   return spoken[unit] ?? unit;
 }
 
-/** Unit, in running text, with the thin space that parts it from its number, or nothing for a bare ratio. */
+/** Unit, in running text, with the thin, unbreakable space that parts it from its number, or nothing for a bare ratio. */
 export function unitAfter(word: string): string {
-  return word === "" ? "" : `\u2009${word}`;
+  return word === "" ? "" : `\u202f${word}`;
 }

@@ -18,7 +18,7 @@ const mostPoints = 2_000;
 /** One chart pair with its evidence: what flagged, what the limits rest on, what the process can do. */
 export function ChartPage({ id, flag }: { readonly id: string; readonly flag: string | null }): JSX.Element {
   const one = useAnswer<WireCharacteristic>(paths.characteristic(id));
-  const listed = useAnswer<{ readonly items: readonly WirePoint[] }>(paths.points(id));
+  const listed = useAnswer<{ readonly items: readonly WirePoint[]; readonly next: string | null }>(paths.points(id));
   const told = useAnswer<{ readonly items: readonly WireFlag[] }>(paths.flags);
   const known = useComputed(
     () =>
@@ -55,6 +55,7 @@ export function ChartPage({ id, flag }: { readonly id: string; readonly flag: st
         span={span}
         shown={choice}
         all={points.value.length}
+        more={listed.answer.value.value.next !== null}
       />
       {shown.length === 0 ? (
         <p class="note">No {characteristic.runWord} has come in yet.</p>

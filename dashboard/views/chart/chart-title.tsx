@@ -14,6 +14,8 @@ export interface ChartTitleProps {
   readonly span: Signal<number | null>;
   readonly shown: number;
   readonly all: number;
+  /** The store has older points than these. */
+  readonly more: boolean;
 }
 
 const spans = [60, 120, 240] as const;
@@ -54,7 +56,7 @@ export function ChartTitle(props: ChartTitleProps): JSX.Element {
             aria-pressed={shown >= all && !spans.some((one) => one === shown)}
             onClick={() => (span.value = Math.max(1, all))}
           >
-            All {all}
+            {props.more ? "Newest" : "All"} {all}
           </button>
         </fieldset>
         <button

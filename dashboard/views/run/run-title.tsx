@@ -19,7 +19,9 @@ export function RunTitle({ sheet, zone }: { readonly sheet: WireRunSheet; readon
   const start = Date.parse(run.start);
   const end = Date.parse(run.end);
   const sameDay = times.fullDay(start) === times.fullDay(end);
-  const context = Object.entries(run.context).map(([key, value]) => (key === "part" ? value : `${key} ${value}`));
+  const context = Object.entries(run.context)
+    .filter(([, value]) => value !== run.id)
+    .map(([key, value]) => (key === "part" ? value : `${key.replaceAll(/[A-Z]/g, " $&").toLowerCase()} ${value}`));
   const span = `${times.day(start)} ${times.clock(start)} to ${sameDay ? "" : `${times.day(end)} `}${times.clock(end)}`;
   const today = times.near(start, pictureMs.value) === times.minute(start);
   return (

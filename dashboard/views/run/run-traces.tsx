@@ -24,7 +24,7 @@ export function RunTraces({ sheet, zone }: { readonly sheet: WireRunSheet; reado
   const times = siteTimes(zone);
   return (
     <>
-      <SegmentsMark panels={panels} />
+      {panels.segments.length === 0 ? null : <SegmentsMark panels={panels} />}
       {shown.map((panel) => (
         <TraceMark key={panel.series} panel={panel} panels={panels} />
       ))}

@@ -122,7 +122,7 @@ test("limits say what they rest on, and how far chance may carry them", () => {
   const words = limitSentences(limits, one, times).join(" ");
   expect(words).toContain("80 of them imported");
   expect(words).toContain("1 left out: door left open.");
-  expect(words).toContain("Sigma 0.0100\u2009barg from moving ranges");
+  expect(words).toContain("Sigma 0.0100\u202fbarg from moving ranges");
   expect(words).toContain("no sign of carry-over");
   const carried = limitSet({
     diagnostics: { ...limits.diagnostics, lag1: 0.5, cautions: ["autocorrelated", "new-code"] },
@@ -165,7 +165,7 @@ test("a flag's evidence names the run, the value, the limit, and how often chanc
   const points = [point(0, 0.9), signalled(point(1, 0.851), id, "beyond-limit", "below"), point(2, 0.9)];
   const { sentences, used } = evidence(flag(), { characteristic: characteristic(), points, times, now: noonMs });
   expect(sentences[0]).toBe(
-    "Shot 13:01:00 stood at 0.851\u2009barg, below the low limit 0.870\u2009barg, in force since 24 Nov 2026.",
+    "Shot 13:01:00 stood at 0.851\u202fbarg, below the low limit 0.870\u202fbarg, in force since 24 Nov 2026.",
   );
   expect(sentences).toContain("Chance gives a point beyond a limit about once in 370 points.");
   expect([...used]).toEqual([runAt(1)]);
@@ -181,7 +181,7 @@ test("a run pattern uses all its points, passes over a missing one, and never re
   expect(patternRow(points[11]!, points, "above")).toHaveLength(9);
   expect(used.size).toBe(9);
   expect(used.has(runAt(5))).toBe(false);
-  expect(sentences[0]).toBe("9 in a row up to shot 13:11:00 lay above the centre line 0.900\u2009barg.");
+  expect(sentences[0]).toBe("9 in a row up to shot 13:11:00 lay above the centre line 0.900\u202fbarg.");
 });
 
 test("a flag whose points lie further back says so", () => {
