@@ -10,6 +10,7 @@ import { pruneSnapshots } from "./prune-snapshots.ts";
 import { type SilenceWatch, silenceWatch } from "./silence.ts";
 import { type Slice, type StationPipeline, stationPipeline } from "./station-pipeline.ts";
 import { checkpointName, type StationState } from "./station-state.ts";
+import { rest, type Waker, wakeOnNews } from "./wake-on-news.ts";
 import { watermarks } from "./watermark.ts";
 
 /** Most work before the event loop gets its turn, for ingest must never wait long: whichever is reached first. */
@@ -17,8 +18,6 @@ const GROUP_SAMPLES = 10_000;
 const GROUP_MS = 25;
 /** Time between two looks at the clock, for what only it can tell. */
 const TICK_MS = 1_000;
-/** Announcements within this time are answered together. */
-const COALESCE_MS = 100;
 const RETRY_MS = 2_000;
 
 export interface PipelineInput {
@@ -118,10 +117,31 @@ export function pipeline(input: PipelineInput): Pipeline {
     }
   }
 
-  function rebuild(): void {
+  /** After a failure nothing in memory is trusted: the next turn begins from what is on disk. */
+  let failed = false;
+  function recover(): void {
     stations = site.stations.map((station) => stationPipeline(station, parts));
     silence = silenceWatch(site, store, journal);
     allDue = true;
+    failed = false;
+  }
+
+  /** One round: cut what is there, look at the clock, wait for news. A store that fails is tried again; a defect is not. */
+  async function turnOnce(waker: Waker, signal: AbortSignal): Promise<void> {
+    try {
+      if (failed) recover();
+      for (let more = true; more && !signal.aborted; ) {
+        more = group();
+        await new Promise((resolve) => setImmediate(resolve));
+      }
+      self.tick();
+      await waker.wait(TICK_MS, signal);
+    } catch (error) {
+      if (!(error instanceof Fault) || !error.retryable) throw error;
+      failed = true;
+      log.error({ code: error.code, err: error }, "the store failed; the pipeline tries again from its checkpoints");
+      await rest(clock, RETRY_MS, signal);
+    }
   }
 
   const self: Pipeline = {
@@ -141,10 +161,11 @@ export function pipeline(input: PipelineInput): Pipeline {
       bus.announce("journal");
     },
     run: async (signal) => {
-      const waker = wakeOn(bus);
+      const waker = wakeOnNews(bus, clock);
       try {
-        while (!signal.aborted) await turnOnce(self, rebuild, input, waker, signal);
-        await self.drain();
+        while (!signal.aborted) await turnOnce(waker, signal);
+        // What came last, as far as one group takes it: the next start goes on from the checkpoints.
+        if (!failed) group();
       } finally {
         waker.stop();
       }
@@ -170,52 +191,4 @@ export function pipeline(input: PipelineInput): Pipeline {
       ),
   };
   return self;
-}
-
-/** One round: cut what is there, look at the clock, wait for news. A store that fails is tried again; a defect is not. */
-async function turnOnce(
-  self: Pipeline,
-  rebuild: () => void,
-  { clock, log }: PipelineInput,
-  waker: Waker,
-  signal: AbortSignal,
-): Promise<void> {
-  try {
-    await self.drain();
-    self.tick();
-    await waker.wait(clock, TICK_MS, signal);
-  } catch (error) {
-    if (!(error instanceof Fault) || !error.retryable) throw error;
-    log.error({ code: error.code, err: error }, "the store failed; the pipeline tries again from its checkpoints");
-    rebuild();
-    await clock.sleep(RETRY_MS, signal).catch(() => undefined);
-  }
-}
-
-interface Waker {
-  wait(clock: Clock, mostMs: number, signal: AbortSignal): Promise<void>;
-  stop(): void;
-}
-
-function wakeOn(bus: Bus): Waker {
-  let woken = false;
-  let wake: (() => void) | null = null;
-  const stopListening = bus.on("samples", () => {
-    woken = true;
-    wake?.();
-  });
-  return {
-    stop: stopListening,
-    wait: async (clock, mostMs, signal) => {
-      const over = new AbortController();
-      wake = () => over.abort();
-      signal.addEventListener("abort", wake);
-      if (woken) wake();
-      await clock.sleep(mostMs, over.signal).catch(() => undefined);
-      signal.removeEventListener("abort", wake);
-      wake = null;
-      woken = false;
-      await clock.sleep(COALESCE_MS, signal).catch(() => undefined);
-    },
-  };
 }

@@ -13,7 +13,7 @@ const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, "a time of day s
 const ucum = z.string().min(1).max(24);
 const limit = z.number();
 
-export const quantitySchema = z.enum([
+const quantitySchema = z.enum([
   "steam-pressure",
   "dryer-humidity",
   "oven-temperature",

@@ -1,14 +1,14 @@
-import { readFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { publishedSchema } from "../../../../collector/platform/settings/published-schema.ts";
 
 const file = "collector/platform/settings/settings.schema.json";
 
+/** REWRITE=1 writes the file anew; look at the difference before it is committed. */
 test("the published JSON Schema is the one that settings are checked against", () => {
-  const published = JSON.parse(readFileSync(file, "utf8"));
-  expect(published, `${file} is made with: node dist/collector/platform/settings/write-schema.js`).toEqual(
-    JSON.parse(JSON.stringify(publishedSchema())),
-  );
+  const schema = JSON.parse(JSON.stringify(publishedSchema()));
+  if (process.env["REWRITE"] === "1") writeFileSync(file, `${JSON.stringify(schema, null, 2)}\n`);
+  expect(JSON.parse(readFileSync(file, "utf8"))).toEqual(schema);
 });
 
 test("the published JSON Schema asks for what has no default and for nothing else", () => {
