@@ -170,14 +170,23 @@ export function chartPair(
 
   function numberPlace(which: Panel, index: number, scale: Ruler, text: string): ChartNumber {
     const here = scale.y(points[index]![which].value!);
-    // At the edge the value itself stands there, so the number goes to the left.
-    if (scale.beyond(points[index]![which].value!)) return { text, x: x(index) - 11, y: here + 4 };
+    // At the edge the value itself stands there, so the number goes to the left of all rings held there with it.
+    if (scale.beyond(points[index]![which].value!)) {
+      let first = index;
+      while (points[first - 1] !== undefined && x(index) - x(first - 1) < 60 && atEdge(points[first - 1]!)) first--;
+      return { text, x: x(first) - 11, y: here + 4 };
+    }
     const near = points.flatMap((point, at) => {
       const value = point[which].value;
       return value !== null && x(at) > x(index) - 60 && x(at) < x(index) + 16 ? [scale.y(value)] : [];
     });
     const above = Math.min(...near) - 12;
     return { text, x: x(index) + 8, y: above > 10 ? above : Math.max(...near) + 22 };
+
+    function atEdge(point: WirePoint): boolean {
+      const { value } = point[which];
+      return value !== null && scale.beyond(value);
+    }
   }
 }
 

@@ -38,9 +38,12 @@ export function StationCell(props: StationCellProps): JSX.Element {
   const flag = byUrgency(picture.floor.flags.filter((one) => one.station === cell.station.id))[0] ?? null;
   const onStrip = byUrgency(picture.floor.flags.filter((one) => one.characteristic === characteristic.id))[0] ?? null;
   const missing = missingLimits(characteristic);
+  // The value wears the colour only while it is itself part of what must be acted on.
+  const latest = cell.main.points.at(-1);
+  const acts = onStrip?.label === "act-now" && latest?.flag === onStrip.id && latest.signals.length > 0;
   return (
     <a
-      class={`station fresh-${fresh}${onStrip?.label === "act-now" ? " act" : ""}`}
+      class={`station fresh-${fresh}${acts ? " act" : ""}`}
       href={pages.chart(characteristic.id, onStrip?.id)}
       data-station={cell.station.id}
       data-characteristic={characteristic.id}
