@@ -93,14 +93,12 @@ export const faultKinds: readonly FaultKind[] = [
   },
 ];
 
-export type FaultName = string;
-
 /** Asks which faults are on. */
 export interface FaultPlan {
   /** The fault of that name at that station that is on at that time. */
-  on(name: FaultName, station: string, tMs: number): Fault | undefined;
+  on(name: string, station: string, tMs: number): Fault | undefined;
   /** All of that name at that station, in order of their start. */
-  all(name: FaultName, station: string): readonly Fault[];
+  all(name: string, station: string): readonly Fault[];
 }
 
 export function faultPlan(faults: readonly Fault[]): FaultPlan {

@@ -11,7 +11,7 @@ const written: readonly { readonly stations: readonly string[]; readonly every: 
   { stations: [pourStation], every: 4 },
 ];
 
-export const historyHeader = "run,station,start,end,feature,value,unit,part";
+const historyHeader = "run,station,start,end,feature,value,unit,part";
 
 /** The plant's spreadsheets for fromMs <= t < toMs: one line a feature, as `steadypour import-runs` reads them. */
 export function* historyLines(key: PlantKey, fromMs: number, toMs: number): Generator<string> {

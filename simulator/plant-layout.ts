@@ -29,7 +29,7 @@ export const aluminiumParts: readonly AluminiumPart[] = [
 export const ironParts: readonly string[] = ["OFW-3304", "OFW-3312", "OFW-3319"];
 
 /** Parts go through in small lots of this many flasks. */
-export const lotSize = 10;
+const lotSize = 10;
 
 /** Which of `parts` the flask of that number holds. */
 export function partOfFlask<T>(parts: readonly T[], flask: number): T {

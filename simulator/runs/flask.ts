@@ -31,7 +31,7 @@ export const tableSeconds = 60;
 
 const fullAmplitudeG = 1.5;
 const driveHz = 40;
-export const rattleG = 0.05;
+const rattleG = 0.05;
 
 /** Flasks of one table; the two tables of a line take turns, so flask numbers run through both. */
 export function flaskRuns(key: PlantKey, station: string): FlaskRuns {

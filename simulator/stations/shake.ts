@@ -19,6 +19,10 @@ const held = 64;
 const spinUpSeconds = 0.8;
 const sandSeconds = 12;
 const coastHz = 10;
+const ringHz = 420;
+const ringSeconds = 0.004;
+/** The table goes nowhere for being struck, so the ring must add up to nothing. */
+const ringPhase = -Math.atan(2 * Math.PI * ringHz * ringSeconds);
 const cosOne = Math.cos(1);
 const sinOne = Math.sin(1);
 const cosTwo = Math.cos(2);
@@ -95,7 +99,7 @@ function coasting(fullG: number, t: number): number {
   return t < tableSeconds ? 0 : 1.5 * fullG * Math.exp(-(t - tableSeconds) / 0.4);
 }
 
-/** A loose flask strikes the table every second turn: a ring near 420 Hz, and half the drive frequency in it. */
+/** A loose flask strikes the table every second turn: a ring, and half the drive frequency in it. */
 function hammer(s: Shaking, second: number, z: Int16Array): void {
   const { frequencyHz } = s.flask;
   const random = randomAt(s.key.seed, s.station, s.number, `hammer-${second}`);
@@ -109,7 +113,9 @@ function hammer(s: Shaking, second: number, z: Int16Array): void {
     const blow = counts * (2.6 + 0.3 * random.normal());
     for (let i = Math.ceil(start); i < Math.min(z.length, start + 50); i += 1) {
       const age = (i - start) / s.rateHz;
-      z[i] = (z[i] as number) + Math.round(blow * Math.exp(-age / 0.004) * Math.sin(2 * Math.PI * 420 * age));
+      z[i] =
+        (z[i] as number) +
+        Math.round(blow * Math.exp(-age / ringSeconds) * Math.sin(2 * Math.PI * ringHz * age + ringPhase));
     }
   }
 }

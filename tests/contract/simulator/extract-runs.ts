@@ -14,7 +14,7 @@ import type { Sample } from "../../../spc/model/sample.ts";
 import { advance } from "../../../spc/model/stage.ts";
 import { segmenterOf } from "../../../spc/segment/segmenter.ts";
 
-export const demoSettings = "simulator/ostrimvale.yaml";
+const demoSettings = "simulator/ostrimvale.yaml";
 
 export function demoSite(): Site {
   const loaded = loadSettings(readFileSync(demoSettings));
@@ -43,7 +43,7 @@ export function extractRuns(
 }
 
 /** A message as it lies on the wire. */
-export function onTheWire(source: Source, message: Message, seq: number): Uint8Array {
+function onTheWire(source: Source, message: Message, seq: number): Uint8Array {
   return Buffer.from(JSON.stringify({ v: 1, kind: message.kind, source, seq, ...message.body }));
 }
 
