@@ -165,5 +165,5 @@ async function session(size: (typeof sizes)[keyof typeof sizes] = sizes.desk): P
 
 /** The first flag of the Floor that says so; parts pour in turn, so there may be one for another part as well. */
 function flagOf(page: Page, says: string) {
-  return page.locator("li[data-flag][data-station=PO-A]", { hasText: says }).first();
+  return page.locator('li[data-flag^="PO-A:"]', { hasText: says }).first();
 }
