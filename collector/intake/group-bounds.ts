@@ -8,9 +8,9 @@ export const groupBounds = {
   /** Most readings and bytes in a group. */
   items: 4_000,
   bytes: 8 * 1_048_576,
-  /** From so many messages on, a group that got none for `quietMs` is committed. */
-  worthQuiet: 16,
+  /** From so many messages or bytes on, a group that got none for `quietMs` is committed. */
+  worthQuiet: { messages: 16, bytes: 16_384 },
   quietMs: 2,
-  /** From so many on, one turn of the event loop without a message is enough. */
-  worthTurn: 256,
+  /** From so many on, one turn of the event loop without a message is enough: a socket is read 64 KiB at a time. */
+  worthTurn: { messages: 256, bytes: 32_768 },
 } as const;

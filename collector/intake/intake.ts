@@ -38,6 +38,7 @@ interface Held {
   readonly settle: ((error?: Error) => void)[];
   items: number;
   bytes: number;
+  watchedByTurns: boolean;
 }
 
 /**
@@ -92,13 +93,14 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
     for (let waited = 0; waited < waitMs && group === held; waited += quietMs) {
       const before = group.messages.length;
       await clock.sleep(quietMs, stopping.signal);
-      if (before >= worthQuiet && before === group.messages.length) break;
+      if (before === group.messages.length && isWorth(group, worthQuiet)) break;
     }
     if (group === held) commit();
   };
 
   /** A large group that gets no more in a whole turn of the event loop has senders that wait for us. */
   const watchTurns = (group: Held): void => {
+    group.watchedByTurns = true;
     const before = group.messages.length;
     setImmediate(() => {
       if (group !== held) return;
@@ -122,10 +124,9 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
     held.settle.push(settled);
     held.items += decoded.items;
     held.bytes += raw.payload.length;
-    const count = held.messages.length;
-    if (held.items >= groupBounds.items || held.bytes >= groupBounds.bytes) commit();
-    else if (count === 1) watch(held).catch(endOfWait);
-    else if (count === groupBounds.worthTurn) watchTurns(held);
+    if (held.items >= groupBounds.items || held.bytes >= groupBounds.bytes) return commit();
+    if (held.messages.length === 1) watch(held).catch(endOfWait);
+    if (!held.watchedByTurns && isWorth(held, groupBounds.worthTurn)) watchTurns(held);
   };
 
   /** A wait ends early only because the product stops; `stop` then commits. Anything else is a defect. */
@@ -144,7 +145,11 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
 }
 
 function emptyGroup(): Held {
-  return { messages: [], settle: [], items: 0, bytes: 0 };
+  return { messages: [], settle: [], items: 0, bytes: 0, watchedByTurns: false };
+}
+
+function isWorth({ messages, bytes }: Held, least: { readonly messages: number; readonly bytes: number }): boolean {
+  return messages.length >= least.messages || bytes >= least.bytes;
 }
 
 function throwIt(error: unknown): never {
