@@ -155,6 +155,7 @@ export function pipeline(input: PipelineInput): Pipeline {
         watchedMs,
         openSinceMs: openSince,
         catchingUp: (source) => marks.catchingUp(source, nowMs),
+        talking: marks.talking,
       });
       if (found.length === 0) return;
       journal.append(found);

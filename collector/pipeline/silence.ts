@@ -15,6 +15,7 @@ export interface SilenceInput {
   readonly watchedMs: number;
   openSinceMs(station: string): number | null;
   catchingUp(source: string): boolean;
+  talking(source: string): boolean;
 }
 
 export interface SilenceWatch {
@@ -48,14 +49,16 @@ export function silenceWatch(site: Site, store: SampleStore, journal: Journal): 
   function lookAtSource(source: string, stations: readonly Station[], input: SilenceInput): readonly JournalEntry[] {
     if (input.catchingUp(source)) return [];
     const { nowMs, watchedMs } = input;
+    const newestMs = store.newestBySource().get(source) ?? 0;
+    // A source that talks is judged on its own time: it may run late, or still send the end of its past.
+    const hereMs = input.talking(source) ? Math.min(nowMs, newestMs) : nowMs;
     const expected = stations.flatMap((station) =>
       expectedSeries(store, station, input.openSinceMs(station.id), watchedMs),
     );
     const spoke = expected.filter((one) => one.newestMs !== null);
-    const silent = spoke.filter((one) => isSilent(one, nowMs));
+    const silent = spoke.filter((one) => isSilent(one, hereMs));
     if (silent.length === 0) return [];
-    const newestMs = store.newestBySource().get(source) ?? 0;
-    const sourceQuiet = nowMs - Math.max(newestMs, watchedMs) >= LEAST_MS / 2;
+    const sourceQuiet = hereMs - Math.max(newestMs, watchedMs) >= LEAST_MS / 2;
     if (sourceQuiet && spoke.length > 1) {
       // The whole source is quiet: wait for its slowest instrument rather than name them one by one.
       if (silent.length < spoke.length) return [];

@@ -23,6 +23,8 @@ export interface Watermarks {
   of(source: string): number | null;
   newest(source: string): number | null;
   catchingUp(source: string, nowMs: number): boolean;
+  /** True while something new came from the source within the last half minute of our clock. */
+  talking(source: string): boolean;
 }
 
 /**
@@ -63,6 +65,10 @@ export function watermarks(latenessMs: number): Watermarks {
     catchingUp: (source, nowMs) => {
       const known = sources.get(source);
       return known?.sinceStart === true && known.newestMs < nowMs - PAST_MS && known.quietMs < BUSY_MS;
+    },
+    talking: (source) => {
+      const known = sources.get(source);
+      return known?.sinceStart === true && known.quietMs < BUSY_MS;
     },
   };
 }

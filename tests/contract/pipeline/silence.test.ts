@@ -137,3 +137,9 @@ test("what is sent in runs only is missed in a run and not between runs", async 
   await rig.wait(200);
   expect(rig.entries("silence").map(({ body }) => body.series)).toEqual([["CT-1/vibration-z"]]);
 });
+
+test("a source that sends the last minutes of its past is not silent, though its readings are minutes old", async () => {
+  const rig = rigOf();
+  await idle(rig, 120, ["PR-01", "PR-02"], 10 * 60_000);
+  expect(rig.entries("silence")).toHaveLength(0);
+});
