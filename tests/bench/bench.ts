@@ -1,40 +1,34 @@
-/** One measured comparison: a ratio in one run, because bare times on a shared machine mean little. */
+/** What one bench says: two variants measured in the same run, on the same machine. */
 export interface BenchResult {
   readonly name: string;
-  /** Medians over the rounds, in `unit`. */
   readonly ours: number;
   readonly baseline: number;
   readonly unit: string;
-  /** ours / baseline. */
+  /** ours / baseline */
   readonly ratio: number;
   readonly better: "higher" | "lower";
-  /** Ratio that was asked for, where one was. */
-  readonly ask?: number;
+  /** The ratio asked for; null where none is, and the figure is only reported. */
+  readonly ask: number | null;
 }
 
 export interface Bench {
   readonly name: string;
-  run(say: (line: string) => void): Promise<BenchResult>;
+  /** `note` takes the raw values and what limits the figure; it is for a reader, not for a program. */
+  run(note: (line: string) => void): Promise<BenchResult>;
 }
 
-/** Each variant once a round, the order turned round every time; gives the median of each. */
-export async function inTurns(
+/** One round of two variants, each in a fresh process; the order is turned round from one to the next. */
+export async function alternating(
   rounds: number,
-  variants: Readonly<Record<"ours" | "baseline", () => Promise<number>>>,
-  say: (line: string) => void,
-): Promise<Record<"ours" | "baseline", number>> {
-  const found: Record<"ours" | "baseline", number[]> = { ours: [], baseline: [] };
-  for (let round = 0; round < rounds; round += 1) {
-    const order = round % 2 === 0 ? (["baseline", "ours"] as const) : (["ours", "baseline"] as const);
-    for (const name of order) {
-      const value = await variants[name]();
-      found[name].push(value);
-      say(`  round ${round + 1}, ${name}: ${value.toPrecision(4)}`);
-    }
-  }
-  return { ours: middle(found.ours), baseline: middle(found.baseline) };
+  round: (ourFirst: boolean) => Promise<{ readonly ours: number; readonly baseline: number }>,
+): Promise<{ readonly ours: number; readonly baseline: number; readonly raw: readonly unknown[] }> {
+  const raw: { readonly ours: number; readonly baseline: number }[] = [];
+  for (let i = 0; i < rounds; i++) raw.push(await round(i % 2 === 0));
+  return { ours: median(raw.map((r) => r.ours)), baseline: median(raw.map((r) => r.baseline)), raw };
 }
 
-function middle(values: readonly number[]): number {
-  return values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)]!;
+function median(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  const middle = (sorted.length - 1) / 2;
+  return (sorted[Math.floor(middle)]! + sorted[Math.ceil(middle)]!) / 2;
 }

@@ -1,129 +1,77 @@
 import { type Mosquitto, mosquitto } from "../contract/mosquitto.ts";
 import { publisher } from "../contract/publisher.ts";
-import { eventually } from "../eventually.ts";
-import { freePort } from "../system/free-port.ts";
 import { startNode } from "../system/running-process.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
-import { type Bench, inTurns } from "./bench.ts";
-import { type PressMessages, pressMessages } from "./press-messages.ts";
+import { alternating, type Bench } from "./bench.ts";
+import { type SingleReading, singleReadings } from "./single-readings.ts";
 
+const count = 120_000;
 const rounds = 3;
-const shots = 75;
-const startMs = Date.UTC(2026, 10, 1);
+const withinMs = 120_000;
+
+interface Took {
+  readonly seconds: number;
+}
 
 /**
- * One-reading QoS 1 messages a second, out of a session that the broker has filled beforehand, so that no sender sets
- * the pace. Ours: the whole product, until every reading is committed and the last shot is cut, charted and readable.
- * Baseline: a bare MQTT.js subscriber that counts, on the same Mosquitto.
+ * One-reading messages of QoS 1 a second, from Mosquitto through all stages, against a bare MQTT.js subscriber that
+ * only counts. Both find the same messages waiting in their sessions, so that no sender limits either.
  */
 export const qos1Single: Bench = {
   name: "qos1-single",
-  run: async (say) => {
-    const messages = pressMessages(shots, startMs);
-    say(`  ${messages.payloads.length} messages of one reading, ${shots} shots`);
-    const variants = {
-      ours: () => onNewBroker(product, messages),
-      baseline: () => onNewBroker(bareSubscriber, messages),
-    };
-    const found = await inTurns(rounds, variants, say);
-    const ratio = found.ours / found.baseline;
-    return { name: "qos1-single", ...found, unit: "messages/s", ratio, better: "higher", ask: 0.8 };
+  run: async (note) => {
+    const hourMs = 3_600_000;
+    const messages = singleReadings(Math.floor(Date.now() / hourMs) * hourMs - 20 * hourMs, count);
+    const { ours, baseline, raw } = await alternating(rounds, (ourFirst) => oneRound(messages, ourFirst, note));
+    note(`rounds: ${JSON.stringify(raw)}`);
+    return { name: "qos1-single", ours, baseline, unit: "msg/s", ratio: ours / baseline, better: "higher", ask: null };
   },
 };
 
-/** A session left over from another round would be filled as well, and so slow the next one down. */
-async function onNewBroker(
-  measure: (broker: Mosquitto, messages: PressMessages) => Promise<number>,
-  messages: PressMessages,
-): Promise<number> {
+async function oneRound(
+  messages: readonly SingleReading[],
+  ourFirst: boolean,
+  note: (line: string) => void,
+): Promise<{ readonly ours: number; readonly baseline: number }> {
   const broker = await mosquitto();
+  const folder = temporaryFolder();
+  const take = {
+    ours: (n: number) => took(["dist/tests/bench/take-ours.js", broker.url, folder.path, String(n)], note),
+    baseline: (n: number) => took(["dist/tests/bench/take-bare.js", broker.url, String(n)], note),
+  };
   try {
-    return await measure(broker, messages);
+    await take.ours(0);
+    await take.baseline(0);
+    await fill(broker, messages);
+    const rates = { ours: 0, baseline: 0 };
+    const order = ["ours", "baseline"] as const;
+    for (const name of ourFirst ? order : order.toReversed()) {
+      rates[name] = messages.length / (await take[name](messages.length)).seconds;
+    }
+    return rates;
   } finally {
     await broker.remove();
-  }
-}
-
-async function bareSubscriber(broker: Mosquitto, messages: PressMessages): Promise<number> {
-  const words = (many: number): string[] => [
-    "dist/tests/bench/counting-subscriber.js",
-    ...[broker.url, `bench-${process.pid}`, "ostrimvale/#", String(many)],
-  ];
-  await startNode(words(0)).exit();
-  await fill(broker, messages);
-  const counting = startNode(words(messages.payloads.length));
-  const [, rate] = await counting.says(/rate ([\d.]+)/, 300_000);
-  await counting.exit();
-  return Number(rate);
-}
-
-async function product(broker: Mosquitto, messages: PressMessages): Promise<number> {
-  const folder = temporaryFolder();
-  const port = await freePort();
-  const url = `http://127.0.0.1:${port}`;
-  const begin = () =>
-    startNode(["dist/api/main.js"], {
-      STEADYPOUR_CONFIG: "simulator/ostrimvale.yaml",
-      STEADYPOUR_DATA: folder.path,
-      STEADYPOUR_HTTP_PORT: String(port),
-      STEADYPOUR_BROKER_URL: broker.url,
-    });
-  try {
-    const subscribing = begin();
-    await eventually("the product is ready", () => answers(`${url}/readyz`), 30_000);
-    await subscribing.stop();
-    await fill(broker, messages);
-    const running = begin();
-    const firstMs = await eventually(
-      "the first reading",
-      async () => ((await stored(url)) > 0 ? performance.now() : undefined),
-      60_000,
-    );
-    const already = await stored(url);
-    await eventually("all readings", async () => (await stored(url)) >= messages.payloads.length, 300_000);
-    await eventually("the last shot", () => answers(`${url}/api/runs/${messages.lastRun}`), 60_000);
-    const tookMs = performance.now() - firstMs;
-    await running.stop();
-    return (1000 * (messages.payloads.length - already)) / tookMs;
-  } finally {
     folder.remove();
   }
 }
 
-/** Publishes everything into the sessions that wait, and returns when the broker has it. */
-async function fill(broker: Mosquitto, { payloads, topicOf }: PressMessages): Promise<void> {
+async function took(words: readonly string[], note: (line: string) => void): Promise<Took> {
+  const process = startNode(words);
+  const code = await process.exit(withinMs);
+  if (code !== 0) throw new Error(`${words[0]} ended with ${code}:\n${process.said()}`);
+  const said = process.said().trim();
+  note(`${words[0]}: ${said}`);
+  return JSON.parse(said.split("\n").at(-1) ?? "") as Took;
+}
+
+async function fill(broker: Mosquitto, messages: readonly SingleReading[]): Promise<void> {
   const client = await publisher(broker.url);
-  await new Promise<void>((resolve, reject) => {
-    let acknowledged = 0;
-    let next = 0;
-    const send = (): void => {
-      const index = next;
-      next += 1;
-      client.publish(topicOf(index), payloads[index]!, { qos: 1 }, (error) => {
-        if (error) reject(error);
-        acknowledged += 1;
-        if (acknowledged === payloads.length) resolve();
-        else if (next < payloads.length) send();
-      });
-    };
-    for (let open = 0; open < 1_000; open += 1) send();
-  });
-  await client.endAsync();
-}
-
-async function answers(url: string): Promise<boolean> {
-  return fetch(url).then(
-    (response) => response.ok,
-    () => false,
-  );
-}
-
-async function stored(url: string): Promise<number> {
-  try {
-    const response = await fetch(`${url}/api/counts`);
-    return ((await response.json()) as { stored: number }).stored;
-  } catch {
-    // Not listening yet.
-    return 0;
+  const underway = new Set<Promise<unknown>>();
+  for (const { topic, payload } of messages) {
+    const one: Promise<unknown> = client.publishAsync(topic, payload, { qos: 1 }).finally(() => underway.delete(one));
+    underway.add(one);
+    if (underway.size >= 1000) await Promise.race(underway);
   }
+  await Promise.all(underway);
+  await client.endAsync();
 }

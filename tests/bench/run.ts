@@ -1,26 +1,33 @@
-import { parseArgs } from "node:util";
 import type { Bench, BenchResult } from "./bench.ts";
 import { qos1Single } from "./qos1-single.ts";
 
-/** `npm run bench -- [--only NAME] [--json]`: with --json one array on stdout and nothing else. */
+/** `npm run bench`, with `--json` for one array on standard output and `--only NAME` for one of them. */
 const benches: readonly Bench[] = [qos1Single];
 
-const { values } = parseArgs({ options: { json: { type: "boolean" }, only: { type: "string" } } });
-const wanted = benches.filter(({ name }) => values.only === undefined || name === values.only);
-if (wanted.length === 0) {
-  process.stderr.write(`--only: found ${values.only}, expected one of ${benches.map(({ name }) => name).join(", ")}\n`);
-  process.exit(2);
+process.exitCode = await main(process.argv.slice(2));
+
+async function main(words: readonly string[]): Promise<number> {
+  const json = words.includes("--json");
+  const at = words.indexOf("--only");
+  const only = at < 0 ? undefined : words[at + 1];
+  const chosen = benches.filter((bench) => at < 0 || bench.name === only);
+  if (chosen.length === 0) {
+    console.error(
+      `no such bench: ${only ?? "(none named)"}; there are ${benches.map((bench) => bench.name).join(", ")}`,
+    );
+    return 2;
+  }
+  const results: BenchResult[] = [];
+  for (const bench of chosen) {
+    const result = await bench.run((line) => console.error(`${bench.name}: ${line}`));
+    results.push(result);
+    if (!json) console.log(inWords(result));
+  }
+  if (json) console.log(JSON.stringify(results));
+  return 0;
 }
 
-const results: BenchResult[] = [];
-for (const bench of wanted) {
-  process.stderr.write(`${bench.name}\n`);
-  results.push(await bench.run((line) => process.stderr.write(`${line}\n`)));
-}
-if (values.json === true) process.stdout.write(`${JSON.stringify(results)}\n`);
-else for (const result of results) process.stdout.write(`${words(result)}\n`);
-
-function words({ name, ours, baseline, unit, ratio, better, ask }: BenchResult): string {
-  const asked = ask === undefined ? "" : `, asked ${ask}`;
-  return `${name}: ${ours.toPrecision(4)} against ${baseline.toPrecision(4)} ${unit}, ratio ${ratio.toFixed(3)} (${better} is better${asked})`;
+function inWords({ name, ours, baseline, unit, ratio, better, ask }: BenchResult): string {
+  const asked = ask === null ? "no ratio asked" : `asked ${ask}`;
+  return `${name}: ours ${Math.round(ours)} ${unit}, baseline ${Math.round(baseline)} ${unit}, ratio ${ratio.toFixed(2)} (${better} is better, ${asked})`;
 }

@@ -1,0 +1,47 @@
+import { readFileSync } from "node:fs";
+import { pino } from "pino";
+import { memoryBus } from "../../collector/platform/bus.ts";
+import { systemClock } from "../../collector/platform/clock.ts";
+import { readEnvironment } from "../../collector/platform/environment.ts";
+import { loadSettings } from "../../collector/platform/settings/load.ts";
+import { openSiteData, siteSource, startCollector } from "../../collector/start.ts";
+
+/**
+ * The whole collector as a process: takes what waits at the broker, commits, acknowledges, cuts, charts and judges it.
+ * `node take-ours.js URL DATA COUNT`; COUNT 0 only makes the session. Prints the seconds from the first message to
+ * when the last is committed and the pipeline has nothing left to cut.
+ */
+const [url = "", folder = "", countWord = "0"] = process.argv.slice(2);
+const count = Number(countWord);
+const settings = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
+if (!settings.ok) throw new Error(JSON.stringify(settings.mistakes));
+const { site } = settings;
+const data = openSiteData(folder, site);
+const bus = memoryBus();
+const clock = systemClock;
+const log = pino({ level: "error" });
+let firstMs = 0;
+bus.on("samples", () => {
+  firstMs ||= performance.now();
+});
+const source = siteSource(site, readEnvironment({ STEADYPOUR_BROKER_URL: url }), clock);
+const handleAt: typeof source = {
+  ...source,
+  start: (handle) =>
+    source.start((message, settled) => {
+      firstMs ||= performance.now();
+      handle(message, settled);
+    }),
+};
+const collector = await startCollector({ site, data, source: handleAt, clock, bus, log });
+
+const never = new AbortController().signal;
+const done = (): boolean =>
+  data.samples.counts().received >= count &&
+  [...collector.status().lagMs.values()].every((lagMs) => lagMs <= site.latenessMs);
+while (count > 0 && !done()) await clock.sleep(5, never);
+const seconds = (performance.now() - firstMs) / 1000;
+const runs = data.journal.read({ kinds: ["run"] }).length;
+console.log(JSON.stringify({ seconds, runs, ...data.samples.counts() }));
+await collector.stop();
+data.close();
