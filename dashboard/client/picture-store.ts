@@ -11,8 +11,10 @@ const repaintMs = 1_000;
 const flagRepaintMs = 200;
 /** No frame for this long: the picture is old, and says so. */
 export const oldAfterMs = 30_000;
-/** Figures that only the floor's own answer carries are asked for again this long after a change. */
-const refreshMs = 30_000;
+/** What only the floor's own answer carries, such as the shift and what chance gives, is asked for again so often. */
+const refreshMs = 300_000;
+/** New limits change every line on a page: asked for soon, with whatever else changes meanwhile. */
+const limitsRefreshMs = 2_000;
 
 /** What is drawn. While the picture is held it stands still, though news keep coming in. */
 export const picture: Signal<Picture | null> = signal<Picture | null>(null);
@@ -24,10 +26,12 @@ export const tries: Signal<number> = signal(0);
 /** Server time at which the picture was held, or null. */
 export const heldAtMs: Signal<number | null> = signal<number | null>(null);
 /** When the first ask of all began, for the words of waiting. */
-export const askedAtMs: number = Date.now();
+const askedAtMs: number = Date.now();
 
 /** Clock for ages: stands still with the picture. */
 export const pictureMs: ReadonlySignal<number> = computed(() => heldAtMs.value ?? clockMs.value);
+/** The same to the minute, for words that need no more. */
+export const pictureMinuteMs: ReadonlySignal<number> = computed(() => Math.floor(pictureMs.value / 60_000) * 60_000);
 export const pictureAgeMs: ReadonlySignal<number> = computed(() =>
   Math.max(0, clockMs.value - (lastNewsMs.value ?? clockMs.value)),
 );
@@ -62,7 +66,6 @@ export function hold(): void {
 export function flagAnswered(flag: WireFlag): void {
   if (arriving !== null) arriving = withFlag(arriving, flag);
   if (picture.value !== null) picture.value = withFlag(picture.value, flag);
-  refreshLater();
 }
 
 function tick(): void {
@@ -84,6 +87,7 @@ async function loadFloor(attempt = 0): Promise<void> {
     heard(floor.now);
     if (before !== null) announceFlags(newFlags(before, floor.flags));
     paint();
+    refreshLater(refreshMs);
     live ??= openLive({ after: () => arriving?.seq ?? 0, frame: onFrame, lost: (n) => (tries.value = n) });
   } catch {
     // Said on the page by `tries` and by the age of the picture; asked again until there is an answer.
@@ -109,8 +113,7 @@ function onFrame(frame: LiveFrame): void {
   }
   if (frame.type === "changes") {
     announceFlags(newFlags(arriving, frame.flags));
-    if (frame.flags.length > 0) refreshLater();
-    if (frame.limits.length > 0) refreshLater(2_000);
+    if (frame.limits.length > 0) refreshLater(limitsRefreshMs);
   }
   arriving = withFrame(arriving, frame);
   paintSoon(frame.type === "changes" && frame.flags.length > 0 ? flagRepaintMs : repaintMs);
@@ -137,7 +140,7 @@ function paint(): void {
 
 let refreshDue = Number.POSITIVE_INFINITY;
 
-function refreshLater(ms: number = refreshMs): void {
+function refreshLater(ms: number): void {
   const due = performance.now() + ms;
   if (due >= refreshDue) return;
   clearTimeout(refreshTimer);

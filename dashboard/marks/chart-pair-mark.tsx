@@ -76,7 +76,7 @@ export function ChartPairMark(props: {
         <Gaps pair={pair} height={pair.spread.height} words={false} />
         {picked === null ? null : <path class="picked" d={`M${picked},0V${pair.spread.height}`} />}
         <text class="panel-name" x="0" y="-10">
-          Spread: moving range, each run against the one before
+          {pair.width > 330 ? "Spread: moving range, each run against the one before" : "Spread: moving range"}
         </text>
         <Panel panel={pair.spread} width={pair.width} many={many} words={margins.right > 60} sets={text.sets} />
         {text.times.map((time) => (

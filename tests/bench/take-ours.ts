@@ -42,6 +42,7 @@ const done = (): boolean =>
 while (count > 0 && !done()) await clock.sleep(5, never);
 const seconds = (performance.now() - firstMs) / 1000;
 const runs = data.journal.read({ kinds: ["run"] }).length;
-console.log(JSON.stringify({ seconds, runs, ...data.samples.counts() }));
+const { user, system } = process.cpuUsage();
+console.log(JSON.stringify({ seconds, cpuSeconds: (user + system) / 1e6, runs, ...data.samples.counts() }));
 await collector.stop();
 data.close();

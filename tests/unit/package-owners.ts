@@ -9,7 +9,6 @@ export const packageOwners: Readonly<Record<string, readonly string[]>> = {
   aedes: ["collector/source"],
   "aedes-persistence": ["collector/source"],
   "better-sqlite3": ["collector/store/embedded"],
-  "d3-array": ["dashboard"],
   "d3-scale": ["dashboard"],
   "d3-shape": ["dashboard"],
   express: ["api"],

@@ -1,5 +1,6 @@
 import { useComputed, useSignal } from "@preact/signals";
 import type { JSX } from "preact";
+import { useEffect, useRef } from "preact/hooks";
 import type { WireCharacteristic, WireFlag, WirePoint } from "../../../api/contract/wire.ts";
 import { paths } from "../../client/paths.ts";
 import { picture } from "../../client/picture-store.ts";
@@ -19,11 +20,11 @@ const mostPoints = 2_000;
 export function ChartPage({ id, flag }: { readonly id: string; readonly flag: string | null }): JSX.Element {
   const one = useAnswer<WireCharacteristic>(paths.characteristic(id));
   const listed = useAnswer<{ readonly items: readonly WirePoint[]; readonly next: string | null }>(paths.points(id));
-  const told = useAnswer<{ readonly items: readonly WireFlag[] }>(paths.flags);
+  const flagList = useAnswer<{ readonly items: readonly WireFlag[] }>(paths.flags);
   const known = useComputed(
     () =>
       new Map([
-        ...(told.answer.value.value?.items.map((one) => [one.id, one] as const) ?? []),
+        ...(flagList.answer.value.value?.items.map((one) => [one.id, one] as const) ?? []),
         ...(picture.value?.flags ?? []),
       ]),
   );
@@ -34,7 +35,16 @@ export function ChartPage({ id, flag }: { readonly id: string; readonly flag: st
     return mergePoints(listed.answer.value.value?.items ?? [], live, mostPoints);
   });
   const now = picture.value;
-  const characteristic = (now === null ? null : charted(now, id)) ?? one.answer.value.value;
+  const live = now === null ? null : charted(now, id);
+  // Capability hangs on flags and limits, which the stream tells of without it: asked for anew when they change.
+  const stands = useComputed(() => standing(id));
+  const before = useRef("");
+  useEffect(() => {
+    if (before.current !== "" && before.current !== stands.value) one.again();
+    before.current = stands.value;
+  }, [stands.value, one.again]);
+  const told = one.answer.value.value;
+  const characteristic = told === null ? live : { ...told, limits: live?.limits ?? told.limits };
   const trouble = one.answer.value.trouble ?? listed.answer.value.trouble;
   if (now === null || characteristic === null || listed.answer.value.value === null) {
     if (trouble === null) return <WaitingFor what="Chart" />;
@@ -78,6 +88,14 @@ export function ChartPage({ id, flag }: { readonly id: string; readonly flag: st
       />
     </article>
   );
+}
+
+/** What limits and flags a chart has, as one word to compare by. */
+function standing(id: string): string {
+  const now = picture.value;
+  if (now === null) return "";
+  const open = now.floor.flags.filter((flag) => flag.characteristic === id).map((flag) => flag.id);
+  return [charted(now, id)?.limits?.id, ...open].join(" ");
 }
 
 /** Open flags of this chart, the one asked for first; it stays though it is closed. */

@@ -1,7 +1,7 @@
 import type { JSX } from "preact";
 import type { WireCharacteristic, WireFlag } from "../../../api/contract/wire.ts";
 import { pages } from "../../client/paths.ts";
-import { pictureMs } from "../../client/picture-store.ts";
+import { pictureMinuteMs, pictureMs } from "../../client/picture-store.ts";
 import { Glyph } from "../../marks/glyph.tsx";
 import { flagLetter, labelWords, valueAgainst } from "../../model/flag-words.ts";
 import { sentenceCase } from "../../model/numbers.ts";
@@ -58,7 +58,7 @@ export function FlagRow({ flag, characteristic, runWord, zone }: FlagRowProps): 
         </p>
         <p class="run">
           {run === null ? null : (
-            <a href={pages.run(run)}>{sentenceCase(runName(run, runWord, times, pictureMs.value))}</a>
+            <a href={pages.run(run)}>{sentenceCase(runName(run, runWord, times, pictureMinuteMs.value))}</a>
           )}
           {flag.runs.length > 1 ? <span class="light"> and {flag.runs.length - 1} more</span> : null}
         </p>

@@ -1,6 +1,6 @@
 import { useComputed } from "@preact/signals";
 import type { JSX } from "preact";
-import { useEffect } from "preact/hooks";
+import { useEffect, useMemo } from "preact/hooks";
 import { picture } from "../../client/picture-store.ts";
 import { rememberPlaces } from "../../client/places.ts";
 import { floorPlan } from "../../model/floor-plan.ts";
@@ -15,11 +15,17 @@ export function FloorPage(): JSX.Element {
   useEffect(() => {
     if (now !== null) rememberPlaces(now.floor);
   }, [now]);
+  const floor = now?.floor;
+  // The same node again is not looked into: a second's values leave the band alone.
+  const band = useMemo(
+    () => (now === null ? null : <WaitingBand picture={now} />),
+    [floor?.flags, floor?.characteristics, floor?.stations, floor?.lastWaitingEnded],
+  );
   if (now === null || plan.value === null) return <FloorOutlines />;
   return (
     <>
       <h1 class="unseen">Floor</h1>
-      <WaitingBand picture={now} />
+      {band}
       {plan.value.cells.length === 0 ? (
         <p class="note">No charts yet. Ask the process engineer to add a measurement to the site's settings.</p>
       ) : (

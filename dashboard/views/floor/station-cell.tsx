@@ -2,11 +2,11 @@ import type { CSSProperties, JSX } from "preact";
 import { useMemo } from "preact/hooks";
 import type { WireFlag } from "../../../api/contract/wire.ts";
 import { pages } from "../../client/paths.ts";
-import { pictureMs } from "../../client/picture-store.ts";
+import { picture, pictureMs } from "../../client/picture-store.ts";
 import { Glyph } from "../../marks/glyph.tsx";
 import { StripMark } from "../../marks/strip-mark.tsx";
 import { byUrgency, labelWords } from "../../model/flag-words.ts";
-import { type Charted, type FloorCell, freshWord } from "../../model/floor-plan.ts";
+import { type Charted, type FloorCell, type FreshWord, freshWord } from "../../model/floor-plan.ts";
 import { missingLimits } from "../../model/limit-words.ts";
 import { figure } from "../../model/numbers.ts";
 import { type Picture, stripPlaces } from "../../model/picture.ts";
@@ -23,23 +23,41 @@ export interface StationCellProps {
   readonly place: CSSProperties;
 }
 
+/** A station's place on the Floor. Drawn anew when its points, flags or size change, not with every second's values. */
 export function StationCell(props: StationCellProps): JSX.Element {
-  const { cell, picture, place } = props;
+  const { cell, width, stripHeight } = props;
+  const { floor, flags } = props.picture;
   const fresh = freshWord(cell.freshness);
-  if (cell.main === null) {
-    return (
-      <div class="station" data-station={cell.station.id} data-fresh={fresh} data-points={0} style={place}>
-        <p class="name">{cell.station.id}</p>
-        <p class="note">No charts yet. Ask the process engineer.</p>
-      </div>
-    );
-  }
-  const { characteristic } = cell.main;
+  return useMemo(
+    () =>
+      cell.main === null ? (
+        <Uncharted {...props} fresh={fresh} />
+      ) : (
+        <Station {...props} main={cell.main} fresh={fresh} />
+      ),
+    [cell.main?.characteristic, cell.main?.points, cell.row, floor.flags, flags, fresh, width, stripHeight],
+  );
+}
+
+function Uncharted({ cell, fresh, place }: StationCellProps & { readonly fresh: FreshWord }): JSX.Element {
+  return (
+    <div class="station" data-station={cell.station.id} data-fresh={fresh} data-points={0} style={place}>
+      <p class="name">{cell.station.id}</p>
+      <p class="note">No charts yet. Ask the process engineer.</p>
+    </div>
+  );
+}
+
+function Station(props: StationCellProps & { readonly main: Charted; readonly fresh: FreshWord }): JSX.Element {
+  const { cell, main, fresh, picture, place } = props;
+  const { characteristic } = main;
+  const { zone } = picture.floor.site;
   const flag = byUrgency(picture.floor.flags.filter((one) => one.station === cell.station.id))[0] ?? null;
   const onStrip = byUrgency(picture.floor.flags.filter((one) => one.characteristic === characteristic.id))[0] ?? null;
+  const valueAt = main.points.at(-1)?.at ?? characteristic.latest?.at ?? null;
   const missing = missingLimits(characteristic);
   // The value wears the colour only while it is itself part of what must be acted on.
-  const latest = cell.main.points.at(-1);
+  const latest = main.points.at(-1);
   const acts = onStrip?.label === "act-now" && latest?.flag === onStrip.id && latest.signals.length > 0;
   return (
     <a
@@ -48,24 +66,24 @@ export function StationCell(props: StationCellProps): JSX.Element {
       data-station={cell.station.id}
       data-characteristic={characteristic.id}
       data-quantity={characteristic.quantity}
-      data-points={cell.main.points.filter((point) => point.location.value !== null).length}
+      data-points={main.points.filter((point) => point.location.value !== null).length}
       data-fresh={fresh}
       style={place}
     >
       <span class="name">
         <b>{cell.station.id}</b>
         {characteristic.part === null ? null : <span class="part">{characteristic.part}</span>}
-        {flag === null ? <AgeText cell={cell} zone={picture.floor.site.zone} /> : <FlagMark flag={flag} />}
+        {flag === null ? <AgeText station={cell.station.id} at={valueAt} zone={zone} /> : <FlagMark flag={flag} />}
       </span>
-      <Strip {...props} main={cell.main} stale={fresh === "stale"} />
+      <Strip {...props} stale={fresh === "stale"} />
       <span class="reading">
         <span class="measure">{characteristic.name}</span>
-        <Latest main={cell.main} />
+        <Latest main={main} />
       </span>
       <span class="ticks">
         <Ticks others={cell.others} flags={picture.floor.flags} />
         {missing === null ? null : <span class="missing">{missing}</span>}
-        {flag === null ? null : <AgeText cell={cell} zone={picture.floor.site.zone} />}
+        {flag === null ? null : <AgeText station={cell.station.id} at={valueAt} zone={zone} />}
       </span>
     </a>
   );
@@ -129,10 +147,17 @@ function Ticks(props: { readonly others: readonly Charted[]; readonly flags: rea
   );
 }
 
-/** How old the value is; or that its source is behind or silent. */
-function AgeText({ cell, zone }: { readonly cell: FloorCell; readonly zone: string }): JSX.Element {
+interface AgeTextProps {
+  readonly station: string;
+  /** When the value was. */
+  readonly at: string | null;
+  readonly zone: string;
+}
+
+/** How old the value is; or that its source is behind or silent. Read from the picture itself, second by second. */
+function AgeText({ station, at, zone }: AgeTextProps): JSX.Element {
   const times = siteTimes(zone);
-  const { freshness } = cell;
+  const freshness = picture.value?.floor.freshness.find((one) => one.station === station) ?? null;
   const now = pictureMs.value;
   if (freshness?.state === "silent") {
     const since = freshness.newest === null ? "" : ` since ${times.near(Date.parse(freshness.newest), now)}`;
@@ -142,6 +167,5 @@ function AgeText({ cell, zone }: { readonly cell: FloorCell; readonly zone: stri
     return <span class="age">catching up, at {times.near(Date.parse(freshness.newest), now)}</span>;
   }
   if (freshWord(freshness) === "never") return <span class="age">no news yet</span>;
-  const at = cell.main?.points.at(-1)?.at ?? cell.main?.characteristic.latest?.at;
-  return <span class="age">{at === undefined ? "" : ageWord(now - Date.parse(at))}</span>;
+  return <span class="age">{at === null ? "" : ageWord(now - Date.parse(at))}</span>;
 }

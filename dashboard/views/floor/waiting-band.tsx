@@ -1,5 +1,5 @@
 import type { JSX } from "preact";
-import { pictureMs } from "../../client/picture-store.ts";
+import { pictureMinuteMs } from "../../client/picture-store.ts";
 import { bandRows, windowSize } from "../../client/window-size.ts";
 import { byUrgency } from "../../model/flag-words.ts";
 import { charted, type Picture } from "../../model/picture.ts";
@@ -41,5 +41,5 @@ export function WaitingBand({ picture }: { readonly picture: Picture }): JSX.Ele
 
 function nothingWords(since: string | null, zone: string): string {
   if (since === null) return "Nothing waiting";
-  return `Nothing waiting since ${siteTimes(zone).near(Date.parse(since), pictureMs.value)}`;
+  return `Nothing waiting since ${siteTimes(zone).near(Date.parse(since), pictureMinuteMs.value)}`;
 }

@@ -13,7 +13,9 @@ export function Footer(): JSX.Element {
       <button type="button" class="plain small" aria-pressed={night.value} onClick={toggleNight}>
         Night colours
       </button>
-      {floor === null ? null : (
+      {floor === null ? (
+        <p class="since" />
+      ) : (
         <p class="since">
           {floor.shift === null
             ? "So far: "

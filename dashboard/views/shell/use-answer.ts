@@ -43,7 +43,7 @@ export function useAnswer<T>(path: string): Asked<T> {
     };
   }, [path, round.value, answer]);
   const again = useCallback(() => {
-    round.value += 1;
+    round.value = round.peek() + 1;
   }, [round]);
   return { answer, again };
 }
