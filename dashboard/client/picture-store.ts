@@ -25,8 +25,6 @@ export const lastNewsMs: Signal<number | null> = signal<number | null>(null);
 export const tries: Signal<number> = signal(0);
 /** Server time at which the picture was held, or null. */
 export const heldAtMs: Signal<number | null> = signal<number | null>(null);
-/** When the first ask of all began, for the words of waiting. */
-const askedAtMs: number = Date.now();
 
 /** Clock for ages: stands still with the picture. */
 export const pictureMs: ReadonlySignal<number> = computed(() => heldAtMs.value ?? clockMs.value);

@@ -226,7 +226,7 @@ function Dot(props: { readonly dot: ChartDot; readonly height: number; readonly 
         </text>
       )}
       {dot.printed ? (
-        <text class="beyond" x={dot.x} y={high ? -4 : height + 14} text-anchor="middle">
+        <text class="beyond" x={dot.x} y={high ? -9 : height + 18} text-anchor="middle">
           {dot.text}
         </text>
       ) : null}
