@@ -126,7 +126,7 @@ async function endOf(child: Child): Promise<string> {
 async function answers(url: string): Promise<"answers"> {
   for (;;) {
     // Not up yet is no fault here: should it never come up, its process ends and that is told.
-    const response = await fetch(url).catch(() => null);
+    const response = await fetch(url).catch(() => /* it does not listen yet: we ask again */ null);
     if (response?.ok === true) return "answers";
     await new Promise((resolve) => setTimeout(resolve, 100));
   }
