@@ -1,9 +1,9 @@
-import type { MessageDecoder } from "../decode/decoder.ts";
+import type { Decoded, MessageDecoder } from "../decode/decoder.ts";
 import type { Bus } from "../platform/bus.ts";
 import type { Clock } from "../platform/clock.ts";
 import { Fault } from "../platform/fault.ts";
 import { growingWait } from "../platform/growing-wait.ts";
-import type { MessageHandler } from "../source/message-source.ts";
+import type { MessageHandler, RawMessage } from "../source/message-source.ts";
 import type { IncomingMessage, SampleStore } from "../store/sample-store.ts";
 import { groupBounds } from "./group-bounds.ts";
 
@@ -39,6 +39,7 @@ interface Held {
   items: number;
   bytes: number;
   watchedByTurns: boolean;
+  eager: boolean;
 }
 
 /**
@@ -52,6 +53,7 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
   let resting = false;
   let unconfirmed = 0;
   let commits = 0;
+  let committedMs = 0;
   const stopping = new AbortController();
 
   const commit = (): void => {
@@ -75,6 +77,7 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
       return error;
     }
     commits += 1;
+    committedMs = clock.nowMs();
     wait.reset();
     if (fault !== null) report(null);
     fault = null;
@@ -93,7 +96,7 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
     for (let waited = 0; waited < waitMs && group === held; waited += quietMs) {
       const before = group.messages.length;
       await clock.sleep(quietMs, stopping.signal);
-      if (before === group.messages.length && isWorth(group, worthQuiet)) break;
+      if (before === group.messages.length && (group.eager || isWorth(group, worthQuiet))) break;
     }
     if (group === held) commit();
   };
@@ -112,20 +115,17 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
   const handle: MessageHandler = (raw, settled) => {
     if (stopping.signal.aborted) return settled(new Error("the product is stopping"));
     if (fault !== null && resting) return settled(fault);
-    const decoded = decoder.decode(raw);
     if (raw.qos === 0) unconfirmed += 1;
-    held.messages.push({
-      ...decoded,
-      topic: raw.topic,
-      payload: raw.payload,
-      receivedMs: raw.receivedMs,
-      qos: raw.qos,
-    });
+    const message = incoming(raw, decoder.decode(raw));
+    held.messages.push(message);
     held.settle.push(settled);
-    held.items += decoded.items;
+    held.items += message.items;
     held.bytes += raw.payload.length;
     if (held.items >= groupBounds.items || held.bytes >= groupBounds.bytes) return commit();
-    if (held.messages.length === 1) watch(held).catch(endOfWait);
+    if (held.messages.length === 1) {
+      held.eager = clock.nowMs() - committedMs <= groupBounds.eagerMs;
+      watch(held).catch(endOfWait);
+    }
     if (!held.watchedByTurns && isWorth(held, groupBounds.worthTurn)) watchTurns(held);
   };
 
@@ -144,8 +144,25 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
   };
 }
 
+/** Written out: a spread costs as much as the decoding of a short message. */
+function incoming(raw: RawMessage, decoded: Decoded): IncomingMessage {
+  return {
+    topic: raw.topic,
+    payload: raw.payload,
+    receivedMs: raw.receivedMs,
+    qos: raw.qos,
+    source: decoded.source,
+    sequence: decoded.sequence,
+    samples: decoded.samples,
+    snapshots: decoded.snapshots,
+    rejections: decoded.rejections,
+    items: decoded.items,
+    samplesPerItem: decoded.samplesPerItem,
+  };
+}
+
 function emptyGroup(): Held {
-  return { messages: [], settle: [], items: 0, bytes: 0, watchedByTurns: false };
+  return { messages: [], settle: [], items: 0, bytes: 0, watchedByTurns: false, eager: false };
 }
 
 function isWorth({ messages, bytes }: Held, least: { readonly messages: number; readonly bytes: number }): boolean {

@@ -124,6 +124,8 @@ function clientOptions({ clientId, protocolVersion = 4 }: ConnectionOptions): IC
     reconnectPeriod: 0,
     resubscribe: false,
     queueQoSZero: false,
+    // Its debug log is made up for each packet even when nobody listens.
+    log: () => {},
     // No topicAliasMaximum: a message under an alias would reach us without its topic.
     ...(protocolVersion === 5 ? { properties: { sessionExpiryInterval: SESSION_EXPIRY_S } } : {}),
   };

@@ -39,8 +39,14 @@ const never = new AbortController().signal;
 const done = (): boolean =>
   data.samples.counts().received >= count &&
   [...collector.status().lagMs.values()].every((lagMs) => lagMs <= site.latenessMs);
-while (count > 0 && !done()) await clock.sleep(5, never);
-const seconds = (performance.now() - firstMs) / 1000;
+/** The pipeline wakes a moment after a commit, so it must have nothing to do for a while; that while is not counted. */
+const stillMs = 200;
+let doneMs = performance.now();
+while (count > 0 && performance.now() - doneMs < stillMs) {
+  await clock.sleep(5, never);
+  if (!done()) doneMs = performance.now();
+}
+const seconds = (doneMs - firstMs) / 1000;
 const runs = data.journal.read({ kinds: ["run"] }).length;
 const { user, system } = process.cpuUsage();
 console.log(JSON.stringify({ seconds, cpuSeconds: (user + system) / 1e6, runs, ...data.samples.counts() }));

@@ -12,9 +12,10 @@ import { openDataFolder } from "../../collector/store/embedded/open-data-folder.
 
 /**
  * The product as far as the acknowledgement, as a process: source, decoder, intake, store; nothing behind them.
- * `node door.js DATA [BROKER-URL]`; without a URL it is its own broker on a free port.
+ * `node door.js DATA PORT` is its own broker, on a free port when it is 0; `node door.js DATA BROKER-URL` goes to another.
  */
-const [folder = "", url] = process.argv.slice(2);
+const [folder = "", where = "0"] = process.argv.slice(2);
+const url = where.includes(":") ? where : undefined;
 const settings = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
 if (!settings.ok) throw new Error(JSON.stringify(settings.mistakes));
 const { site } = settings;
@@ -32,7 +33,7 @@ const door = intake({
   report: (fault) => console.log(fault === null ? "store: works" : `store: ${fault.code}: ${fault.message}`),
 });
 const topics = site.sources.map((source) => source.topic);
-const embedded = embeddedBroker({ host: "127.0.0.1", port: 0, clock: systemClock });
+const embedded = embeddedBroker({ host: "127.0.0.1", port: url === undefined ? Number(where) : 0, clock: systemClock });
 const source =
   url === undefined ? embedded : externalBroker({ url, clientId: "steadypour", topics, clock: systemClock });
 await source.start(door.handle);
