@@ -77,7 +77,11 @@ test.each(configs)("$by: any cut with a checkpoint in JSON gives the same runs",
 test.each(configs)("$by: a sample delivered twice in a row changes no run", (config) => {
   const segmenter = segmenterOf("ST-1", config);
   fc.assert(
-    fc.property(stream, (samples) => {
+    fc.property(stream, (drawn) => {
+      // The store keeps one sample a series and time, so no two that differ can come out of it.
+      const samples = drawn.filter(
+        ({ series, tMs }, i) => i === drawn.findIndex((one) => one.series === series && one.tMs === tMs),
+      );
       const twice = samples.flatMap((sample) => [sample, sample]);
       expect(closed(advance(segmenter, twice).out)).toEqual(closed(advance(segmenter, samples).out));
     }),
