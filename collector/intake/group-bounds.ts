@@ -12,7 +12,7 @@ export const groupBounds = {
   worthQuiet: { messages: 16, bytes: 16_384 },
   quietMs: 2,
   /** A group that begins this soon after a commit comes from a sender that waited for it: silence alone is enough then. */
-  eagerMs: 2,
+  eagerMs: 5,
   /** From so many on, one turn of the event loop without a message is enough: a socket is read 64 KiB at a time. */
   worthTurn: { messages: 256, bytes: 32_768 },
 } as const;

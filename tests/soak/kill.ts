@@ -135,13 +135,27 @@ function ownAcks(way: Way): { readonly payloads: string[]; note(packet: SeenPack
 /** Sends all, a few hundred at a time; resolves when each is acknowledged to its sender. */
 async function send(client: MqttClient, stream: readonly StreamMessage[]): Promise<void> {
   const most = 200;
-  const underway = new Set<Promise<unknown>>();
-  for (const { topic, payload } of stream) {
-    const one: Promise<unknown> = client.publishAsync(topic, payload, { qos: 1 }).finally(() => underway.delete(one));
+  const underway = new Set<Promise<void>>();
+  for (const message of stream) {
+    const one: Promise<void> = sendOne(client, message).finally(() => underway.delete(one));
     underway.add(one);
     if (underway.size >= most) await Promise.race(underway);
   }
   await Promise.all(underway);
+}
+
+/** MQTT.js gives up on what it is handed while it sends its old messages again and the connection breaks: once more, then. */
+async function sendOne(client: MqttClient, { topic, payload }: StreamMessage): Promise<void> {
+  for (;;) {
+    try {
+      await client.publishAsync(topic, payload, { qos: 1 });
+      return;
+    } catch (error) {
+      if (client.disconnecting) return;
+      if (!(error as Error).message.includes("Connection closed")) throw error;
+      await new Promise((resolve) => setTimeout(resolve, 50));
+    }
+  }
 }
 
 /** What of these messages is not in the store exactly as it was sent. A (series, time) is there once or not at all: it is the key. */
