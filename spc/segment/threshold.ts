@@ -61,6 +61,7 @@ export function thresholdSegmenter(station: string, config: ThresholdConfig): Ru
       if (sample.role === role && value !== null && sample.quality === "good") {
         const beyond = run === null ? armed && value > opensAbove : value < closesBelow;
         if (!beyond) heard = {};
+        else if (run === null && sinceMs === null) heard = { ...sample.attributes };
         sinceMs = beyond ? (sinceMs ?? tMs) : null;
         if (value < closesBelow) armed = true;
         if (sinceMs !== null && tMs - sinceMs >= holdMs) {
