@@ -4,6 +4,8 @@ export default defineConfig({
   test: {
     include: ["tests/{unit,property,reference,contract,e2e}/**/*.test.{ts,tsx}"],
     reporters: ["default", "./tests/system/skips-reporter.ts"],
+    // On two cores vitest would take one worker; much of the time tests wait for other processes.
+    maxWorkers: 2,
     testTimeout: 30_000,
     hookTimeout: 60_000,
   },
