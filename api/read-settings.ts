@@ -6,23 +6,33 @@ import { mistakeLine } from "../collector/platform/settings/mistake.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
 
 /** Read when no settings file is named. */
-const usualFile = "steadypour.yaml";
+export const usualFile = "steadypour.yaml";
 
 /**
  * The site that the product serves: of the file named, else of `steadypour.yaml` in the working folder, else an empty
- * one whose pages say how to begin. A Fault `settings-invalid` lists every mistake, one a line.
+ * one whose pages say how to begin.
  */
 export function readSettings(named: string | null): { readonly site: Site; readonly file: string | null } {
   const file = named ?? (existsSync(usualFile) ? usualFile : null);
-  const loaded = loadSettings(file === null ? emptySite : read(file));
-  if (loaded.ok) return { site: loaded.site, file: file === null ? null : resolve(file) };
-  const words = loaded.mistakes.map((mistake) => mistakeLine(file ?? "", mistake)).join("\n");
-  throw new Fault("settings-invalid", words, { retryable: false });
+  if (file !== null) return { site: readSite(file), file: resolve(file) };
+  return { site: siteIn(emptySite, ""), file: null };
+}
+
+/** The site that a settings file describes. A Fault `settings-invalid` lists every mistake, one a line. */
+export function readSite(file: string): Site {
+  return siteIn(read(file), file);
 }
 
 const emptySite = new TextEncoder().encode(
   "site: { name: New site, zone: UTC, ambientPressureHpa: 1013.25, ambientPressureOrigin: standard atmosphere }\n",
 );
+
+function siteIn(bytes: Uint8Array, file: string): Site {
+  const loaded = loadSettings(bytes);
+  if (loaded.ok) return loaded.site;
+  const words = loaded.mistakes.map((mistake) => mistakeLine(file, mistake)).join("\n");
+  throw new Fault("settings-invalid", words, { retryable: false });
+}
 
 function read(file: string): Uint8Array {
   try {

@@ -9,8 +9,8 @@ import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import { type BaselineWindow, baselineProposal } from "./baseline-proposal.ts";
 import { characteristicsOf } from "./characteristics-of.ts";
+import { commandSite } from "./command-site.ts";
 import { instantMs } from "./instant.ts";
-import { readSite } from "./read-site.ts";
 import { UsageError } from "./usage-error.ts";
 import { commandLine, type Verb } from "./verb.ts";
 
@@ -34,7 +34,7 @@ them again makes a new revision and leaves the old one readable.
   run: async (args, io) => {
     const request = requestOf(args);
     const environment = readEnvironment(process.env);
-    const site = readSite(request.config ?? environment.config ?? "steadypour.yaml");
+    const site = commandSite(request.config, environment);
     const wanted = chosen(characteristicsOf(site), request.characteristics);
     const journal = openJournal(request.data ?? environment.dataFolder);
     try {

@@ -6,11 +6,11 @@ import { openJournal } from "../../collector/store/embedded/embedded-journal.ts"
 import { runEntry } from "../../collector/store/entries.ts";
 import type { Journal } from "../../collector/store/journal.ts";
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
+import { commandSite } from "./command-site.ts";
 import { CsvError, readCsv } from "./csv.ts";
 import { rowGroups } from "./group-rows.ts";
 import { type ColumnPlaces, columnsOf } from "./import-columns.ts";
 import { rowReader } from "./import-row.ts";
-import { readSite } from "./read-site.ts";
 import { UsageError } from "./usage-error.ts";
 import { type CommandOutput, commandLine, oneFile, type Verb } from "./verb.ts";
 
@@ -46,7 +46,7 @@ SETTINGS and FOLDER default to STEADYPOUR_CONFIG and STEADYPOUR_DATA.`,
     });
     const file = oneFile(words);
     const environment = readEnvironment(process.env);
-    const site = readSite(values.config ?? environment.config ?? "steadypour.yaml");
+    const site = commandSite(values.config, environment);
     const nowMs = systemClock.nowMs();
     // Once to look, once to take in: a file of any size fits, and nothing is taken in before all of it was looked at.
     const mistakes = await eachRun(
