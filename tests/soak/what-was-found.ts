@@ -8,6 +8,7 @@ import { openJournal } from "../../collector/store/embedded/embedded-journal.ts"
 import { limitsEntry } from "../../collector/store/entries.ts";
 import type { StoredEntry } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
+import { pressLimits } from "../press-limits.ts";
 
 /** What the product made of a stream: everything but when it found it. */
 export interface Found {
@@ -52,32 +53,9 @@ export function putLimits(folder: string): void {
 }
 
 function narrow(characteristic: string): LimitSet {
-  return {
-    id: `${characteristic}@1`,
-    characteristic,
-    revision: 1,
-    basis: "chart",
-    charts: ["individuals", "moving-range"],
+  return pressLimits(characteristic, {
     location: { centre: 0.9, lower: 0.897, upper: 0.903, sigma: 0.001 },
     spread: { centre: 0.0011, lower: 0, upper: 0.0037, sigma: 0.0009 },
-    estimator: "moving-range",
-    k: 3,
-    unit: "bar",
-    rules: ["beyond-limit", "nine-on-one-side"],
-    baseline: { fromMs: 0, toMs: 1, n: 60, excluded: {}, imported: 60 },
-    diagnostics: {
-      sigmaWithin: 0.001,
-      sigmaOverall: 0.001,
-      lag1: 0,
-      lag1Band: [-1, 1],
-      distinctValues: 60,
-      cautions: [],
-    },
-    effectiveFromMs: 0,
-    frozenAtMs: 1,
-    proposedBy: "process engineer",
-    agreedBy: "works manager",
     reason: "narrow on purpose, for the kill test",
-    engine: "test",
-  };
+  });
 }

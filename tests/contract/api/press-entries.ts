@@ -1,9 +1,10 @@
-import { pointEntry, runEntry, signalEntry } from "../../../collector/store/entries.ts";
+import { limitsEntry as entryOfLimits, pointEntry, runEntry, signalEntry } from "../../../collector/store/entries.ts";
 import type { JournalEntry, PointRecord, RunRecord } from "../../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../../spc/model/limit-set.ts";
 import { judge } from "../../../spc/model/point.ts";
 import { runId } from "../../../spc/model/run.ts";
 import type { Signal } from "../../../spc/model/signal.ts";
+import { pressLimits } from "../../press-limits.ts";
 
 /** Journal entries of a press, as the collector writes them, for a chart with its centre at 0.9 bar and sigma 0.01. */
 
@@ -13,38 +14,14 @@ export const startMs = Date.UTC(2026, 10, 25, 8, 0, 0);
 const cycleMs = 6 * 60_000;
 const shotMs = 100_000;
 
-const limitSet: LimitSet = {
-  id: `${plateau}@1`,
-  characteristic: plateau,
-  revision: 1,
-  basis: "chart",
-  charts: ["individuals", "moving-range"],
-  location: { centre: 0.9, lower: 0.87, upper: 0.93, sigma: 0.01 },
-  spread: { centre: 0.0113, lower: 0, upper: 0.0369, sigma: 0.0085 },
-  estimator: "moving-range",
-  k: 3,
-  unit: "bar",
-  rules: ["beyond-limit", "nine-on-one-side"],
+const limitSet: LimitSet = pressLimits(plateau, {
   baseline: { fromMs: 0, toMs: startMs - 1, n: 60, excluded: {}, imported: 60 },
-  diagnostics: {
-    sigmaWithin: 0.01,
-    sigmaOverall: 0.0101,
-    lag1: 0.02,
-    lag1Band: [-0.25, 0.25],
-    distinctValues: 40,
-    cautions: [],
-  },
   effectiveFromMs: startMs - 1,
   frozenAtMs: startMs - 1,
-  proposedBy: "process engineer",
-  agreedBy: "works manager",
-  reason: "first limits",
-  engine: "0.1.0",
-};
+});
 
 export function limitsEntry(set: LimitSet = limitSet): JournalEntry {
-  const { id, characteristic: subject, frozenAtMs: atMs } = set;
-  return { kind: "limits", body: set, id: `limits/${id}`, station, subject, atMs };
+  return entryOfLimits(station, set);
 }
 
 export function runAt(index: number, value: number, imported = false): RunRecord {

@@ -9,6 +9,7 @@ import type { EntryKind, StoredEntry } from "../../../spc/model/journal-entry.ts
 import type { LimitSet } from "../../../spc/model/limit-set.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
 import { type ManualClock, manualClock } from "../../fakes/manual-clock.ts";
+import { pressLimits } from "../../press-limits.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 import { message, site as pressSite, startMs } from "./press-line.ts";
 
@@ -72,7 +73,7 @@ export function collectorRig(site: Site = pressSite): Rig {
       line = begin();
     },
     limits: (characteristic, centre, revision) => {
-      const set = limitSet(characteristic, centre, revision);
+      const set = around(characteristic, centre, revision);
       data.journal.append([limitsEntry(characteristic.split(":")[0]!, set)]);
     },
     done: () => {
@@ -99,35 +100,10 @@ function openFlags(entries: readonly StoredEntry[]): readonly string[] {
   return [...open];
 }
 
-function limitSet(characteristic: string, centre: number, revision: number): LimitSet {
-  return {
-    id: `${characteristic}@${revision}`,
-    characteristic,
-    revision,
-    basis: "chart",
-    charts: ["individuals", "moving-range"],
-    location: { centre, lower: centre - 0.03, upper: centre + 0.03, sigma: 0.01 },
-    spread: { centre: 0.0113, lower: 0, upper: 0.0369, sigma: 0.0085 },
-    estimator: "moving-range",
-    k: 3,
-    unit: "bar",
-    rules: ["beyond-limit", "nine-on-one-side"],
-    baseline: { fromMs: 0, toMs: 1, n: 60, excluded: {}, imported: 60 },
-    diagnostics: {
-      sigmaWithin: 0.01,
-      sigmaOverall: 0.01,
-      lag1: 0,
-      lag1Band: [-1, 1],
-      distinctValues: 40,
-      cautions: [],
-    },
-    effectiveFromMs: 0,
-    frozenAtMs: startMs,
-    proposedBy: "process engineer",
-    agreedBy: "works manager",
-    reason: "test",
-    engine: "test",
-  };
+/** Limits around another centre. */
+function around(characteristic: string, centre: number, revision: number): LimitSet {
+  const location = { centre, lower: centre - 0.03, upper: centre + 0.03, sigma: 0.01 };
+  return pressLimits(characteristic, { location, revision, frozenAtMs: startMs });
 }
 
 /** What a replay must give again: everything but when it was found. */

@@ -3,6 +3,7 @@ import type { Site } from "../../../collector/platform/settings/site.ts";
 import type { IncomingMessage } from "../../../collector/store/sample-store.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
 import { siteText } from "../../unit/platform/settings/site-text.ts";
+import { incoming } from "../store/incoming.ts";
 
 /** Two presses on one source, with short shots so that many fit into a test. */
 export const pressText: string = siteText
@@ -60,19 +61,7 @@ export function shotMessages({ press, place, plateau }: Shot): readonly (readonl
 }
 
 export function message(samples: readonly Sample[], receivedMs: number): IncomingMessage {
-  return {
-    topic: "small/GW-PR/readings",
-    payload: new Uint8Array(),
-    receivedMs,
-    qos: 1,
-    source: "GW-PR",
-    sequence: null,
-    samples,
-    snapshots: [],
-    rejections: [],
-    items: samples.length,
-    samplesPerItem: 1,
-  };
+  return incoming(samples, { topic: "small/GW-PR/readings", payload: new Uint8Array(), receivedMs });
 }
 
 /** A compaction table whose vertical axis alone is measured. */
