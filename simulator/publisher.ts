@@ -11,10 +11,13 @@ export interface Publisher {
 
 const mostMessages = 256;
 const mostBytes = 4_000_000;
+/** Long enough for a broken connection to be noticed, short enough to keep near the place in the stream. */
+const againAfterMs = 50;
 
 /**
- * One connection for all gateways. The client itself keeps what is unacknowledged and sends it again when the broker
- * is back; a broker that is away only holds the plant up.
+ * One connection for all gateways. What is unacknowledged is sent again when the broker is back, by the client or, where
+ * it gives up, by us; a broker that is away only holds the plant up. Only a client that is being closed leaves a message
+ * unacknowledged: then it is sent at the next start.
  */
 export function publisher(url: string, say: (words: string) => void, stop: AbortSignal): Publisher {
   const client = connect(url, {
@@ -38,13 +41,22 @@ export function publisher(url: string, say: (words: string) => void, stop: Abort
   const send = async (topic: string, payload: string, acknowledged: () => void): Promise<void> => {
     messages += 1;
     bytes += payload.length;
-    client.publish(topic, payload, { qos: 1 }, (error) => {
+    const settled = (): void => {
       messages -= 1;
       bytes -= payload.length;
-      // Only a client that was closed gives up on a message; then it stays unacknowledged and is sent at the next start.
-      if (error == null) acknowledged();
       wake();
-    });
+    };
+    const publish = (): void => {
+      client.publish(topic, payload, { qos: 1 }, (error) => {
+        if (error == null) {
+          acknowledged();
+          settled();
+        } else if (client.disconnecting) settled();
+        // MQTT.js gives up on what it is handed while it sends old messages again and the connection breaks once more.
+        else setTimeout(publish, againAfterMs);
+      });
+    };
+    publish();
     while (full() && !stop.aborted) await new Promise<void>((go) => waiting.push(go));
   };
   const drained = async (withinMs: number): Promise<boolean> => {

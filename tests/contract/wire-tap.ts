@@ -14,6 +14,8 @@ export interface SeenPacket {
 export interface WireTap {
   readonly url: string;
   readonly seen: SeenPacket[];
+  /** Breaks every connection that is open; new ones are taken. */
+  cut(): void;
   close(): Promise<void>;
 }
 
@@ -47,6 +49,9 @@ export function wireTap(brokerPort: number, note: (packet: SeenPacket) => void =
       });
     }
   });
+  const cut = (): void => {
+    for (const socket of sockets) socket.destroy();
+  };
   return new Promise((resolve) => {
     server.listen(0, "127.0.0.1", () => {
       const address = server.address();
@@ -54,8 +59,9 @@ export function wireTap(brokerPort: number, note: (packet: SeenPacket) => void =
       resolve({
         url: `mqtt://127.0.0.1:${port}`,
         seen,
+        cut,
         close: () => {
-          for (const socket of sockets) socket.destroy();
+          cut();
           return new Promise((done) => server.close(() => done()));
         },
       });

@@ -10,6 +10,7 @@ import { eventually } from "../../eventually.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 import { type Mosquitto, mosquitto } from "../mosquitto.ts";
 import { publisher as plainClient } from "../publisher.ts";
+import { wireTap } from "../wire-tap.ts";
 
 const folder = temporaryFolder();
 let broker: Mosquitto;
@@ -35,8 +36,8 @@ afterAll(async () => {
 const progress = join(folder.path, "progress.json");
 const start = Date.UTC(2026, 10, 25, 6);
 
-async function send(words: string[], stop: AbortController = new AbortController()): Promise<Sent> {
-  const read = readArguments(["--url", broker.url, "--speed", "max", ...words], start);
+async function send(words: string[], stop = new AbortController(), url = broker.url): Promise<Sent> {
+  const read = readArguments(["--url", url, "--speed", "max", ...words], start);
   if (read.kind !== "run") throw new Error(JSON.stringify(read));
   const out = plantPublisher(read.options.url, () => {}, stop.signal);
   try {
@@ -49,6 +50,16 @@ async function send(words: string[], stop: AbortController = new AbortController
 /** Each gateway's messages, in the order heard, without those heard twice after a broken connection. */
 function numbers(source: string): number[] {
   return [...new Set(heard.filter((m) => m.source === source).map((m) => m.seq))];
+}
+
+/** Every message that was said to be sent, and of each gateway every number. */
+async function heardWhole(sent: Sent): Promise<void> {
+  expect(sent.acknowledged).toBe(true);
+  await eventually("everything is heard", () => sources.reduce((n, s) => n + numbers(s).length, 0) === sent.messages);
+  for (const source of sources) {
+    const seqs = [...numbers(source)].sort((a, b) => a - b);
+    expect(seqs).toEqual(seqs.map((_, i) => i));
+  }
 }
 
 test("a stretch of the plant's life arrives whole, numbered without a gap, under its gateways' topics", async () => {
@@ -72,6 +83,27 @@ test("started again it goes on where it was acknowledged, with the numbers that 
   for (const source of sources) expect(numbers(source)).toEqual(numbers(source).map((_, i) => i));
   const again = await send(["--from", "2026-11-25T05:00:00Z", "--hours", "0.3", "--progress", progress]);
   expect(again.messages).toBe(0);
+});
+
+test("a broker that dies amid the stream only holds the plant up", async () => {
+  heard = [];
+  const sending = send(["--hours", "1"]);
+  await eventually("some of it is heard", () => heard.length > 200);
+  await broker.stop();
+  await broker.start();
+  await heardWhole(await sending);
+});
+
+test("a connection that breaks twice amid the stream only holds the plant up", async () => {
+  heard = [];
+  const tap = await wireTap(broker.port);
+  const sending = send(["--hours", "1"], new AbortController(), tap.url);
+  await eventually("some of it is heard", () => heard.length > 200);
+  tap.cut();
+  await eventually("more of it is heard", () => heard.length > 600);
+  tap.cut();
+  await heardWhole(await sending);
+  await tap.close();
 });
 
 test("told to stop amid the stream it remembers only what was acknowledged", async () => {
