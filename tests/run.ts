@@ -1,4 +1,6 @@
 import { spawn } from "node:child_process";
+import { rmSync } from "node:fs";
+import { LEDGER_FOLDER } from "./reference/ledger/reference-folder.ts";
 import { installMissing } from "./system/install-missing.ts";
 
 /**
@@ -20,6 +22,7 @@ const steps: readonly Step[] = [
   vitest("unit"),
   vitest("property"),
   vitest("reference"),
+  { name: "ledger", command: ["node", "dist/tests/reference/ledger/report.js"] },
   vitest("contract"),
   vitest("e2e"),
 ];
@@ -50,6 +53,8 @@ async function main(only: readonly string[]): Promise<number> {
       continue;
     }
     console.log(`\n== ${step.name}: ${step.command.join(" ")}`);
+    // What an earlier run asserted must not count for this one.
+    if (step.name === "reference") rmSync(LEDGER_FOLDER, { recursive: true, force: true });
     const from = performance.now();
     const end = await run(step.command);
     if (end !== "passed") failed = step.name;
@@ -68,7 +73,7 @@ function run(command: readonly string[]): Promise<"passed" | "failed" | "hung"> 
   const [name, ...words] = command;
   return new Promise((resolve) => {
     // Its own process group, so that a step which hangs is ended with all it started.
-    const child = spawn(`node_modules/.bin/${name}`, words, {
+    const child = spawn(name === "node" ? process.execPath : `node_modules/.bin/${name}`, words, {
       stdio: ["ignore", "inherit", "inherit"],
       detached: true,
     });
