@@ -1,0 +1,115 @@
+import { constants, crc32, deflateRawSync, inflateRawSync } from "node:zlib";
+import { codeTimes, readTimes } from "./time-code.ts";
+import { codeValues, readValues } from "./value-code.ts";
+import { ByteReader, ByteWriter } from "./varints.ts";
+
+/** Readings of one series in time order, as the open table holds them. */
+export interface BlockRows {
+  readonly times: readonly number[];
+  /** Null where the reading had no value. */
+  readonly values: readonly (number | null)[];
+  /** As in the column `mark`. */
+  readonly marks: readonly number[];
+}
+
+const VERSION = 1;
+const CRC_BYTES = 4;
+/** Set in a run's mark when its readings have no value. */
+const NO_VALUE = 8;
+
+/**
+ * A sealed block: version, forms, count, runs of marks, times, values, and a checksum over all of it. What comes back
+ * is what went in, bit for bit, minus zero and infinities included; a value that is no number is no value.
+ */
+export function encodeBlock({ times, values, marks }: BlockRows): Buffer {
+  const n = times.length;
+  if (n === 0) throw new RangeError("a block needs one reading or more");
+  const present = values.filter((value) => value !== null);
+  const time = codeTimes(times);
+  const value = codeValues(Float64Array.from(present));
+
+  const out = new ByteWriter();
+  out.byte(VERSION);
+  out.byte(time.form + 4 * value.form + 16 * value.decimals);
+  out.varint(n);
+  out.signed(time.first);
+  out.varint(time.step);
+  writeRuns(out, values, marks);
+  writePacked(out, time.bytes);
+  writePacked(out, value.bytes);
+  const whole = Buffer.alloc(out.length + CRC_BYTES);
+  whole.set(out.view());
+  whole.writeUInt32LE(crc32(out.view()), out.length);
+  return whole;
+}
+
+/** The readings of a block. A RangeError says that the bytes are damaged or of a later version. */
+export function decodeBlock(bytes: Uint8Array): BlockRows {
+  const buffer = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const end = buffer.length - CRC_BYTES;
+  if (end < 1 || crc32(buffer.subarray(0, end)) !== buffer.readUInt32LE(end)) {
+    throw new RangeError("a block's checksum is wrong");
+  }
+  const reader = new ByteReader(buffer.subarray(0, end));
+  const version = reader.byte();
+  if (version !== VERSION) throw new RangeError(`a block has version ${version}, known is ${VERSION}`);
+  const forms = reader.byte();
+  const n = reader.varint();
+  const first = reader.signed();
+  const step = reader.varint();
+  const { marks, present } = readRuns(reader, n);
+  const times = readTimes(forms % 4, first, step, readPacked(reader), n);
+  const count = present.reduce((sum, there) => sum + (there ? 1 : 0), 0);
+  const numbers = readValues(Math.floor(forms / 4) % 4, forms >> 4, readPacked(reader), count);
+  let next = 0;
+  return { times, values: present.map((there) => (there ? numbers[next++]! : null)), marks };
+}
+
+function writeRuns(out: ByteWriter, values: readonly (number | null)[], marks: readonly number[]): void {
+  const runs: { mark: number; length: number }[] = [];
+  marks.forEach((quality, i) => {
+    const mark = values[i] === null ? quality + NO_VALUE : quality;
+    const run = runs.at(-1);
+    if (run !== undefined && run.mark === mark) run.length += 1;
+    else runs.push({ mark, length: 1 });
+  });
+  out.varint(runs.length);
+  for (const { mark, length } of runs) {
+    out.byte(mark);
+    out.varint(length);
+  }
+}
+
+function readRuns(reader: ByteReader, n: number): { readonly marks: number[]; readonly present: boolean[] } {
+  const marks: number[] = [];
+  const present: boolean[] = [];
+  const runs = reader.varint();
+  for (let run = 0; run < runs; run += 1) {
+    const mark = reader.byte();
+    const length = reader.varint();
+    if (marks.length + length > n) throw new RangeError("a block has more marks than readings");
+    for (let i = 0; i < length; i += 1) {
+      marks.push(mark % NO_VALUE);
+      present.push(mark < NO_VALUE);
+    }
+  }
+  if (marks.length !== n) throw new RangeError(`a block has ${marks.length} marks for ${n} readings`);
+  return { marks, present };
+}
+
+/** Length before and after packing. Run lengths alone do for differences; searching for longer matches gains nothing. */
+function writePacked(out: ByteWriter, bytes: Uint8Array): void {
+  out.varint(bytes.length);
+  if (bytes.length === 0) return;
+  const packed = deflateRawSync(bytes, { strategy: constants.Z_RLE, level: 6 });
+  out.varint(packed.length);
+  out.append(packed);
+}
+
+function readPacked(reader: ByteReader): Uint8Array {
+  const length = reader.varint();
+  if (length === 0) return new Uint8Array(0);
+  const bytes = inflateRawSync(reader.take(reader.varint()), { maxOutputLength: length });
+  if (bytes.length !== length) throw new RangeError(`a block unpacks to ${bytes.length} bytes, expected ${length}`);
+  return bytes;
+}
