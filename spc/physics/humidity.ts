@@ -1,4 +1,5 @@
 import { type Outcome, ok, refuse } from "../model/outcome.ts";
+import { magnusExponent, magnusOverWater } from "./magnus.ts";
 
 /** Range that the WMO gives its formula over water, in Cel. */
 const validCel = { from: -45, to: 60 };
@@ -22,7 +23,7 @@ export function saturationPressure(tCel: number): Outcome<number> {
     const { from, to } = validCel;
     return refuse("temperature-out-of-range", `humidity is computed from ${from} to ${to} Cel, got ${tCel}`);
   }
-  return ok(6.112 * Math.exp(magnusExponent(tCel)));
+  return ok(magnusOverWater(tCel));
 }
 
 /**
@@ -74,6 +75,23 @@ export function humidityRatio(tCel: number, rhPercent: number, pressureHpa: numb
   return ok((molarRatio * vapour) / (pressureHpa - vapour));
 }
 
-function magnusExponent(tCel: number): number {
-  return (17.62 * tCel) / (243.12 + tCel);
+/**
+ * Absolute humidity: mass of water in a volume of air.
+ *
+ * @shape   tCel: -45 to 60 Cel; rhPercent: 0 to 100
+ * @unit    g/m3
+ * @method  ideal gas, e / (R T) with e = RH / 100 e_w(t), T = t + 273.15 K and R = 461.5 J/(kg K) of water vapour
+ * @refuses `temperature-out-of-range`, `humidity-out-of-range`
+ * @cost    O(1)
+ * @source  ideal gas law; gas constant of water vapour to four digits (from memory)
+ * @checked tests/reference/spc/physics/humidity.test.ts
+ */
+export function absoluteHumidity(tCel: number, rhPercent: number): Outcome<number> {
+  const saturation = saturationPressure(tCel);
+  if (!saturation.ok) return saturation;
+  if (!(rhPercent >= 0 && rhPercent <= 100)) {
+    return refuse("humidity-out-of-range", `absolute humidity needs a relative one of 0 to 100 %, got ${rhPercent}`);
+  }
+  const vapourPascal = rhPercent * saturation.value;
+  return ok((1000 * vapourPascal) / (461.5 * (tCel + 273.15)));
 }
