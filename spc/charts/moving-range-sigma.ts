@@ -1,5 +1,5 @@
 import { d2 } from "../factors/d2.ts";
-import { d3 } from "../factors/d3.ts";
+import { movingRangeDfShare } from "../sigma/moving-range.ts";
 import { mean } from "../stats/moments.ts";
 
 /** Short-term sigma of single values. */
@@ -24,11 +24,5 @@ export interface MovingRangeSigma {
  */
 export function movingRangeSigma(ranges: readonly number[]): MovingRangeSigma {
   const meanRange = mean(ranges);
-  return { sigma: meanRange / d2(2), meanRange, df: Math.floor(ranges.length * dfShare()) };
-}
-
-function dfShare(): number {
-  const product = (4 / Math.PI) * (Math.sqrt(0.75) + 0.5 * Math.asin(0.5));
-  const correlation = (product - d2(2) ** 2) / d3(2) ** 2;
-  return d2(2) ** 2 / (2 * d3(2) ** 2 * (1 + 2 * correlation));
+  return { sigma: meanRange / d2(2), meanRange, df: Math.floor(ranges.length * movingRangeDfShare()) };
 }
