@@ -1,4 +1,3 @@
-import { isUtf8 } from "node:buffer";
 import type { Sample } from "../../spc/model/sample.ts";
 import { reducedMeasures } from "../../spc/vibration/reduce.ts";
 import type { RawMessage } from "../source/message-source.ts";
@@ -6,8 +5,8 @@ import { decodeEvent } from "./decode-event.ts";
 import { decodeReadings } from "./decode-readings.ts";
 import { decodeWaveform } from "./decode-waveform.ts";
 import type { Decoded, MessageDecoder, Rejection, SeriesCatalogue, Snapshot } from "./decoder.ts";
-import { messageBounds } from "./payload-v1-schema.ts";
 import { isObject, type JsonObject, readId, reject, shown } from "./read-fields.ts";
+import { readJson } from "./read-json.ts";
 
 export interface PayloadV1Options {
   readonly catalogue: SeriesCatalogue;
@@ -62,28 +61,9 @@ function decode(raw: RawMessage, { catalogue, sourcesOf, snapshotEveryMs }: Payl
 }
 
 /** The message as an object of version 1, or undefined with the reason noted. */
-function readMessage({ payload, retained }: RawMessage, rejections: Rejection[]): JsonObject | undefined {
-  if (retained) {
-    return reject(
-      rejections,
-      "retained",
-      "",
-      "a retained message is a last-known value, not a new reading: send unretained",
-    );
-  }
-  if (payload.length > messageBounds.bytes) {
-    return reject(
-      rejections,
-      "too-large",
-      "",
-      `expected at most ${messageBounds.bytes} bytes, found ${payload.length}`,
-    );
-  }
-  const text = Buffer.from(payload.buffer, payload.byteOffset, payload.length).toString("utf8");
-  // What is not UTF-8 was replaced by this character; only then it pays to look closer.
-  if (text.includes("\uFFFD") && !isUtf8(payload)) return reject(rejections, "not-utf8", "", "expected UTF-8 text");
-  const message = parseJson(text);
-  if (message instanceof Error) return reject(rejections, "not-json", "", message.message);
+function readMessage(raw: RawMessage, rejections: Rejection[]): JsonObject | undefined {
+  const message = readJson(raw, rejections);
+  if (message === undefined) return undefined;
   if (!isObject(message))
     return reject(rejections, "not-an-object", "", `expected a message in braces, found ${shown(message)}`);
   if (message["v"] !== 1)
@@ -117,12 +97,4 @@ function readSequence(message: JsonObject, rejections: Rejection[]): number | nu
   if (seq === undefined) return null;
   if (typeof seq === "number" && Number.isSafeInteger(seq) && seq >= 0) return seq;
   return reject(rejections, "not-a-number", "/seq", `expected a whole number from 0, found ${shown(seq)}`);
-}
-
-function parseJson(text: string): unknown {
-  try {
-    return JSON.parse(text);
-  } catch (error) {
-    return error;
-  }
 }

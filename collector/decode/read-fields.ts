@@ -26,10 +26,12 @@ export function isObject(value: unknown): value is JsonObject {
   return typeof value === "object" && value !== null && !Array.isArray(value);
 }
 
-/** A found value, shortened, as it would stand in JSON. */
+/** A found value, shortened. Lists and braces are only named: to write one out that is nested deep overflows the stack. */
 export function shown(value: unknown): string {
   if (value === undefined) return "nothing";
-  const text = JSON.stringify(value) ?? String(value);
+  if (Array.isArray(value)) return `a list of ${value.length}`;
+  if (typeof value === "object" && value !== null) return "braces";
+  const text = JSON.stringify(typeof value === "string" ? value.slice(0, 61) : value) ?? String(value);
   return text.length > 60 ? `${text.slice(0, 57)}...` : text;
 }
 

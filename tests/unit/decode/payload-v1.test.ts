@@ -152,3 +152,12 @@ test("nothing valid is lost beside what is refused", () => {
   expect(rejections.map((r) => r.place)).toEqual(["/readings/1/unit", "/readings/2"]);
   expect(items).toBe(4);
 });
+
+test.each(["v", "kind", "source", "seq", "readings"])("braces nested deep at %s are refused in few words", (key) => {
+  const deep = `${"[".repeat(100_000)}${"]".repeat(100_000)}`;
+  const { [key]: _, ...rest } = readingsOf(oneReading());
+  const text = JSON.stringify(rest).replace("{", `{"${key}":${deep},`);
+  const { rejections, samples } = decode(new TextEncoder().encode(text));
+  expect(samples).toEqual([]);
+  expect(rejections).toEqual([expect.objectContaining({ place: key === "readings" ? "/readings/0" : `/${key}` })]);
+});
