@@ -3,7 +3,7 @@ import type { Characteristic } from "../model/characteristic.ts";
 import type { PointRecord } from "../model/journal-entry.ts";
 import type { LimitSet } from "../model/limit-set.ts";
 import type { Refusal } from "../model/outcome.ts";
-import type { Signal } from "../model/signal.ts";
+import type { Side, Signal } from "../model/signal.ts";
 import type { Stage, Step } from "../model/stage.ts";
 import type { RuleOn } from "../rules/rule.ts";
 import type { Charted, ChartedState } from "./charted.ts";
@@ -164,7 +164,10 @@ function stepPoint(
 
 function findingsOf(on: RuleOn, { point, hits }: Charted): readonly Finding[] {
   const { value } = point;
-  return value === null ? [] : hits.map((hit) => ({ ...hit, on, value }));
+  if (value === null) return [];
+  // A pattern that has no side is listed where its newest point lies.
+  const here = (line: number): Side => (value < line ? "below" : "above");
+  return hits.map((hit) => ({ ...hit, on, value, side: hit.side === "both" ? here(hit.line) : hit.side }));
 }
 
 /** A flag is named after its first run, so that a replay opens the same one. */

@@ -26,12 +26,22 @@ function fits(policy: SignalPolicy, side: Side, on: SignalOn): boolean {
 }
 
 function isRunRule(id: string): boolean {
-  return rules.some((rule) => rule.id === id && rule.kind === "window");
+  return rules.some((rule) => rule.id === id && rule.kind !== "limit");
 }
 
 function ownWords(rule: string, side: Side, on: SignalOn): string {
   if (on === "specification") return `${side} its specification`;
   if (on === "spread") return side === "above" ? "jumps from run to run" : "varies less than it did";
   if (rule === "beyond-limit") return side === "above" ? "above its upper limit" : "below its lower limit";
-  return `runs in a row ${side} the centre line`;
+  return patternWords[rule] ?? `runs in a row ${side} the centre line`;
 }
+
+/** Patterns that are not told by their side of the centre line alone. */
+const patternWords: Readonly<Record<string, string>> = {
+  "six-in-one-direction": "goes on in one direction from run to run",
+  "fourteen-alternating": "goes up and down in turn from run to run",
+  "two-of-three-beyond-two-sigma": "two of three runs far out on one side",
+  "four-of-five-beyond-one-sigma": "four of five runs off the centre line on one side",
+  "fifteen-within-one-sigma": "varies less about the centre line than its limits say",
+  "eight-outside-one-sigma": "runs in a row avoid the centre line on both sides",
+};

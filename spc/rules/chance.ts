@@ -4,7 +4,7 @@ import { normalCdf } from "../library/normal.ts";
 import type { LimitSet } from "../model/limit-set.ts";
 import { appliedRules } from "./applied-rules.ts";
 import type { Rule } from "./rule.ts";
-import { LIMIT, ruleChain } from "./rule-chain.ts";
+import { FIRES, LIMIT, ruleChain } from "./rule-chain.ts";
 import { averageRunLength } from "./run-length.ts";
 
 /** Bins to one sigma: every rule's line falls on an edge. */
@@ -53,7 +53,9 @@ export function pairRunLength(location: readonly Rule[], spread: readonly Rule[]
     throw new RangeError("a moving range is judged beside individuals that are judged against their limits");
   }
   const farthest = d2(2) + LIMIT * d3(2);
-  const { zones, next } = ruleChain(location);
+  const { zones, states, next } = ruleChain(location);
+  const rows = Array.from({ length: states });
+  const after = (from: number, zone: number): number => next[from * zones.length + zone]!;
   const bins = Array.from({ length: 2 * LIMIT * BINS }, (_, i) => {
     const lower = -LIMIT + i * WIDTH;
     const middle = lower + WIDTH / 2;
@@ -64,28 +66,28 @@ export function pairRunLength(location: readonly Rule[], spread: readonly Rule[]
   });
 
   // Before the first point there is no value, so no moving range can fire on it.
-  let mass = next.map(() => new Float64Array(bins.length));
+  let mass = rows.map(() => new Float64Array(bins.length));
   bins.forEach(({ chance, zone }, bin) => {
-    const to = next[0]![zone];
-    if (to != null) mass[to]![bin]! += chance;
+    const to = after(0, zone);
+    if (to !== FIRES) mass[to]![bin]! += chance;
   });
   let survival = total(mass);
   let length = 1 + survival;
   let share = 1;
   for (let point = 2; point <= SETTLED; point += 1) {
-    const after = next.map(() => new Float64Array(bins.length));
+    const moved = rows.map(() => new Float64Array(bins.length));
     mass.forEach((row, from) => {
       const near = within(row, farthest / WIDTH);
       bins.forEach(({ chance, zone }, bin) => {
-        const to = next[from]![zone];
-        if (to != null) after[to]![bin]! += chance * near(bin);
+        const to = after(from, zone);
+        if (to !== FIRES) moved[to]![bin]! += chance * near(bin);
       });
     });
-    const left = total(after);
+    const left = total(moved);
     share = left / survival;
     survival = left;
     length += survival;
-    mass = after;
+    mass = moved;
   }
   return length + (survival * share) / (1 - share);
 }

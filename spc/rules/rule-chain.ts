@@ -1,9 +1,11 @@
-import type { Rule } from "./rule.ts";
+import type { Rule, ZoneRule } from "./rule.ts";
+import { nextInZones } from "./rule-pattern.ts";
 import type { HitSide, WindowEntry } from "./rule-window.ts";
-import { nextWindow } from "./rule-window.ts";
 
-/** Half-width of the drawn limits in sigma. */
+/** Half-width of the drawn limits in sigma, unless said otherwise. */
 export const LIMIT = 3;
+/** Where a rule fires. */
+export const FIRES = -1;
 
 /** A strip of the chart, in sigma from the centre, inside which no rule tells two values apart. */
 export interface Zone {
@@ -14,62 +16,93 @@ export interface Zone {
 /** Rules as a Markov chain: what they can remember, and what each zone makes of it. */
 export interface RuleChain {
   readonly zones: readonly Zone[];
-  /** By state, from the empty one, and by zone: the next state, or null where a rule fires. */
-  readonly next: readonly (readonly (number | null)[])[];
+  readonly states: number;
+  /** The next state by `state * zones.length + zone`, from state 0, which remembers nothing; or `FIRES`. */
+  readonly next: Int32Array;
 }
 
 /**
  * Rule chain: all that a set of rules can remember, so that run lengths can be reckoned exactly.
  *
- * @shape   rules as rows, all for one chart
+ * @shape   rules as rows, all for one chart, none of them a step rule; half-width of the limits in sigma
  * @unit    zones in sigma from the centre
- * @method  states are found by feeding every zone to every memory, with the step that runs live (`nextWindow`)
- * @cost    17 states for beyond-limit with nine-on-one-side; some hundreds for four or more window rules
+ * @method  for each rule the states that are found by feeding every zone to every memory, with the step that runs live
+ *          (`nextInZones`); then those tuples of them that can be met together
+ * @throws  RangeError for trend or alternating: their memory is a number, so no finite chain holds it
+ * @cost    17 states for beyond-limit with nine-on-one-side, some thousands for six rules; O(states rules) to build
  * @source  Champ and Woodall 1987, Technometrics 29:393-399 (from memory)
  * @checked tests/reference/spc/rules/run-length.test.ts
  */
-export function ruleChain(rules: readonly Rule[]): RuleChain {
-  const windowRules = rules.filter((rule) => rule.kind === "window");
+export function ruleChain(rules: readonly Rule[], limit: number = LIMIT): RuleChain {
   const limited = rules.some((rule) => rule.kind === "limit");
+  const zoned = rules.filter((rule) => rule.kind !== "limit").map(zoneRule);
   const zones = zonesBetween([
-    ...windowRules.flatMap(({ beyond }) => [-beyond, beyond]),
-    ...(limited ? [-LIMIT, LIMIT] : []),
+    ...zoned.flatMap((rule) => [-lineOf(rule), lineOf(rule)]),
+    ...(limited ? [-limit, limit] : []),
   ]);
+  const fires = zones.map((zone) => limited && (zone.lower >= limit || zone.upper <= -limit));
+  const memories = zoned.map((rule) => memoryOf(rule, zones));
 
-  type Memory = readonly (readonly WindowEntry[])[];
-  const memories: Memory[] = [windowRules.map(() => [])];
-  const places = new Map<string, number>([[keyOf(memories[0]!), 0]]);
-  const next: (number | null)[][] = [];
+  const tuples: (readonly number[])[] = [memories.map(() => 0)];
+  const places = new Map<string, number>([[tuples[0]!.join(), 0]]);
+  const next: number[] = [];
+  for (const tuple of tuples) {
+    for (let zone = 0; zone < zones.length; zone += 1) {
+      const after = tuple.map((state, i) => memories[i]![state]![zone]!);
+      if (fires[zone] === true || after.includes(FIRES)) {
+        next.push(FIRES);
+        continue;
+      }
+      const key = after.join();
+      // Iterating over an array goes on to what is pushed meanwhile: that is how new states are met.
+      const place = places.get(key) ?? tuples.push(after) - 1;
+      places.set(key, place);
+      next.push(place);
+    }
+  }
+  return { zones, states: tuples.length, next: Int32Array.from(next) };
+}
+
+/** By state of one rule and by zone: the next state, or `FIRES`. */
+function memoryOf(rule: ZoneRule, zones: readonly Zone[]): readonly (readonly number[])[] {
+  const sides = zones.map((zone) => sideOf(zone, rule));
+  const memories: (readonly WindowEntry[])[] = [[]];
+  const places = new Map<string, number>([["", 0]]);
+  const next: number[][] = [];
   for (const memory of memories) {
     next.push(
-      zones.map((zone) => {
-        if (limited && (zone.lower >= LIMIT || zone.upper <= -LIMIT)) return null;
-        const steps = windowRules.map((rule, i) =>
-          nextWindow(rule, memory[i]!, { run: "", side: sideOf(zone, rule.beyond) }),
-        );
-        if (steps.some(({ members }) => members !== null)) return null;
-        const after = steps.map(({ window }) => window);
-        const key = keyOf(after);
-        // Iterating over an array goes on to what is pushed meanwhile: that is how new memories are met.
-        const place = places.get(key) ?? memories.push(after) - 1;
+      sides.map((side) => {
+        const { window, members } = nextInZones(rule, memory, { run: "", side });
+        if (members !== null) return FIRES;
+        const key = window.map((entry) => entry.side).join();
+        const place = places.get(key) ?? memories.push(window) - 1;
         places.set(key, place);
         return place;
       }),
     );
   }
-  return { zones, next };
+  return next;
+}
+
+function zoneRule(rule: Exclude<Rule, { kind: "limit" }>): ZoneRule {
+  if (rule.kind !== "trend" && rule.kind !== "alternating") return rule;
+  throw new RangeError(`${rule.id} compares neighbours, so no finite chain holds its memory`);
+}
+
+/** The line that a rule looks at, in sigma from the centre. */
+function lineOf(rule: ZoneRule): number {
+  return rule.kind === "inside" ? rule.within : rule.beyond;
 }
 
 function zonesBetween(lines: readonly number[]): readonly Zone[] {
-  const cuts = [...new Set(lines)].sort((a, b) => a - b);
+  // Adding zero makes one of the two zeros, so that the centre line cuts once.
+  const cuts = [...new Set(lines.map((line) => line + 0))].sort((a, b) => a - b);
   const lowers = [Number.NEGATIVE_INFINITY, ...cuts];
   return lowers.map((lower, i) => ({ lower, upper: cuts[i] ?? Number.POSITIVE_INFINITY }));
 }
 
-function sideOf(zone: Zone, beyond: number): HitSide {
-  return zone.lower >= beyond ? 1 : zone.upper <= -beyond ? -1 : 0;
-}
-
-function keyOf(memory: readonly (readonly WindowEntry[])[]): string {
-  return memory.map((window) => window.map(({ side }) => side).join()).join(";");
+function sideOf(zone: Zone, rule: ZoneRule): HitSide {
+  const line = lineOf(rule);
+  if (rule.kind === "inside") return zone.lower >= -line && zone.upper <= line ? 1 : 0;
+  return zone.lower >= line ? 1 : zone.upper <= -line ? -1 : 0;
 }

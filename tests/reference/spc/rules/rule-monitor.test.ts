@@ -4,33 +4,25 @@ import { advance } from "../../../../spc/model/stage.ts";
 import type { Rule } from "../../../../spc/rules/rule.ts";
 import { ruleById } from "../../../../spc/rules/rule.ts";
 import { ruleMonitor } from "../../../../spc/rules/rule-monitor.ts";
-import { referenceData } from "../data.ts";
+import { reference } from "../../ledger/reference.ts";
+import { absolute } from "../../ledger/tolerance.ts";
 
-interface Vector {
-  readonly id: string;
-  readonly note: string;
-  readonly z: readonly (number | null)[];
-  readonly completing: Readonly<Record<string, readonly number[]>>;
-}
-
-const vectors = referenceData<readonly Vector[]>("run-rules");
-const row = (id: string, hits: number, of: number, beyond: number): Rule => ({
-  id,
-  kind: "window",
-  on: ["location"],
-  hits,
-  of,
-  beyond,
-});
-/** Our two rows under the reference's names, and rows that later charts may switch on. */
-const rows: readonly Rule[] = [
-  { ...ruleById("beyond-limit"), id: "N1" },
-  { ...ruleById("nine-on-one-side"), id: "N2" },
-  row("N5", 2, 3, 2),
-  row("N6", 4, 5, 1),
-  row("WE4_eight", 8, 8, 0),
-  row("ISO_seven", 7, 7, 0),
-];
+const records = reference("run_rule_vectors.json", ["z"]);
+/** Our rows under the names of the published vectors. */
+const names: Record<string, string> = {
+  N1: "beyond-limit",
+  N2: "nine-on-one-side",
+  N3: "six-in-one-direction",
+  N4: "fourteen-alternating",
+  N5: "two-of-three-beyond-two-sigma",
+  N6: "four-of-five-beyond-one-sigma",
+  N7: "fifteen-within-one-sigma",
+  N8: "eight-outside-one-sigma",
+  WE4_eight: "eight-on-one-side",
+  ISO_seven: "seven-on-one-side",
+  ISO_trend_seven: "seven-in-one-direction",
+};
+const rows: readonly Rule[] = Object.entries(names).map(([id, name]) => ({ ...ruleById(name), id }));
 
 /** A chart of z itself, and one where centre and sigma are those of a pour temperature. */
 const scales = [
@@ -38,21 +30,25 @@ const scales = [
   { centre: 750, sigma: 4 },
 ];
 
-test.each(vectors.flatMap((vector) => scales.map((scale) => [vector.id, scale, vector] as const)))(
-  "%s on %o completes each rule at the points of a separate implementation",
-  (_, { centre, sigma }, vector) => {
+test.each(records.flatMap((record) => scales.map((scale) => [record.title, scale, record] as const)))(
+  "%s on %o completes each rule at the published points",
+  (_, { centre, sigma }, record) => {
     const limits = { centre, sigma, lower: centre - 3 * sigma, upper: centre + 3 * sigma };
     const monitor = ruleMonitor(rows, limits, { everyMs: 1000 });
     const found: Record<string, number[]> = Object.fromEntries(rows.map(({ id }) => [id, []]));
     let state = monitor.initial;
-    vector.z.forEach((z, i) => {
+    record.get<readonly (number | null)[]>("z").forEach((z, i) => {
       const place = { subgroup: i, atMs: i * 1000, value: z };
       const point = chartPoint(place, z === null ? null : centre + z * sigma, limits);
       const next = monitor.step(state, { run: `r${i + 1}`, atMs: place.atMs, point });
-      state = next.state;
+      state = JSON.parse(JSON.stringify(next.state)) as typeof state;
       for (const hit of next.out) found[hit.rule]!.push(i + 1);
     });
-    for (const { id } of rows) expect(found[id], `${id}: ${vector.note}`).toEqual(vector.completing[id]);
+    const expected = record.get<Record<string, readonly number[]>>("expected_completing_points_1based");
+    expect(Object.keys(expected).sort()).toEqual(Object.keys(names).sort());
+    for (const { id } of rows) {
+      record.checkAll(`expected_completing_points_1based.${id}`, found[id]!, absolute(0));
+    }
   },
 );
 
@@ -63,18 +59,25 @@ test("the pattern's runs are listed oldest first, missing ones left out", () => 
     atMs: i * 1000,
     point: chartPoint({ subgroup: i, atMs: i * 1000, value }, value, limits),
   });
-  const nine = advance(
-    ruleMonitor(rows.slice(1, 2), limits, { everyMs: 1000 }),
-    [-1, 1, 1, 1, 1, null, 1, 1, 1, 1, 1].map((value, i) => point(i, value)),
-  );
-  expect(nine.out).toEqual([
+  const hitsOf = (rule: string, values: readonly (number | null)[]) =>
+    advance(
+      ruleMonitor(
+        rows.filter(({ id }) => id === rule),
+        limits,
+        { everyMs: 1000 },
+      ),
+      values.map((value, i) => point(i, value)),
+    ).out;
+  expect(hitsOf("N2", [-1, 1, 1, 1, 1, null, 1, 1, 1, 1, 1])).toEqual([
     { rule: "N2", side: "above", members: ["r1", "r2", "r3", "r4", "r6", "r7", "r8", "r9", "r10"], line: 0 },
   ]);
-  const two = advance(
-    ruleMonitor(rows.slice(2, 3), limits, { everyMs: 1000 }),
-    [-2.5, 0, -2.5].map((value, i) => point(i, value)),
-  );
-  expect(two.out).toEqual([{ rule: "N5", side: "below", members: ["r0", "r2"], line: -2 }]);
+  expect(hitsOf("N5", [-2.5, 0, -2.5])).toEqual([{ rule: "N5", side: "below", members: ["r0", "r2"], line: -2 }]);
+  expect(hitsOf("N3", [0, 5, 4, null, 3, 2, 1, 0])).toEqual([
+    { rule: "N3", side: "below", members: ["r1", "r2", "r4", "r5", "r6", "r7"], line: 0 },
+  ]);
+  expect(hitsOf("N8", [2, 2, 2, -2, 2, 2, 2, 2])).toEqual([
+    { rule: "N8", side: "both", members: ["r0", "r1", "r2", "r3", "r4", "r5", "r6", "r7"], line: 0 },
+  ]);
 });
 
 test("a rule without a row is a defect that names the rows there are", () => {
