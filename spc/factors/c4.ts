@@ -10,7 +10,7 @@
  * @cost    O(n), at most 1000 steps
  * @source  definition as in ISO 7870-2 (from memory); recurrence derived here; series: Graham, Knuth, Patashnik,
  *          Concrete Mathematics, answer 9.60 (from memory)
- * @checked tests/reference/spc/factors/factors.test.ts
+ * @checked tests/reference/spc/factors/constants.test.ts
  */
 export function c4(n: number): number {
   if (!Number.isInteger(n) || n < 2) throw new RangeError(`c4 needs a subgroup size of two or more, got ${n}`);

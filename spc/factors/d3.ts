@@ -9,7 +9,7 @@ import { rangeMoments } from "./range-moments.ts";
  * @throws  RangeError when n is no such integer: a defect in the caller
  * @cost    O(1), once for each n
  * @source  definition as in ISO 7870-2 (from memory)
- * @checked tests/reference/spc/factors/factors.test.ts
+ * @checked tests/reference/spc/factors/constants.test.ts
  */
 export function d3(n: number): number {
   return rangeMoments(n).sd;

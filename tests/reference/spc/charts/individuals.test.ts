@@ -7,7 +7,7 @@ import { advance } from "../../../../spc/model/stage.ts";
 import { mean } from "../../../../spc/stats/moments.ts";
 import { normals } from "../../../property/spc/seeded.ts";
 import { baselineOf, granted } from "../../../unit/spc/press-fixtures.ts";
-import { referenceData } from "../data.ts";
+import { publishedRecords } from "../../ledger/published.ts";
 
 /** NIST/SEMATECH e-Handbook 6.3.2.2, flow rate of ten batches, and what it prints (read in two transcriptions). */
 const flowRate = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1];
@@ -45,7 +45,7 @@ test("NIST flow rate: ten values are too few for limits in force, and no point l
 });
 
 test("a chart's lines follow from mean and mean range by E2 and D4 of the handbooks' tables", () => {
-  const { E2, D4 } = referenceData<Record<string, { E2: number; D4: number }>>("factors")["2"]!;
+  const { E2, D4 } = publishedRecords("constants_exact.json")[0]!.body as { E2: number; D4: number };
   const next = normals(3);
   const values = Array.from({ length: 120 }, () => 0.92 + 0.004 * next());
   const location = granted(individualsLimits(baselineOf(values), { everyMs: 1000 }));
