@@ -14,6 +14,7 @@ import { embeddedBroker } from "./source/embedded-broker.ts";
 import { externalBroker } from "./source/external-broker.ts";
 import type { MessageSource, SourceStatus } from "./source/message-source.ts";
 import { type DataFolder, openDataFolder } from "./store/embedded/open-data-folder.ts";
+import { keepSealed } from "./store/keep-sealed.ts";
 
 /** A raw block of waveform is kept this often, until the run closes and one of them remains. */
 const SNAPSHOT_EVERY_MS = 5_000;
@@ -74,7 +75,16 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
   const line = pipeline({ site, store: data.samples, journal: data.journal, clock, bus, log });
   const stopping = new AbortController();
   await source.start(door.handle);
-  const ended = line.run(stopping.signal);
+  const sealing = keepSealed(
+    {
+      store: data.samples,
+      clock,
+      failed: (fault) => log.error({ code: fault.code, err: fault }, "readings could not be sealed; tried again"),
+      lost: (stretch) => log.error(stretch, "sealed readings are damaged and left out; all others read on"),
+    },
+    stopping.signal,
+  );
+  const ended = Promise.all([line.run(stopping.signal), sealing]).then(() => undefined);
 
   return {
     status: () => ({ source: source.status(), intake: door.status(), lagMs: line.lagMs() }),

@@ -65,6 +65,26 @@ export interface QuarantineRow {
   readonly detail: string;
 }
 
+/** Readings of one stretch of time, drawn as one column. */
+export interface TrendColumn {
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly n: number;
+  /** Readings with a value; without any the numbers are null. */
+  readonly valued: number;
+  readonly min: number | null;
+  readonly max: number | null;
+  readonly mean: number | null;
+}
+
+/** A stretch of sealed readings that the disk has damaged. */
+export interface LostStretch {
+  readonly series: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly why: string;
+}
+
 /** Where readings are kept. One writer; any number of readers. */
 export interface SampleStore {
   /**
@@ -81,6 +101,12 @@ export interface SampleStore {
   /** Samples with fromMs <= tMs < toMs, in time order. */
   read(range: SampleRange, options?: ReadOptions): readonly StoredSample[];
   latest(series: string): StoredSample | undefined;
+  /** All readings of a range, late ones included, in at most `columns` columns in time order; empty ones are left out. */
+  trend(range: SampleRange, columns: number): readonly TrendColumn[];
+  /** Compresses some of what has waited; false when nothing is left to do. Holds the writer for some tens of ms. */
+  sealSome(): boolean;
+  /** What was found damaged since the store was opened; all else reads on. */
+  lost(): readonly LostStretch[];
   /** Newest source time of each source, over all its series. */
   newestBySource(): ReadonlyMap<string, number>;
   snapshots(range: SampleRange): readonly Snapshot[];

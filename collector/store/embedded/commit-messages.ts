@@ -6,6 +6,8 @@ import type { Lateness } from "./lateness.ts";
 import type { QuarantineTable } from "./quarantine-table.ts";
 import { sampleMark } from "./sample-mark.ts";
 import { sampleRows } from "./sample-rows.ts";
+import type { BlockTable } from "./seal/block-table.ts";
+import type { Sealer } from "./seal/sealer.ts";
 import type { SeriesIds } from "./series-ids.ts";
 import type { SnapshotTable } from "./snapshot-table.ts";
 
@@ -15,16 +17,21 @@ export interface Tables {
   readonly snapshots: SnapshotTable;
   readonly quarantine: QuarantineTable;
   readonly counts: Counters;
+  readonly blocks: BlockTable;
+  readonly sealer: Sealer;
 }
 
 /** Makes the function that puts a group of messages on disk in one transaction, or none of it. */
 export function messageCommitter(db: Database, tables: Tables): (messages: readonly IncomingMessage[]) => void {
-  const { ids, late, snapshots, quarantine, counts } = tables;
+  const { ids, late, snapshots, quarantine, counts, blocks, sealer } = tables;
   const rows = sampleRows(db);
 
   const addSample = ({ series, tMs, value, quality, attributes }: Sample): void => {
     const mark = sampleMark(quality, late.isLate(late.timesOf(series), tMs));
     const id = ids.find(series) ?? ids.make(series);
+    // A repeat of what is sealed would be kept in the open table until the next sealing, and counted as new.
+    if (tMs <= blocks.sealedUntil(id) && blocks.has(id, tMs)) return;
+    sealer.wrote(id);
     if (attributes === undefined) rows.add(id, tMs, value, mark);
     else rows.addWithAttributes(id, tMs, value, mark, JSON.stringify(attributes));
   };
@@ -74,6 +81,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
       if (!committed) {
         rows.forget();
         ids.reload();
+        blocks.reload();
         counts.reload();
       }
     }

@@ -7,14 +7,17 @@ import { openDatabase } from "./open-database.ts";
 import { quarantineTable } from "./quarantine-table.ts";
 import { LATE_MARK, markQuality } from "./sample-mark.ts";
 import { sampleMigrations } from "./sample-migrations.ts";
+import { blockTable } from "./seal/block-table.ts";
+import { hourTable } from "./seal/hour-table.ts";
+import { type ReadAsk, type ReadRow, readMerged } from "./seal/read-merged.ts";
+import { sealer } from "./seal/sealer.ts";
+import { trendOf } from "./seal/trend.ts";
 import { seriesIds } from "./series-ids.ts";
 import { snapshotTable } from "./snapshot-table.ts";
 import { withFaults } from "./store-fault.ts";
 
 /** Newest rejections that are kept to be looked at; all are counted. */
 const QUARANTINE_ROWS = 10_000;
-
-type Row = readonly [tMs: number, value: number | null, mark: number, attributes: string | null];
 
 /** Opens the readings of a data folder. One process writes: hold `lockDataFolder` first. */
 export function openSampleStore(
@@ -31,15 +34,32 @@ export function openSampleStore(
   const snapshots = snapshotTable(db, ids);
   const quarantine = quarantineTable(db, options.quarantineRows ?? QUARANTINE_ROWS);
   const counts = counters(db);
-  const commit = messageCommitter(db, { ids, late, snapshots, quarantine, counts });
+  const blocks = blockTable(db);
+  const hours = hourTable(db);
+  const sealing = sealer(db, blocks, hours, (series) => late.settledUntil(ids.name(series)));
+  const commit = messageCommitter(db, { ids, late, snapshots, quarantine, counts, blocks, sealer: sealing });
   const range = db
-    .prepare<[number, number, number, number, number], Row>(
+    .prepare<[number, number, number, number, number], ReadRow>(
       "SELECT t, value, mark, attributes FROM sample WHERE series = ? AND t >= ? AND t < ? AND mark < ? ORDER BY t LIMIT ?",
     )
     .raw();
   const newest = db
-    .prepare<[number], Row>("SELECT t, value, mark, attributes FROM sample WHERE series = ? ORDER BY t DESC LIMIT 1")
+    .prepare<[number], ReadRow>(
+      "SELECT t, value, mark, attributes FROM sample WHERE series = ? ORDER BY t DESC LIMIT 1",
+    )
     .raw();
+
+  const openRows =
+    (series: number) =>
+    ({ fromMs, toMs, markBelow, limit }: ReadAsk): readonly ReadRow[] =>
+      range.all(series, fromMs, toMs, markBelow, limit);
+  const newestRow = (series: number): ReadRow | undefined => {
+    const open = newest.get(series);
+    const sealed = blocks.sealedUntil(series);
+    if (open !== undefined && open[0] > sealed) return open;
+    const ask = { fromMs: sealed, toMs: sealed + 1, markBelow: 2 * LATE_MARK, limit: 1 };
+    return readMerged(blocks, series, ask, openRows(series))[0] ?? open;
+  };
 
   return {
     commit: (messages) => guarded(() => commit(messages)),
@@ -48,15 +68,23 @@ export function openSampleStore(
       guarded(() => {
         const id = ids.find(series);
         if (id === undefined) return [];
-        const below = includeLate ? 2 * LATE_MARK : LATE_MARK;
-        return range.all(id, fromMs, toMs, below, limit).map((row) => toSample(series, row));
+        const ask = { fromMs, toMs, markBelow: includeLate ? 2 * LATE_MARK : LATE_MARK, limit };
+        return readMerged(blocks, id, ask, openRows(id)).map((row) => toSample(series, row));
       }),
     latest: (series) =>
       guarded(() => {
         const id = ids.find(series);
-        const row = id === undefined ? undefined : newest.get(id);
+        const row = id === undefined ? undefined : newestRow(id);
         return row === undefined ? undefined : toSample(series, row);
       }),
+    trend: ({ series, fromMs, toMs }, columns) =>
+      guarded(() => {
+        const id = ids.find(series);
+        return id === undefined ? [] : trendOf({ blocks, hours, open: openRows(id) }, id, { fromMs, toMs }, columns);
+      }),
+    sealSome: () => guarded(sealing.sealSome),
+    lost: () =>
+      blocks.damaged().map(({ series, t0, t1, why }) => ({ series: ids.name(series), fromMs: t0, toMs: t1, why })),
     newestBySource: late.newestBySource,
     snapshots: (asked) => guarded(() => snapshots.read(asked)),
     pruneSnapshots: (asked, keepMs) => guarded(() => snapshots.prune(asked, keepMs)),
@@ -72,7 +100,7 @@ export function openSampleStore(
   };
 }
 
-function toSample(series: string, [tMs, value, mark, attributes]: Row): StoredSample {
+function toSample(series: string, [tMs, value, mark, attributes]: ReadRow): StoredSample {
   const sample = { series, tMs, value, quality: markQuality(mark), late: mark >= LATE_MARK };
   return attributes === null ? sample : { ...sample, attributes: JSON.parse(attributes) };
 }

@@ -28,6 +28,8 @@ export interface Lateness {
   isLate(times: SeriesTimes, tMs: number): boolean;
   endMessage(): void;
   settle(station: string, beforeMs: number): void;
+  /** Up to where the series' station is cut into runs; without end for a series that the settings no longer have. */
+  settledUntil(series: string): number;
   newestBySource(): ReadonlyMap<string, number>;
   /** Inside a transaction. */
   save(): void;
@@ -92,6 +94,10 @@ export function lateness(db: Database, places: SeriesPlaces): Lateness {
       if (beforeMs <= station.settledMs) return;
       station.settledMs = beforeMs;
       station.saved = false;
+    },
+    settledUntil: (series) => {
+      const place = places.find(series);
+      return place === undefined ? Number.POSITIVE_INFINITY : stationOf(place.station).settledMs;
     },
     newestBySource: () =>
       new Map([...sources.values()].filter((s) => s.newestMs > -Infinity).map((s) => [s.name, s.newestMs])),

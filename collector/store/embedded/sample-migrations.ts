@@ -45,4 +45,32 @@ export const sampleMigrations: readonly Migration[] = [
   ) STRICT;
   CREATE INDEX quarantine_message ON quarantine (message);
   `,
+  `
+  -- Readings of one series in time order, compressed (seal/block-code.ts), with what is needed to draw them from afar.
+  CREATE TABLE block (
+    id INTEGER PRIMARY KEY,
+    series INTEGER NOT NULL,
+    t0 INTEGER NOT NULL,
+    t1 INTEGER NOT NULL,
+    n INTEGER NOT NULL,
+    valued INTEGER NOT NULL,
+    min REAL,
+    max REAL,
+    sum REAL NOT NULL,
+    bytes BLOB NOT NULL,
+    UNIQUE (series, t0)
+  ) STRICT;
+
+  -- Sealed readings by the hour since 1970.
+  CREATE TABLE hour (
+    series INTEGER NOT NULL,
+    hour INTEGER NOT NULL,
+    n INTEGER NOT NULL,
+    valued INTEGER NOT NULL,
+    min REAL,
+    max REAL,
+    sum REAL NOT NULL,
+    PRIMARY KEY (series, hour)
+  ) STRICT, WITHOUT ROWID;
+  `,
 ];

@@ -3,6 +3,8 @@ import type { Database } from "better-sqlite3";
 /** Numbers that stand for series names in the tables; given once, never again to another name. */
 export interface SeriesIds {
   find(name: string): number | undefined;
+  /** Name behind a number that a table holds. */
+  name(id: number): string;
   /** Inside a transaction only: a new number must be kept together with what uses it. */
   make(name: string): number;
   /** After a transaction that was undone: what it made is forgotten. */
@@ -20,6 +22,11 @@ export function seriesIds(db: Database): SeriesIds {
   reload();
   return {
     find: (name) => known.get(name),
+    name: (id) => {
+      const found = [...known].find(([, one]) => one === id);
+      if (found === undefined) throw new RangeError(`no series has the number ${id}`);
+      return found[0];
+    },
     make: (name) => {
       const id = known.get(name) ?? Number(insert.run(name).lastInsertRowid);
       known.set(name, id);

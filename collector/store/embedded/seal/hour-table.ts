@@ -1,0 +1,48 @@
+import type { Database } from "better-sqlite3";
+import type { BlockRows } from "./block-code.ts";
+import { summary } from "./block-table.ts";
+
+export const HOUR_MS = 3_600_000;
+
+export interface Hour {
+  readonly hour: number;
+  readonly n: number;
+  readonly valued: number;
+  readonly min: number | null;
+  readonly max: number | null;
+  readonly sum: number;
+}
+
+/** Sealed readings by the hour: what a year is drawn from. */
+export interface HourTable {
+  /** Inside a transaction: counts readings that were not sealed before. */
+  add(series: number, rows: BlockRows): void;
+  read(series: number, fromMs: number, toMs: number): readonly Hour[];
+}
+
+export function hourTable(db: Database): HourTable {
+  const put = db.prepare(`
+    INSERT INTO hour (series, hour, n, valued, min, max, sum) VALUES (?, ?, ?, ?, ?, ?, ?)
+    ON CONFLICT (series, hour) DO UPDATE SET
+      n = n + excluded.n,
+      valued = valued + excluded.valued,
+      min = CASE WHEN min IS NULL OR excluded.min < min THEN coalesce(excluded.min, min) ELSE min END,
+      max = CASE WHEN max IS NULL OR excluded.max > max THEN coalesce(excluded.max, max) ELSE max END,
+      sum = sum + excluded.sum`);
+  const select = db.prepare<[number, number, number], Hour>(
+    "SELECT hour, n, valued, min, max, sum FROM hour WHERE series = ? AND hour >= ? AND hour < ? ORDER BY hour",
+  );
+  return {
+    add: (series, { times, values }) => {
+      for (let from = 0; from < times.length; ) {
+        const hour = Math.floor(times[from]! / HOUR_MS);
+        let to = from + 1;
+        while (to < times.length && Math.floor(times[to]! / HOUR_MS) === hour) to += 1;
+        const { valued, min, max, sum } = summary(values.slice(from, to));
+        put.run(series, hour, to - from, valued, min, max, sum);
+        from = to;
+      }
+    },
+    read: (series, fromMs, toMs) => select.all(series, Math.floor(fromMs / HOUR_MS), Math.ceil(toMs / HOUR_MS)),
+  };
+}
