@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { cursorText, idText, instantText, limitText } from "./query.ts";
+import { columnsText, cursorText, idText, instantText, limitText } from "./query.ts";
 import {
   characteristicSchema,
   countsSchema,
@@ -14,6 +14,7 @@ import {
   runSheetSchema,
   statusSchema,
   takeSchema,
+  trendSchema,
 } from "./wire.ts";
 
 /** One way to ask us something: what it takes and what it answers. Routes and the OpenAPI document read the same table. */
@@ -199,6 +200,17 @@ export const endpoints = {
     query: z.strictObject({ ...page, ...span, series: idText }),
     answer: listSchema(readingSchema),
     answers: "Readings in from <= t < to, in time order",
+    problems: [],
+  },
+  trend: {
+    method: "get",
+    path: "/api/trend",
+    summary:
+      "All readings of one series over any time in a few columns, each with its extremes, so that no spike is lost",
+    params: none,
+    query: z.strictObject({ series: idText, from: instantText, to: instantText, columns: columnsText.optional() }),
+    answer: trendSchema,
+    answers: "Columns that hold a reading, in time order; whole hours from where a column is an hour or more",
     problems: [],
   },
   quarantine: {

@@ -18,6 +18,22 @@ export const limitText = z
     description: `${defaultLimit} unless told otherwise.`,
   });
 
+const mostColumns = 4000;
+export const defaultColumns = 800;
+
+export const columnsText = z
+  .string()
+  .regex(/^\d{1,6}$/, `a whole number from 1 to ${mostColumns}`)
+  .transform(Number)
+  .refine((n) => n >= 1 && n <= mostColumns, `a whole number from 1 to ${mostColumns}`)
+  .meta({
+    type: "integer",
+    minimum: 1,
+    maximum: mostColumns,
+    pattern: undefined,
+    description: `${defaultColumns} unless told otherwise.`,
+  });
+
 /** Opaque: what stood in `next` of the page before. */
 export const cursorText = z
   .string()

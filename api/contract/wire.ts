@@ -320,6 +320,20 @@ export const readingSchema = z.object({
   late: z.boolean(),
 });
 
+export const trendSchema = z.object({
+  series: z.string(),
+  columns: z.array(
+    z.object({
+      from: instant,
+      to: instant,
+      readings: z.number().int(),
+      min: maybeNumber,
+      mean: maybeNumber,
+      max: maybeNumber,
+    }),
+  ),
+});
+
 export const statusSchema = z.object({ status: z.enum(["alive", "ready"]), version: z.string() });
 
 /** RFC 9457. */
@@ -369,5 +383,6 @@ export type WireStation = z.infer<typeof stationSchema>;
 export type WireFloor = z.infer<typeof floorSchema>;
 export type WireQuarantine = z.infer<typeof quarantineSchema>;
 export type WireReading = z.infer<typeof readingSchema>;
+export type WireTrend = z.infer<typeof trendSchema>;
 export type WireProblem = z.infer<typeof problemSchema>;
 export type LiveFrame = z.infer<typeof liveFrameSchema>;

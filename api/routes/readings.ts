@@ -1,7 +1,7 @@
 import type { Router } from "express";
 import { endpoints } from "../contract/endpoints.ts";
-import { defaultLimit } from "../contract/query.ts";
-import type { WireQuarantine, WireReading } from "../contract/wire.ts";
+import { defaultColumns, defaultLimit } from "../contract/query.ts";
+import type { WireQuarantine, WireReading, WireTrend } from "../contract/wire.ts";
 import { cursor, cursorFields, cursorNumber, page } from "../paging.ts";
 import type { ApiParts } from "../parts.ts";
 import { Problem } from "../problem.ts";
@@ -13,11 +13,15 @@ import { serve } from "../serve.ts";
 export function readingRoutes(router: Router, { samples, site }: ApiParts): void {
   const known = new Set(site.stations.flatMap(({ series }) => Object.values(series).map(({ id }) => id)));
 
+  const mustKnow = (series: string): void => {
+    if (!known.has(series) && samples.latest(series) === undefined) throw unknownSeries(series, site.stations);
+  };
+
   serve(router, endpoints.counts, () => samples.counts());
 
   serve(router, endpoints.readings, ({ query }) => {
     const { series, limit = defaultLimit, from = Number.MIN_SAFE_INTEGER, to = Number.MAX_SAFE_INTEGER } = query;
-    if (!known.has(series) && samples.latest(series) === undefined) throw unknownSeries(series, site.stations);
+    mustKnow(series);
     const after = query.after === undefined ? null : cursorFields(query.after, timeOf);
     const fromMs = after === null ? from : Math.max(from, after);
     const found = samples.read({ series, fromMs, toMs: to }, { includeLate: true, limit: limit + 2 });
@@ -29,6 +33,21 @@ export function readingRoutes(router: Router, { samples, site }: ApiParts): void
     });
     const { items: shown, next } = page(items, limit, (last) => cursor(last.tMs));
     return { items: shown.map(({ tMs: _, ...reading }) => reading), next };
+  });
+
+  serve(router, endpoints.trend, ({ query: { series, from, to, columns = defaultColumns } }): WireTrend => {
+    mustKnow(series);
+    if (from >= to) {
+      const errors = [{ place: "query/to", found: instant(to), expected: `an instant after from, ${instant(from)}` }];
+      throw new Problem(400, "bad-request", "the span ends before it begins", { errors });
+    }
+    const found = samples.trend({ series, fromMs: from, toMs: to }, columns);
+    return {
+      series,
+      columns: found.map(({ fromMs, toMs, n, min, mean, max }) => {
+        return { from: instant(fromMs), to: instant(toMs), readings: n, min, mean, max };
+      }),
+    };
   });
 
   serve(router, endpoints.quarantine, ({ query: { limit = defaultLimit, after } }) => {

@@ -27,12 +27,17 @@ test.each([
   ["/api/runs?from=2026-11-25T08:05:12", "query/from", '"2026-11-25T08:05:12"', "an instant such as"],
   ["/api/readings", "query/series", "nothing", "string"],
   ["/api/readings?series=PR-01/presure", "query/series", '"PR-01/presure"', "a series such as PR-01/pressure"],
+  ["/api/trend?series=PR-01/pressure&from=5", "query/to", "nothing", "string"],
+  ["/api/trend?series=PR-01/pressure&from=5&to=5", "query/to", "1970", "an instant after from"],
+  ["/api/trend?series=PR-01/pressure&from=5&to=9&columns=4001", "query/columns", '"4001"', "from 1 to 4000"],
   ["/api/quarantine?after=%25", "query/after", '"%"', "the text that stood in `next` of the page before"],
   ["/api/counts?fresh=1", "query", '"fresh"', "nothing"],
   [`/api/characteristics/${plateau}/points?order=up`, "query/order", '"up"', "newest-first or oldest-first"],
 ])("%s is answered with what is wrong, where, and what was expected", async (path, place, found, expected) => {
   const problem = await askProblem(`${api.url}${path}`, 400);
-  expect(problem.errors).toEqual([{ place, found, expected: expect.stringContaining(expected) }]);
+  expect(problem.errors).toEqual([
+    { place, found: expect.stringContaining(found), expected: expect.stringContaining(expected) },
+  ]);
 });
 
 test("all mistakes of a request are told at once", async () => {

@@ -177,6 +177,18 @@ test("readings page in time order, each once, late ones marked", async () => {
   expect(times).toEqual(Array.from({ length: 2_000 }, (_, k) => run.startMs + 50 * k));
 });
 
+test("a trend shows a run in the columns asked for, each with its extremes", async () => {
+  const { run } = runAt(1, 0);
+  const span = `from=${run.startMs}&to=${run.endMs}`;
+  const readings = await ask(`${api.url}/api/readings?series=PR-01/pressure&${span}`, endpoints.readings.answer);
+  const url = `${api.url}/api/trend?series=PR-01/pressure&${span}&columns=10`;
+  const { columns } = await ask(url, endpoints.trend.answer);
+  expect(columns.length).toBeLessThanOrEqual(10);
+  expect(columns.reduce((sum, one) => sum + one.readings, 0)).toBe(2_000);
+  const first = readings.items.filter(({ at }) => at < columns[0]!.to).map(({ value }) => value!);
+  expect(columns[0]).toMatchObject({ readings: first.length, min: Math.min(...first), max: Math.max(...first) });
+});
+
 test("an instant with an offset is understood, a plus sign sent as it is among them", async () => {
   const { run } = runAt(1, 0);
   const local = new Date(run.startMs + 3_600_000).toISOString().replace("Z", "+01:00");
