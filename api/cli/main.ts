@@ -1,29 +1,30 @@
 #!/usr/bin/env node
 import { Fault } from "../../collector/platform/fault.ts";
-import { check } from "./check.ts";
-import { freezeLimits } from "./freeze-limits.ts";
-import { importRuns } from "./import-runs.ts";
 import { UsageError } from "./usage-error.ts";
 import type { Verb } from "./verb.ts";
 
-const verbs: Readonly<Record<string, Verb>> = {
-  check,
-  "import-runs": importRuns,
-  "freeze-limits": freezeLimits,
+/** Each verb is loaded when it is asked for: not every one needs a database or the schemas of the settings. */
+const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
+  check: async () => (await import("./check.ts")).check,
+  "import-runs": async () => (await import("./import-runs.ts")).importRuns,
+  "freeze-limits": async () => (await import("./freeze-limits.ts")).freezeLimits,
+  backup: async () => (await import("./backup.ts")).backup,
+  restore: async () => (await import("./restore.ts")).restore,
 };
 
 /** Runs one verb; returns the exit code: 0, 1 when the world failed, 2 when the command was wrong. */
 async function main(args: readonly string[]): Promise<number> {
   const [name, ...rest] = args;
   if (name === undefined || name === "--help" || name === "help") {
-    process.stdout.write(overview());
+    process.stdout.write(await overview());
     return name === undefined ? 2 : 0;
   }
-  const verb = Object.hasOwn(verbs, name) ? verbs[name] : undefined;
-  if (verb === undefined) {
+  const load = Object.hasOwn(verbs, name) ? verbs[name] : undefined;
+  if (load === undefined) {
     process.stderr.write(`steadypour: found ${name}, expected one of ${Object.keys(verbs).join(", ")}\n`);
     return 2;
   }
+  const verb = await load();
   if (rest.includes("--help")) {
     process.stdout.write(`steadypour ${name} ${verb.form}\n\n${verb.help}\n`);
     return 0;
@@ -45,8 +46,9 @@ async function main(args: readonly string[]): Promise<number> {
   }
 }
 
-function overview(): string {
-  const lines = Object.entries(verbs).map(([name, verb]) => `  ${name.padEnd(15)} ${verb.summary}`);
+async function overview(): Promise<string> {
+  const lines: string[] = [];
+  for (const [name, load] of Object.entries(verbs)) lines.push(`  ${name.padEnd(15)} ${(await load()).summary}`);
   return `steadypour VERB ...\n\n${lines.join("\n")}\n\nsteadypour VERB --help tells more\n`;
 }
 
