@@ -1,0 +1,51 @@
+import type { Decimals } from "./decimal.ts";
+import type { Records } from "./records.ts";
+import { shown } from "./shown.ts";
+
+/** What a number of a column may be. */
+export interface NumberKind {
+  readonly whole?: boolean;
+  readonly atLeastZero?: boolean;
+  readonly required?: boolean;
+}
+
+/** Reads the numbers of one column; NaN holds the place of an empty field. */
+export class NumberCells {
+  readonly field: number;
+  private readonly name: string;
+  private readonly decimals: Decimals;
+  private readonly kind: NumberKind;
+
+  constructor(field: number, name: string, decimals: Decimals, kind: NumberKind = {}) {
+    this.field = field;
+    this.name = name;
+    this.decimals = decimals;
+    this.kind = kind;
+  }
+
+  read(records: Records): number {
+    const { field } = this;
+    const value = this.decimals.read(records.bytes, records.starts[field]!, records.ends[field]!);
+    if (value === Number.POSITIVE_INFINITY || value === Number.NEGATIVE_INFINITY)
+      throw this.unexpected(records, this.expected());
+    if (this.kind.required === true && Number.isNaN(value)) throw this.unexpected(records, "a number");
+    if (this.kind.atLeastZero === true && value < 0) throw this.unexpected(records, `${this.what()}, zero or more`);
+    if (this.kind.whole === true && value % 1 !== 0 && !Number.isNaN(value))
+      throw this.unexpected(records, "a whole number");
+    return value;
+  }
+
+  unexpected(records: Records, expected: string): Error {
+    return records.wrong(this.field, `${this.name}: found ${shown(records.text(this.field))}, expected ${expected}`);
+  }
+
+  private what(): string {
+    return this.kind.whole === true ? "a whole number" : "a number";
+  }
+
+  private expected(): string {
+    const { mark } = this.decimals;
+    const how = mark === null ? "" : ` with a decimal ${mark}${mark === "comma" ? "" : " or none"}`;
+    return `${this.what()}${how}${this.kind.required === true ? "" : " or an empty field"}`;
+  }
+}
