@@ -1,6 +1,5 @@
-import { seriesCatalogue, seriesPlaces } from "./decode/catalogue.ts";
-import { payloadV1 } from "./decode/payload-v1.ts";
-import { topicSources } from "./decode/topic-sources.ts";
+import { seriesPlaces } from "./decode/catalogue.ts";
+import { siteDecoder } from "./decode/site-decoder.ts";
 import { type IntakeStatus, intake } from "./intake/intake.ts";
 import type { Freshness } from "./pipeline/freshness.ts";
 import { pipeline } from "./pipeline/pipeline.ts";
@@ -61,11 +60,7 @@ export function siteSource(site: Site, { brokerUrl, mqtt }: Environment, clock: 
 /** Puts the collector together from the parts handed in and starts it; rejects with a Fault when the source cannot start. */
 export async function startCollector(parts: CollectorParts): Promise<Collector> {
   const { site, data, source, clock, bus, log } = parts;
-  const decoder = payloadV1({
-    catalogue: seriesCatalogue(site),
-    sourcesOf: topicSources(site.sources),
-    snapshotEveryMs: SNAPSHOT_EVERY_MS,
-  });
+  const decoder = siteDecoder(site, { snapshotEveryMs: SNAPSHOT_EVERY_MS });
   const report = (fault: Fault | null): void => {
     if (fault === null) log.info("the store works again");
     else log.error({ code: fault.code, err: fault }, "the store failed; senders keep their messages");

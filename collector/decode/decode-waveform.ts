@@ -1,6 +1,7 @@
 import type { Sample } from "../../spc/model/sample.ts";
 import { reducedMeasures, reduceWaveform } from "../../spc/vibration/reduce.ts";
 import type { Snapshot } from "./decoder.ts";
+import { pointerPart } from "./json-pointer.ts";
 import { messageBounds } from "./payload-v1-schema.ts";
 import {
   checkTime,
@@ -110,9 +111,4 @@ function base64Bytes(text: string): Buffer | undefined {
   const padding = text.endsWith("==") ? 2 : text.endsWith("=") ? 1 : 0;
   const bytes = Buffer.from(text, "base64");
   return bytes.length === (text.length / 4) * 3 - padding ? bytes : undefined;
-}
-
-/** RFC 6901: `~` and `/` inside a key. */
-function pointerPart(key: string): string {
-  return key.replaceAll("~", "~0").replaceAll("/", "~1");
 }

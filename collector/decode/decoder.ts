@@ -22,10 +22,23 @@ export interface Snapshot {
   readonly samples: Uint8Array;
 }
 
+/** A number that one of a source's counters gave: it shows what never arrived. */
+export interface Counted {
+  /** Which counter, where a source has several: an edge node, a writer. */
+  readonly stream: string;
+  readonly number: number;
+  /** The counter goes from `wraps - 1` to 0. */
+  readonly wraps: number;
+  /** True where the sender says that it begins anew: what came before is no gap. */
+  readonly anew?: boolean;
+}
+
 export interface Decoded {
   /** Sender's name for itself, and its own counter, where it gives one. */
   readonly source: string | null;
   readonly sequence: number | null;
+  /** Counters of formats that have more than one, or one that wraps. */
+  readonly counted?: readonly Counted[];
   readonly samples: readonly Sample[];
   readonly snapshots: readonly Snapshot[];
   readonly rejections: readonly Rejection[];

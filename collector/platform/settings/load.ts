@@ -1,5 +1,6 @@
 import { checkKind } from "./check-kind.ts";
 import { checkSite } from "./check-site.ts";
+import { checkSources } from "./check-source.ts";
 import { readDocument } from "./document.ts";
 import type { Mistake } from "./mistake.ts";
 import { resolveSite } from "./resolve.ts";
@@ -25,6 +26,7 @@ export function loadSettings(bytes: Uint8Array): LoadedSettings {
   const found = [
     ...(parsed.success ? [] : findings(parsed.error.issues)),
     ...checkSite(parts),
+    ...checkSources(parts),
     ...Object.entries(parts.kinds).flatMap(([name, kind]) => checkKind(kind, ["stationKinds", name])),
   ];
   if (found.length > 0 || !parsed.success) return { ok: false, mistakes: inOrder(found.map(place)) };

@@ -1,12 +1,6 @@
 import type { z } from "zod";
-import {
-  type Settings,
-  type StationKind,
-  settingsSchema,
-  sourceSchema,
-  stationKindSchema,
-  stationSchema,
-} from "./schema.ts";
+import { type Settings, type StationKind, settingsSchema, stationKindSchema, stationSchema } from "./schema.ts";
+import { sourceSchema } from "./source-schema.ts";
 
 /** An entry that the schema accepts, with its place in the list. */
 export interface Placed<T> {
@@ -31,6 +25,7 @@ export interface Checkable {
     readonly lines: ReadonlySet<string>;
     readonly sources: ReadonlySet<string>;
     readonly kinds: ReadonlySet<string>;
+    readonly stations: ReadonlySet<string>;
   };
 }
 
@@ -57,6 +52,7 @@ export function checkable(raw: unknown): Checkable {
       lines: new Set(list(top["lines"]).map((line) => String(group(line)["id"]))),
       sources: new Set(list(top["sources"]).map((source) => String(group(source)["id"]))),
       kinds: new Set(kinds.map(([name]) => name)),
+      stations: new Set(list(top["stations"]).map((station) => String(group(station)["id"]))),
     },
   };
 }

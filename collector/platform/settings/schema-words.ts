@@ -45,7 +45,9 @@ function keyWords(issues: readonly Issue[]): string {
 function unionFindings(issue: z.core.$ZodIssueInvalidUnion, path: Finding["path"]): readonly Finding[] {
   const { discriminator, options } = issue as { discriminator?: string; options?: readonly unknown[] };
   if (discriminator !== undefined && options !== undefined) {
-    return [{ path: path.at(-1) === discriminator ? path : [...path, discriminator], expected: oneOf(options) }];
+    // An option that may be left out is among them as undefined.
+    const named = options.filter((option) => option !== undefined);
+    return [{ path: path.at(-1) === discriminator ? path : [...path, discriminator], expected: oneOf(named) }];
   }
   return [{ path, expected: issue.errors.map(keyWords).join(", or ") }];
 }

@@ -1,7 +1,7 @@
 import { z } from "zod";
+import { id, ucum } from "./schema-parts.ts";
+import { sourceSchema } from "./source-schema.ts";
 
-/** Ids travel in topics, URLs and file names, so they are short and plain. */
-const id = z.string().regex(/^[A-Za-z0-9][A-Za-z0-9_.-]{0,47}$/, "an id: letters, digits, dot, dash, underscore");
 const words = z.string().trim().min(1).max(80);
 const duration = z
   .string()
@@ -10,7 +10,6 @@ const durationOrNone = z
   .string()
   .regex(/^\d+(\.\d+)?\s?(ms|s|min|h|d)$/, "a duration such as 0 s, 500 ms, 30 s, 5 min");
 const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, "a time of day such as 06:00");
-const ucum = z.string().min(1).max(24);
 const limit = z.number();
 
 const quantitySchema = z.enum([
@@ -132,13 +131,6 @@ export const stationSchema = z.strictObject({
   line: id,
   /** Source that sends this station's series. */
   source: id,
-});
-
-export const sourceSchema = z.strictObject({
-  id,
-  /** MQTT topic filter that this source publishes under. */
-  topic: z.string().min(1).max(200),
-  format: z.enum(["json-v1"]).default("json-v1"),
 });
 
 /** One site, whole. Cross-checks between parts (a station's kind exists) are in `check.ts`. */

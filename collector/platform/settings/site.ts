@@ -1,5 +1,6 @@
 import type { Characteristic } from "../../../spc/model/characteristic.ts";
 import type { SegmenterSettings } from "./schema.ts";
+import type { SourceSettings } from "./source-schema.ts";
 
 /** The settings, resolved: durations in milliseconds, kinds written out, ids made. What every part of us reads. */
 export interface Site {
@@ -11,15 +12,9 @@ export interface Site {
   readonly latenessMs: number;
   readonly lines: readonly { readonly id: string; readonly name: string }[];
   readonly stages: readonly string[];
-  readonly sources: readonly SiteSource[];
+  readonly sources: readonly SourceSettings[];
   readonly stations: readonly Station[];
   readonly causes: readonly string[];
-}
-
-export interface SiteSource {
-  readonly id: string;
-  readonly topic: string;
-  readonly format: "json-v1";
 }
 
 export interface Station {
