@@ -5,8 +5,14 @@ export function csvRows(text: string): readonly Readonly<Record<string, string>>
   return rows.map((row, i) => {
     if (row.length !== names.length)
       throw new Error(`row ${i + 2} has ${row.length} cells, the header ${names.length}`);
-    return Object.fromEntries(names.map((name, column) => [name, row[column]!]));
+    return Object.fromEntries(names.map((name, column) => [unlike(names, name, column), row[column]!]));
   });
+}
+
+/** A name that stands twice in the header would hide its first column: the second is called `name (2)`. */
+function unlike(names: readonly string[], name: string, column: number): string {
+  const before = names.slice(0, column).filter((other) => other === name).length;
+  return before === 0 ? name : `${name} (${before + 1})`;
 }
 
 function cells(text: string): readonly (readonly string[])[] {

@@ -19,9 +19,11 @@ export function leaves(value: unknown, at: Path = ""): readonly { readonly path:
 
 /** What stands at a path. */
 export function valueAt(record: unknown, path: Path): unknown {
-  return path === ""
-    ? record
-    : path.split(".").reduce<unknown>((value, key) => (value as Record<string, unknown> | undefined)?.[key], record);
+  if (path === "") return record;
+  // A column's name may itself hold a dot: `min_batch_r1_le_0.10`.
+  if (record !== null && typeof record === "object" && Object.hasOwn(record, path))
+    return (record as Record<string, unknown>)[path];
+  return path.split(".").reduce<unknown>((value, key) => (value as Record<string, unknown> | undefined)?.[key], record);
 }
 
 /** Whether a path lies at or under one of the patterns, in which `*` stands for one key. */
