@@ -3,7 +3,7 @@ import type { Column } from "../model/column.ts";
 import { columnOf, constantColumn } from "../model/column.ts";
 import type { DrawnChart, DrawnCharts, Provenance } from "../model/drawn-chart.ts";
 import type { Span } from "../model/grouped.ts";
-import type { Refusal } from "../model/outcome.ts";
+import type { Outcome, Refusal } from "../model/outcome.ts";
 
 /** A statistic over a whole series before it has lines. */
 export interface PlottedSeries {
@@ -22,6 +22,23 @@ export interface Lines {
   readonly sigma: Line;
   readonly lower: Line;
   readonly upper: Line;
+}
+
+/**
+ * Series of a statistic: what is plotted, before anything is said of it.
+ *
+ * @shape   the chart's kind, one number a place (NaN for none), which rules may run, where memory ends
+ * @unit    that of the statistic
+ * @source  derived here
+ * @checked tests/unit/spc/drawn-variables/lines.test.ts
+ */
+export function seriesOf(
+  kind: string,
+  points: Float64Array,
+  patterns: DrawnChart["patterns"],
+  anew: readonly number[],
+): PlottedSeries {
+  return { kind, values: columnOf(points), patterns, anew };
 }
 
 /**
@@ -126,6 +143,26 @@ export function refusedChart(series: PlottedSeries, design: ChartDesign, refusal
   const none = constantColumn(null, series.values.length);
   const provenance = provenanceOf(design, "none", countThere(series.values, design.baseline));
   return { ...series, provenance, refusal, centres: none, sigmas: none, lower: none, upper: none };
+}
+
+/**
+ * A chart with its lines where there are any.
+ *
+ * @shape   a series, the design, how sigma was had, how many points of the baseline were used, and the lines or why
+ *          there are none
+ * @unit    that of the statistic
+ * @source  derived here
+ * @checked tests/unit/spc/drawn-variables/lines.test.ts
+ */
+export function drawnChart(
+  series: PlottedSeries,
+  design: ChartDesign,
+  estimator: string,
+  n: number,
+  lines: Outcome<Lines>,
+): DrawnChart {
+  if (!lines.ok) return refusedChart(series, design, lines.refusal);
+  return withLines(series, provenanceOf(design, estimator, n), lines.value);
 }
 
 /**

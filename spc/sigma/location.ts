@@ -5,7 +5,8 @@ import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
 import { checkDesign } from "./check-design.ts";
 import { meanRange } from "./mean-range.ts";
-import { meanOf, meanS } from "./mean-s.ts";
+import { meanS } from "./mean-s.ts";
+import { grandMean } from "./means.ts";
 import { movingRangeSigmaOf } from "./moving-range.ts";
 import { movingRangesOf } from "./moving-ranges.ts";
 import { overallSigma } from "./overall.ts";
@@ -107,7 +108,7 @@ export function locationFrom(
     const detail = `${least} subgroups of the baseline need a value, ${n} have one`;
     return refuse("too-few", detail, { needs: least, has: n });
   }
-  const centre = design.centre ?? grandMean(means, baseline.starts, baseline.values.length);
+  const centre = design.centre ?? grandMean(means, baseline.starts);
   if (!Number.isFinite(centre)) return overflow();
   if (design.sigma !== null) return ok({ estimator: "given", centre, sigma: design.sigma, df: null, n });
 
@@ -140,17 +141,6 @@ function spreadBy(estimator: string, baseline: Grouped, means: Float64Array, sds
   if (estimator === "mean-range") return meanRange(subgroupRanges(baseline), largest);
   const ranges = movingRangesOf(means, anew);
   return countNone(ranges) === ranges.length ? null : movingRangeSigmaOf(ranges);
-}
-
-/** Mean of all values by way of the subgroups' means. */
-function grandMean(means: Float64Array, starts: Uint32Array, count: number): number {
-  const { mean: near } = meanOf(means, "a grand mean");
-  let rest = 0;
-  for (let i = 0; i < means.length; i += 1) {
-    const size = starts[i + 1]! - starts[i]!;
-    if (size > 0) rest += size * (means[i]! - near);
-  }
-  return near + rest / count;
 }
 
 function largestOf(column: Float64Array): number {

@@ -1,4 +1,5 @@
 import { c4 } from "../factors/c4.ts";
+import { meanOf } from "./means.ts";
 import type { SpreadEstimate } from "./spread.ts";
 
 /**
@@ -16,30 +17,4 @@ export function meanS(sds: Float64Array, n: number): SpreadEstimate {
   const { mean, count } = meanOf(sds, "a mean s");
   const factor = c4(n);
   return { sigma: mean / factor, df: (count * factor ** 2) / (2 * (1 - factor ** 2)) };
-}
-
-/**
- * Mean of the numbers of a column: of statistics, some of which may be none.
- *
- * @shape   one number or more; NaN stands for none
- * @unit    that of the statistic
- * @throws  RangeError without a number: a defect in the caller, named in the words given
- * @cost    O(m)
- * @source  derived here
- * @checked tests/unit/spc/sigma/location.test.ts
- */
-export function meanOf(column: Float64Array, what: string): { readonly mean: number; readonly count: number } {
-  let first = Number.NaN;
-  let sum = 0;
-  let count = 0;
-  for (let i = 0; i < column.length; i += 1) {
-    const value = column[i]!;
-    if (Number.isNaN(value)) continue;
-    if (count === 0) first = value;
-    // From the first, so that a large level does not cost its digits.
-    sum += value - first;
-    count += 1;
-  }
-  if (count === 0) throw new RangeError(`${what} needs one or more numbers, got none`);
-  return { mean: first + sum / count, count };
 }

@@ -1,6 +1,6 @@
 import { d2 } from "../factors/d2.ts";
 import { d3 } from "../factors/d3.ts";
-import { meanOf } from "./mean-s.ts";
+import { meanOf } from "./means.ts";
 import type { SpreadEstimate } from "./spread.ts";
 
 /**

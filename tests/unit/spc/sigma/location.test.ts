@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import { usualDesign } from "../../../../spc/model/chart-design.ts";
 import { singles, subgroups } from "../../../../spc/model/grouped.ts";
 import { baselineOf, estimateLocation } from "../../../../spc/sigma/location.ts";
-import { meanOf } from "../../../../spc/sigma/mean-s.ts";
+import { meanOf } from "../../../../spc/sigma/means.ts";
 import { subgroupSizes } from "../../../../spc/sigma/subgroup-moments.ts";
 
 const whole = (to: number) => usualDesign({ from: 0, to });

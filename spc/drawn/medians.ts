@@ -1,0 +1,47 @@
+import { medianSigma } from "../factors/median-sigma.ts";
+import type { ChartDesign } from "../model/chart-design.ts";
+import type { DrawnCharts } from "../model/drawn-chart.ts";
+import type { Grouped } from "../model/grouped.ts";
+import { ok } from "../model/outcome.ts";
+import { estimateLocation } from "../sigma/location.ts";
+import { meanOf } from "../sigma/means.ts";
+import { subgroupMedians } from "../sigma/subgroup-medians.ts";
+import { subgroupRanges } from "../sigma/subgroup-ranges.ts";
+import { countThere, drawnChart, evenLines, lineBySize, refusedCharts, seriesOf } from "./lines.ts";
+import { rangeLines } from "./spread-lines.ts";
+
+/**
+ * Medians with ranges: where the middle of each subgroup lies, deaf to one bad value; suited to three or five sensors.
+ *
+ * @shape   grouped values in time order; sizes may differ, a subgroup of one has no spread point
+ * @unit    that of the characteristic
+ * @method  mean of the medians, and k sd-of-the-median(n_i) sigma to either side; sigma = mean R / d2 for equal sizes,
+ *          so that the limits are those of A4, else pooled s / c4. `exact` leaves the medians' limits as they are, for
+ *          the median of normal values is nearly normal
+ * @refuses too-few, zero-variation, not-finite, chance-too-small: then the charts stand without lines
+ * @throws  RangeError for a design that cannot be meant or a value that is no number: a defect in the caller
+ * @cost    O(n log of the largest subgroup); one quadrature a size
+ * @source  ISO 7870-2; AIAG SPC manual 2nd ed. (both from memory)
+ * @checked tests/reference/spc/drawn-variables/averages.test.ts
+ */
+export function drawMedians(data: Grouped, design: ChartDesign): DrawnCharts {
+  const medians = subgroupMedians(data);
+  const location = seriesOf("median", medians, "all", data.anew);
+  const spread = seriesOf("range", subgroupRanges(data), "limit", data.anew);
+  const found = estimateLocation(data, design, "mean-range");
+  if (!found.ok) return refusedCharts([location, spread], design, found.refusal);
+  const { estimator, sigma, df, n } = found.value;
+  const { from, to } = design.baseline;
+  const centre = design.centre ?? meanOf(medians.subarray(from, to), "a mean of medians").mean;
+  const sigmas = lineBySize(data.starts, 1, (size) => medianSigma(size) * sigma);
+  const used = countThere(spread.values, design.baseline);
+  return {
+    charts: [
+      drawnChart(location, design, estimator, n, ok(evenLines(centre, sigmas, design.k))),
+      drawnChart(spread, design, estimator, used, rangeLines(data.starts, sigma, design)),
+    ],
+    sigmaWithin: sigma,
+    dfWithin: df,
+    cautions: [],
+  };
+}
