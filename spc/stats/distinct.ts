@@ -11,8 +11,8 @@ const SAME = 1e-9;
  * @source  derived here: 0.3 - 0.2 and 0.2 - 0.1 must count once
  * @checked tests/unit/spc/stats/distinct.test.ts
  */
-export function distinctValues(values: readonly number[]): number {
-  const sorted = Float64Array.from(values).sort();
+export function distinctValues(values: ArrayLike<number>): number {
+  const sorted = new Float64Array(values).sort();
   let largest = 0;
   for (const value of sorted) largest = Math.max(largest, Math.abs(value));
   let count = 0;

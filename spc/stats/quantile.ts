@@ -9,10 +9,10 @@
  * @source  NIST/SEMATECH e-Handbook 7.2.6.2
  * @checked tests/unit/spc/stats/quantile.test.ts
  */
-export function quantile(values: readonly number[], p: number): number {
+export function quantile(values: ArrayLike<number>, p: number): number {
   if (values.length === 0) throw new RangeError("a quantile needs one or more values, got 0");
   if (!(p >= 0 && p <= 1)) throw new RangeError(`a quantile needs 0 <= p <= 1, got ${p}`);
-  const sorted = Float64Array.from(values).sort();
+  const sorted = new Float64Array(values).sort();
   const rank = Math.min(Math.max(p * (sorted.length + 1), 1), sorted.length);
   const below = Math.floor(rank);
   const lower = sorted[below - 1]!;
@@ -31,6 +31,6 @@ export function quantile(values: readonly number[], p: number): number {
  * @source  NIST/SEMATECH e-Handbook 1.3.5.1 (from memory)
  * @checked tests/unit/spc/stats/quantile.test.ts
  */
-export function median(values: readonly number[]): number {
+export function median(values: ArrayLike<number>): number {
   return quantile(values, 0.5);
 }
