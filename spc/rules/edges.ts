@@ -1,5 +1,4 @@
 import { judge } from "../model/point.ts";
-import { SLACK } from "./rule-pattern.ts";
 
 /** From which value on a point lies above, and up to which below; infinite where none does. */
 export interface Edges {
@@ -24,23 +23,6 @@ export function edgesOf(lower: number | null, upper: number | null): Edges {
   const above = upper === null ? Infinity : firstWhere((value) => judge(value, lower ?? upper, upper) === "above");
   const mirrored = (value: number): boolean => lower !== null && judge(-value, lower, upper ?? lower) === "below";
   return { above, below: lower === null ? -Infinity : -firstWhere(mirrored) };
-}
-
-/**
- * Inside edges: the smallest and the largest value that lie strictly between two lines.
- *
- * @shape   lower and upper line
- * @unit    that of the lines
- * @method  as `edgesOf`; on a line, within its last bits, is not inside
- * @source  derived here
- * @checked tests/property/spc/rules/signals-of.test.ts
- */
-export function insideEdges(lower: number, upper: number): { readonly from: number; readonly to: number } {
-  const slack = (value: number): number => SLACK * Math.max(Math.abs(value), Math.abs(lower), Math.abs(upper));
-  return {
-    from: firstWhere((value) => lower + slack(value) < value),
-    to: -firstWhere((value) => -value < upper - slack(value)),
-  };
 }
 
 /** The smallest finite number for which a question that turns from no to yes once is answered yes; else infinity. */

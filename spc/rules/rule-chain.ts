@@ -1,6 +1,7 @@
 import type { Rule, ZoneRule } from "./rule.ts";
+import { memoryOf } from "./rule-memory.ts";
 import { nextInZones } from "./rule-pattern.ts";
-import type { HitSide, WindowEntry } from "./rule-window.ts";
+import type { HitSide } from "./rule-window.ts";
 
 /** Half-width of the drawn limits in sigma, unless said otherwise. */
 export const LIMIT = 3;
@@ -26,8 +27,8 @@ export interface RuleChain {
  *
  * @shape   rules as rows, all for one chart, none of them a step rule; half-width of the limits in sigma
  * @unit    zones in sigma from the centre
- * @method  for each rule the states that are found by feeding every zone to every memory, with the step that runs live
- *          (`nextInZones`); then those tuples of them that can be met together
+ * @method  for each rule the states that it can reach by the step that runs live (`memoryOf`); then those tuples of them
+ *          that can be met together
  * @throws  RangeError for trend or alternating: their memory is a number, so no finite chain holds it
  * @cost    17 states for beyond-limit with nine-on-one-side, some thousands for six rules; O(states rules) to build
  * @source  Champ and Woodall 1987, Technometrics 29:393-399 (from memory)
@@ -41,18 +42,22 @@ export function ruleChain(rules: readonly Rule[], limit: number = LIMIT): RuleCh
     ...(limited ? [-limit, limit] : []),
   ]);
   const fires = zones.map((zone) => limited && (zone.lower >= limit || zone.upper <= -limit));
-  const memories = zoned.map((rule) => memoryOf(rule, zones));
+  const memories = zoned.map((rule) => {
+    const sides = zones.map((zone) => sideOf(zone, rule));
+    return memoryOf(sides, (window, side) => nextInZones(rule, window, { run: "", side }));
+  });
 
   const tuples: (readonly number[])[] = [memories.map(() => 0)];
   const places = new Map<string, number>([[tuples[0]!.join(), 0]]);
   const next: number[] = [];
   for (const tuple of tuples) {
     for (let zone = 0; zone < zones.length; zone += 1) {
-      const after = tuple.map((state, i) => memories[i]![state]![zone]!);
-      if (fires[zone] === true || after.includes(FIRES)) {
+      const moves = tuple.map((state, i) => memories[i]![state]![zone]!);
+      if (fires[zone] === true || moves.some((move) => move.fires)) {
         next.push(FIRES);
         continue;
       }
+      const after = moves.map(({ to }) => to);
       const key = after.join();
       // Iterating over an array goes on to what is pushed meanwhile: that is how new states are met.
       const place = places.get(key) ?? tuples.push(after) - 1;
@@ -61,27 +66,6 @@ export function ruleChain(rules: readonly Rule[], limit: number = LIMIT): RuleCh
     }
   }
   return { zones, states: tuples.length, next: Int32Array.from(next) };
-}
-
-/** By state of one rule and by zone: the next state, or `FIRES`. */
-function memoryOf(rule: ZoneRule, zones: readonly Zone[]): readonly (readonly number[])[] {
-  const sides = zones.map((zone) => sideOf(zone, rule));
-  const memories: (readonly WindowEntry[])[] = [[]];
-  const places = new Map<string, number>([["", 0]]);
-  const next: number[][] = [];
-  for (const memory of memories) {
-    next.push(
-      sides.map((side) => {
-        const { window, members } = nextInZones(rule, memory, { run: "", side });
-        if (members !== null) return FIRES;
-        const key = window.map((entry) => entry.side).join();
-        const place = places.get(key) ?? memories.push(window) - 1;
-        places.set(key, place);
-        return place;
-      }),
-    );
-  }
-  return next;
 }
 
 function zoneRule(rule: Exclude<Rule, { kind: "limit" }>): ZoneRule {

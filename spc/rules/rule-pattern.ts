@@ -32,7 +32,12 @@ export function nextPattern(
   run: string,
   at: LinedValue,
 ): PatternStep {
-  if (rule.kind === "trend" || rule.kind === "alternating") return nextSteps(rule, memory, run, at);
+  if (rule.kind === "trend" || rule.kind === "alternating") {
+    const last = memory.at(-1)?.at;
+    const step = last === undefined ? 0 : stepDirection(last, at);
+    const pattern = rule.kind === "alternating" ? "both" : step > 0 ? "above" : "below";
+    return { ...nextSteps(rule, memory, { run, side: step, at }), side: pattern };
+  }
   const side = zoneSide(rule, at);
   const next = nextInZones(rule, memory, { run, side });
   return { ...next, side: rule.kind !== "window" ? "both" : side > 0 ? "above" : "below" };
@@ -124,15 +129,22 @@ export function directionOf(
   return b < a - SLACK * size ? -1 : 0;
 }
 
-function nextSteps(rule: StepRule, memory: readonly WindowEntry[], run: string, at: LinedValue): PatternStep {
+/**
+ * Next steps: what one more step makes of a trend's or an alternation's memory.
+ *
+ * @shape   a step rule, the row so far, oldest first, and the new point with the direction that led to it
+ * @unit    dimensionless
+ * @method  a row goes on while steps go the same way, or in turn; no step begins a new one
+ * @source  Nelson 1984, Journal of Quality Technology 16:237-239, tests 3 and 4 (from memory)
+ * @checked tests/reference/spc/rules/rule-monitor.test.ts
+ */
+export function nextSteps(rule: StepRule, memory: readonly WindowEntry[], entry: WindowEntry): WindowStep {
   const last = memory.at(-1);
-  const side = last?.at === undefined ? 0 : stepDirection(last.at, at);
-  const wanted = rule.kind === "trend" ? side : -side;
+  const wanted = rule.kind === "trend" ? entry.side : -entry.side;
   // The first point of a row has no step that leads to it.
   const goesOn = last?.side === 0 || last?.side === wanted;
-  const before = last === undefined || side === 0 ? [] : goesOn ? memory : [{ run: last.run, side: 0 as const }];
-  const row = [...before.map((entry) => ({ run: entry.run, side: entry.side })), { run, side, at }].slice(-rule.points);
-  const members = row.length === rule.points ? row.map((entry) => entry.run) : null;
-  const pattern = rule.kind === "alternating" ? "both" : side > 0 ? "above" : "below";
-  return { window: row.slice(-(rule.points - 1)), members, side: pattern };
+  const before = last === undefined || entry.side === 0 ? [] : goesOn ? memory : [{ run: last.run, side: 0 as const }];
+  const row = [...before.map(({ run, side }) => ({ run, side })), entry].slice(-rule.points);
+  const members = row.length === rule.points ? row.map(({ run }) => run) : null;
+  return { window: row.slice(-(rule.points - 1)), members };
 }

@@ -54,7 +54,7 @@ export function averageRunLength(rules: readonly Rule[], shift: number = 0): num
  * @throws  RangeError as `rulesRunLength`, and for points that are no count
  * @cost    O(points states zones)
  * @source  Champ and Woodall 1987, Technometrics 29:393-399 (from memory)
- * @checked tests/reference/spc/price/family.test.ts
+ * @checked tests/reference/spc/price-rules/family.test.ts
  */
 export function chanceWithin(rules: readonly Rule[], points: number, circumstances: Circumstances = {}): number {
   if (!Number.isInteger(points) || points < 0) throw new RangeError(`a number of points is needed, got ${points}`);

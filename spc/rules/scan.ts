@@ -1,8 +1,7 @@
 import type { Edges } from "./edges.ts";
-import { edgesOf, insideEdges } from "./edges.ts";
-import type { Rule } from "./rule.ts";
-import { rules } from "./rule.ts";
+import { edgesOf } from "./edges.ts";
 import { directionOf, SLACK } from "./rule-pattern.ts";
+import { scanTables } from "./scan-tables.ts";
 
 /** Points in a row that cannot be judged and yet break nothing. */
 export const MOST_MISSING = 3;
@@ -16,47 +15,23 @@ export interface ScannedLines {
   readonly upper: number | Float64Array;
 }
 
-/** The last points as bits, the newest lowest: all ones of so many. */
-const ones = (count: number): number => 2 ** count - 1;
-const countOf = (rule: Rule): number => (rule.kind === "window" ? rule.of : rule.kind === "limit" ? 1 : rule.points);
-
-/** For each set of the last `of` points whether the newest is among them and `hits` are in all. */
-function tableOf(rule: Rule): Uint8Array {
-  const { hits, of } = rule.kind === "window" ? rule : { hits: 1, of: 1 };
-  const enough = (set: number): boolean => [...set.toString(2)].filter((bit) => bit === "1").length >= hits;
-  return Uint8Array.from({ length: 2 ** of }, (_, set) => (set % 2 === 1 && enough(set) ? 1 : 0));
-}
-
-const [, nine, trend, alternating, farOut, offCentre, inside, outside] = rules as readonly Rule[] & { length: 8 };
-const NINE = ones(countOf(nine!));
-const STEPS = ones(countOf(trend!) - 1);
-const TURNS = ones(countOf(alternating!) - 1);
-const UP_FIRST = 0x55555555 & TURNS;
-const DOWN_FIRST = 0x2aaaaaaa & TURNS;
-const FAR = tableOf(farOut!);
-const OFF = tableOf(offCentre!);
-const FAR_MASK = ones(countOf(farOut!));
-const OFF_MASK = ones(countOf(offCentre!));
-const INSIDE = ones(countOf(inside!));
-const OUTSIDE = ones(countOf(outside!));
-const NEAR_LINE = 1;
-const FAR_LINE = 2;
-
 /** Marks a half-open stretch of places without a break. */
 export type Scan = (from: number, to: number, out: Uint8Array) => void;
 
 /**
  * Scanner: which rules each place of a stretch completes, as bits in the order of `ruleIds`.
  *
- * @shape   a chart's columns; then a stretch of places, and where the bits go, which come in as zeros
+ * @shape   a chart's columns, and whether more than its limits is asked for; then a stretch of places, and where the
+ *          bits go, which come in as zeros
  * @unit    bits
- * @method  the last points of each kind as bits of one number, so that a pattern is complete when they equal a mask. With
- *          one set of lines for all places a value is compared with the edges of `edgesOf`; else each is judged by itself
+ * @method  each value is told apart by the lines it lies between, each step by its direction, and `scanTables` says what
+ *          that completes. With one set of lines for all places a value's kind is reckoned, and looked at closely only
+ *          near a line; else each is compared with its own lines
  * @cost    O(places), without an object a place
  * @source  derived here; definitions as in `rule.ts`
  * @checked tests/property/spc/rules/signals-of.test.ts
  */
-export function scanner(lines: ScannedLines): Scan {
+export function scanner(lines: ScannedLines, patterns: boolean): Scan {
   const { values, centres, sigmas, lower, upper } = lines;
   const alike = typeof centres === "number" && typeof sigmas === "number";
   if (!alike || typeof lower !== "number" || typeof upper !== "number") {
@@ -66,94 +41,86 @@ export function scanner(lines: ScannedLines): Scan {
   const high = Number.isFinite(upper) ? upper : null;
   if (low === null && high === null) return () => {};
   const limits = edgesOf(low, high);
-  if (!(Number.isFinite(centres) && Number.isFinite(sigmas) && sigmas > 0)) {
+  if (!patterns || !(Number.isFinite(centres) && Number.isFinite(sigmas) && sigmas > 0)) {
     return (from, to, out) => scanLimits(values, limits, from, to, out);
   }
-  const near = [centres - NEAR_LINE * sigmas, centres + NEAR_LINE * sigmas] as const;
-  const edges: ZoneEdges = {
-    limits,
-    centre: edgesOf(centres, centres),
-    near: edgesOf(...near),
-    far: edgesOf(centres - FAR_LINE * sigmas, centres + FAR_LINE * sigmas),
-    inside: insideEdges(...near),
-  };
-  return (from, to, out) => scanAlike(values, edges, from, to, out);
+  const blur = blurOf(centres, sigmas);
+  if (blur > 0.1) return (from, to, out) => scanEach(lines, from, to, out);
+  return (from, to, out) => scanAlike(values, centres, sigmas, blur, limits, from, to, out);
 }
 
-interface ZoneEdges {
-  readonly limits: Edges;
-  readonly centre: Edges;
-  readonly near: Edges;
-  readonly far: Edges;
-  readonly inside: { readonly from: number; readonly to: number };
+/** How far, in sigma, a value may seem to lie from where it is, or count as on a line; infinite for a vanishing sigma. */
+function blurOf(centre: number, sigma: number): number {
+  return Number.isFinite(1 / sigma) ? 1e-9 + 4e-12 * (Math.abs(centre) / sigma + 8) : Infinity;
 }
 
 function scanLimits(values: Float64Array, { above, below }: Edges, from: number, to: number, out: Uint8Array): void {
   for (let place = from; place < to; place += 1) {
     const value = values[place]!;
-    if (Number.isFinite(value)) out[place] = +(value >= above) | +(value <= below);
+    if ((value >= above || value <= below) && Number.isFinite(value)) out[place] = 1;
   }
 }
 
-function scanAlike(values: Float64Array, edges: ZoneEdges, from: number, to: number, out: Uint8Array): void {
-  const { above, below } = edges.limits;
-  const { above: above0, below: below0 } = edges.centre;
-  const { above: above1, below: below1 } = edges.near;
-  const { above: above2, below: below2 } = edges.far;
-  const { from: inFrom, to: inTo } = edges.inside;
+function scanAlike(
+  values: Float64Array,
+  centre: number,
+  sigma: number,
+  blur: number,
+  { above, below }: Edges,
+  from: number,
+  to: number,
+  out: Uint8Array,
+): void {
+  const { sides, spread, steps } = scanTables();
+  const scale = 1 / sigma;
   let missing = 0;
   let last = Number.NaN;
-  let a0 = 0;
-  let b0 = 0;
-  let a1 = 0;
-  let b1 = 0;
-  let a2 = 0;
-  let b2 = 0;
-  let within = 0;
-  let up = 0;
-  let down = 0;
+  let sideRow = 0;
+  let spreadRow = 0;
+  let stepRow = 0;
   for (let place = from; place < to; place += 1) {
     const value = values[place]!;
-    if (!Number.isFinite(value)) {
+    // Only a finite number less itself is zero.
+    if (value - value !== 0) {
       missing += 1;
       if (missing > MOST_MISSING) {
         last = Number.NaN;
-        a0 = b0 = a1 = b1 = a2 = b2 = within = up = down = 0;
+        sideRow = spreadRow = stepRow = 0;
       }
       continue;
     }
     missing = 0;
-    // A comparison with no last value is false: the first point of a row has no step.
-    const slack = SLACK * Math.max(Math.abs(value), Math.abs(last));
-    up = (up << 1) | +(value > last + slack);
-    down = (down << 1) | +(value < last - slack);
+    const gap = value - last;
+    const size = Math.abs(gap);
+    // Written so that what is no number, and what is near a tie, goes the exact way.
+    const clear = size > 2 * SLACK * (Math.abs(value) + Math.abs(last)) && size < Number.MAX_VALUE;
+    // 1 up and 2 down, without a branch that nothing can foresee.
+    const step = clear ? ((3 - gap / size) >> 1) | 0 : stepKind(last, value);
     last = value;
-    a0 = (a0 << 1) | +(value >= above0);
-    b0 = (b0 << 1) | +(value <= below0);
-    a1 = (a1 << 1) | +(value >= above1);
-    b1 = (b1 << 1) | +(value <= below1);
-    a2 = (a2 << 1) | +(value >= above2);
-    b2 = (b2 << 1) | +(value <= below2);
-    within = (within << 1) | (+(value >= inFrom) & +(value <= inTo));
-    out[place] = +(value >= above) | +(value <= below) | bitsOf(a0, b0, a1, b1, a2, b2, within, up, down);
+    const seen = Math.max(0, Math.min(6, (value - centre) * scale + 3));
+    const zone = (seen + blur) | 0;
+    const kind = zone === ((seen - blur) | 0) && zone < 6 ? 2 * zone : kindOf(value, centre, sigma);
+    const side = sides[sideRow + kind]!;
+    const near = spread[spreadRow + kind]!;
+    const turn = steps[stepRow + step]!;
+    sideRow = side >> 8;
+    spreadRow = near >> 8;
+    stepRow = turn >> 8;
+    const beyond = value >= above || value <= below ? 1 : 0;
+    out[place] = (side | near | turn | beyond) & 255;
   }
 }
 
 function scanEach(lines: ScannedLines, from: number, to: number, out: Uint8Array): void {
+  const { sides, spread, steps } = scanTables();
   const { values, centres, sigmas, lower: lowers, upper: uppers } = lines;
   let missing = 0;
   let lastValue = Number.NaN;
   let lastCentre = 0;
   let lastSigma = 1;
-  let a0 = 0;
-  let b0 = 0;
-  let a1 = 0;
-  let b1 = 0;
-  let a2 = 0;
-  let b2 = 0;
-  let within = 0;
-  let up = 0;
-  let down = 0;
+  let sideRow = 0;
+  let spreadRow = 0;
+  let stepRow = 0;
   for (let place = from; place < to; place += 1) {
     const value = values[place]!;
     const lower = typeof lowers === "number" ? lowers : lowers[place]!;
@@ -163,8 +130,8 @@ function scanEach(lines: ScannedLines, from: number, to: number, out: Uint8Array
     let beyond = 0;
     const judged = Number.isFinite(value) && (low || high);
     if (judged) {
-      const reach = SLACK * Math.max(Math.abs(value), low ? Math.abs(lower) : 0, high ? Math.abs(upper) : 0);
-      beyond = +((high && value > upper + reach) || (low && value < lower - reach));
+      const slack = SLACK * Math.max(Math.abs(value), low ? Math.abs(lower) : 0, high ? Math.abs(upper) : 0);
+      beyond = (high && value > upper + slack) || (low && value < lower - slack) ? 1 : 0;
     }
     const centre = typeof centres === "number" ? centres : centres[place]!;
     const sigma = typeof sigmas === "number" ? sigmas : sigmas[place]!;
@@ -173,7 +140,7 @@ function scanEach(lines: ScannedLines, from: number, to: number, out: Uint8Array
       missing += 1;
       if (missing > MOST_MISSING) {
         lastValue = Number.NaN;
-        a0 = b0 = a1 = b1 = a2 = b2 = within = up = down = 0;
+        sideRow = spreadRow = stepRow = 0;
       }
       continue;
     }
@@ -183,47 +150,40 @@ function scanEach(lines: ScannedLines, from: number, to: number, out: Uint8Array
     lastValue = value;
     lastCentre = centre;
     lastSigma = sigma;
-    up = (up << 1) | +(step > 0);
-    down = (down << 1) | +(step < 0);
-    const on0 = SLACK * Math.max(Math.abs(value), Math.abs(centre));
-    a0 = (a0 << 1) | +(value > centre + on0);
-    b0 = (b0 << 1) | +(value < centre - on0);
-    const lower1 = centre - NEAR_LINE * sigma;
-    const upper1 = centre + NEAR_LINE * sigma;
-    const on1 = SLACK * Math.max(Math.abs(value), Math.abs(lower1), Math.abs(upper1));
-    a1 = (a1 << 1) | +(value > upper1 + on1);
-    b1 = (b1 << 1) | +(value < lower1 - on1);
-    within = (within << 1) | (+(lower1 + on1 < value) & +(value < upper1 - on1));
-    const lower2 = centre - FAR_LINE * sigma;
-    const upper2 = centre + FAR_LINE * sigma;
-    const on2 = SLACK * Math.max(Math.abs(value), Math.abs(lower2), Math.abs(upper2));
-    a2 = (a2 << 1) | +(value > upper2 + on2);
-    b2 = (b2 << 1) | +(value < lower2 - on2);
-    out[place] = beyond | bitsOf(a0, b0, a1, b1, a2, b2, within, up, down);
+    const kind = kindOf(value, centre, sigma);
+    const side = sides[sideRow + kind]!;
+    const near = spread[spreadRow + kind]!;
+    const turn = steps[stepRow + (step < 0 ? 2 : step)]!;
+    sideRow = side >> 8;
+    spreadRow = near >> 8;
+    stepRow = turn >> 8;
+    out[place] = (side | near | turn | beyond) & 255;
   }
 }
 
-/** Rules with a memory as bits, from the last points on each side of the lines, inside, and the last steps. */
-function bitsOf(
-  a0: number,
-  b0: number,
-  a1: number,
-  b1: number,
-  a2: number,
-  b2: number,
-  within: number,
-  up: number,
-  down: number,
-): number {
-  const u = up & TURNS;
-  const d = down & TURNS;
-  return (
-    ((+((a0 & NINE) === NINE) | +((b0 & NINE) === NINE)) << 1) |
-    ((+((up & STEPS) === STEPS) | +((down & STEPS) === STEPS)) << 2) |
-    (((+(u === UP_FIRST) & +(d === DOWN_FIRST)) | (+(u === DOWN_FIRST) & +(d === UP_FIRST))) << 3) |
-    ((FAR[a2 & FAR_MASK]! | FAR[b2 & FAR_MASK]!) << 4) |
-    ((OFF[a1 & OFF_MASK]! | OFF[b1 & OFF_MASK]!) << 5) |
-    (+((within & INSIDE) === INSIDE) << 6) |
-    ((+(((a1 | b1) & OUTSIDE) === OUTSIDE) & +((a1 & OUTSIDE) !== 0) & +((b1 & OUTSIDE) !== 0)) << 7)
-  );
+/** 0 neither, 1 up, 2 down; what is no number has no step. */
+function stepKind(from: number, to: number): number {
+  const slack = SLACK * Math.max(Math.abs(from), Math.abs(to));
+  return to > from + slack ? 1 : to < from - slack ? 2 : 0;
+}
+
+/** Which kind of value it is, as `ScanTables` numbers them. */
+function kindOf(value: number, centre: number, sigma: number): number {
+  const middle = lineKind(value, centre, 0);
+  if (middle === 0) return 5;
+  const near = lineKind(value, centre, sigma);
+  const far = lineKind(value, centre, 2 * sigma);
+  // Beyond line after line, or on one, counted from the centre outwards.
+  const away = near < 0 ? 1 : near === 0 ? 2 : far < 0 ? 3 : far === 0 ? 4 : 5;
+  return middle > 0 ? 5 + away : 5 - away;
+}
+
+/** 1 strictly beyond the lines at centre + and - `away`, 0 on one, -1 inside; without lines apart the sign of the side. */
+function lineKind(value: number, centre: number, away: number): number {
+  const lower = centre - away;
+  const upper = centre + away;
+  const slack = SLACK * Math.max(Math.abs(value), Math.abs(lower), Math.abs(upper));
+  if (away === 0) return value > upper + slack ? 1 : value < lower - slack ? -1 : 0;
+  if (value > upper + slack || value < lower - slack) return 1;
+  return lower + slack < value && value < upper - slack ? -1 : 0;
 }

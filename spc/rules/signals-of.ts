@@ -34,7 +34,7 @@ export function signalsOf(chart: DrawnChart, rules: readonly RuleId[], restarts:
     0,
   );
   const breaks = breaksOf([...chart.anew, ...restarts], length);
-  const bits = asked === 0 ? new Uint8Array(length) : scanned(chart, breaks);
+  const bits = asked === 0 ? new Uint8Array(length) : scanned(chart, breaks, asked !== 1);
   const at = (place: number): readonly PatternSignal[] => {
     const set = (bits[place] ?? 0) & asked;
     if (set === 0) return [];
@@ -49,17 +49,20 @@ function breaksOf(places: readonly number[], length: number): readonly number[] 
   return [...new Set([0, ...places.filter((place) => place > 0 && place < length)])].sort((a, b) => a - b);
 }
 
-function scanned(chart: DrawnChart, breaks: readonly number[]): Uint8Array {
+function scanned(chart: DrawnChart, breaks: readonly number[], patterns: boolean): Uint8Array {
   const { length, raw } = chart.values;
   const bits = new Uint8Array(length);
   const values = typeof raw === "number" ? new Float64Array(length).fill(raw) : raw;
-  const scan = scanner({
-    values,
-    centres: chart.centres.raw,
-    sigmas: chart.sigmas.raw,
-    lower: chart.lower.raw,
-    upper: chart.upper.raw,
-  });
+  const scan = scanner(
+    {
+      values,
+      centres: chart.centres.raw,
+      sigmas: chart.sigmas.raw,
+      lower: chart.lower.raw,
+      upper: chart.upper.raw,
+    },
+    patterns,
+  );
   breaks.forEach((from, i) => {
     scan(from, breaks[i + 1] ?? length, bits);
   });
