@@ -141,6 +141,10 @@ function decodeMeasurement(record: JsonObject, row: Row, place: string, pack: Pa
   if (unit === null) return;
   const value = label === "v" ? sum(record, "v", "bv", place, "not-a-number", pack) : record[label];
   if (value === undefined) return;
+  if (label === "vb" && typeof value !== "boolean") {
+    reject(rejections, "not-a-number", `${place}/vb`, `expected true or false, found ${shown(value)}`);
+    return;
+  }
   takeReading(
     {
       series: row.series,

@@ -1,0 +1,121 @@
+import { expect, test } from "vitest";
+import { pointerReader } from "../../../collector/decode/json-pointer.ts";
+import { T0 } from "./decoding.ts";
+import { decoderOf, rawMessage, refused, taken } from "./formats.ts";
+
+const decoder = decoderOf();
+const decode = (payload: unknown, changes = {}) => decoder.decode(rawMessage("ostrimvale/GW-PO/x", payload, changes));
+const stream = (changes: object = {}) => ({ tag: "TT-1", v: 7315, ts: T0 * 1000 + 999, q: 0, ...changes });
+const rows = (...list: unknown[]) => ({ n: 7, rows: list });
+
+test("a value is found by its pointer, scaled, and stamped", () => {
+  const decoded = decode(rows(stream(), { tag: "ZS-1", v: true, ts: (T0 + 5) * 1000, q: "OK" }));
+  expect(decoded).toMatchObject({ source: "GW-PO", sequence: 7, rejections: [], items: 2 });
+  expect(taken(decoded)).toEqual([
+    ["PO-A/stream", 0, 751.5, "good"],
+    ["PO-A/pour", 5, 1, "good"],
+  ]);
+});
+
+test("quality is good or uncertain where the settings say so, and bad otherwise", () => {
+  const quality = (q: unknown) => taken(decode(rows(stream({ q })))).map(([, , value, found]) => [value, found]);
+  expect(quality("OK")).toEqual([[751.5, "good"]]);
+  expect(quality(1)).toEqual([[751.5, "uncertain"]]);
+  for (const q of [2, "0", null, undefined, {}, true]) expect(quality(q)).toEqual([[751.5, "bad"]]);
+  expect(taken(decode(rows(stream({ v: null, q: 2 }))))).toEqual([["PO-A/stream", 0, null, "bad"]]);
+});
+
+const refusals: readonly (readonly [code: string, place: string, message: unknown])[] = [
+  ["not-json", "", "{"],
+  ["not-json", "", "NaN"],
+  ["not-utf8", "", new Uint8Array([0x22, 0xff, 0x22])],
+  ["too-large", "", new Uint8Array(1_048_577)],
+  ["not-a-list", "/rows", {}],
+  ["not-a-list", "/rows", { rows: [] }],
+  ["not-a-list", "/rows", 5],
+  ["not-a-number", "/n", { n: -1, rows: [stream()] }],
+  ["unknown-series", "/rows/0", rows({ tag: "TT-2", v: 1 })],
+  ["unknown-series", "/rows/0", rows(null)],
+  ["value-missing", "/rows/0/v", rows(stream({ v: undefined }))],
+  ["value-missing", "/rows/0/v", rows(stream({ v: null }))],
+  ["value-missing", "/rows/0/v", rows({ tag: "ZS-1", v: 1, ts: T0 * 1000, q: 9 })],
+  ["not-a-number", "/rows/0/v", rows(stream({ v: "7315" }))],
+  ["not-a-number", "/rows/0/v", rows(stream({ v: true }))],
+  ["not-a-number", "/rows/0/v", rows(stream({ v: { deep: [] } }))],
+  ["not-a-number", "/rows/0/v", JSON.stringify(rows(stream())).replace("7315", "1e400")],
+  ["not-a-number", "/rows/0/v", JSON.stringify(rows(stream({ v: "NaN" })))],
+  ["not-a-time", "/rows/0/ts", rows(stream({ ts: "2026-11-25T08:05:12.345Z" }))],
+  ["not-a-time", "/rows/0/ts", rows(stream({ ts: undefined }))],
+  ["not-a-time", "/rows/0/ts", rows(stream({ ts: 1e300 }))],
+  ["time-too-old", "/rows/0/ts", rows(stream({ ts: 0 }))],
+  ["time-in-future", "/rows/0/ts", rows(stream({ ts: Date.UTC(2099, 0, 1) * 1000 }))],
+];
+test.each(refusals)("%s at %j", (code, place, message) => {
+  const decoded = decode(message);
+  expect(decoded.rejections).toEqual([{ code, place, detail: expect.stringMatching(/^.{5,300}$/s) }]);
+  expect([decoded.samples, decoded.items]).toEqual([[], 1]);
+});
+
+const single = (row: string, rest = "time: { at: /t, as: iso }") => {
+  const one = decoderOf(`sources:
+  - { id: GW-PO, topic: pour/+, format: mapped-json, ${rest}, map: [{ series: PO-A/stream, ${row} }] }
+`);
+  return (payload: unknown) => one.decode(rawMessage("pour/1", payload));
+};
+
+test("times are read as the settings say: ISO, seconds, milliseconds, microseconds", () => {
+  const after = (as: string, t: unknown) =>
+    taken(single("value: /v, unit: Cel", `time: { at: /t, as: ${as} }`)({ v: 1, t })).map(([, ms]) => ms);
+  expect(after("iso", "2026-11-25T08:05:12.345Z")).toEqual([0]);
+  expect(after("seconds", T0 / 1000)).toEqual([0]);
+  expect(after("milliseconds", T0)).toEqual([0]);
+  expect(after("microseconds", T0 * 1000)).toEqual([0]);
+  for (const as of ["seconds", "milliseconds", "microseconds", "iso"]) expect(after(as, "1795593912")).toEqual([]);
+});
+
+test("a unit may stand in the message", () => {
+  const decode = single("value: /v, unitAt: /u");
+  const t = "2026-11-25T08:05:12.345Z";
+  expect(taken(decode({ v: 1000, u: "K", t }))[0]?.[2]).toBeCloseTo(726.85, 9);
+  expect(refused(decode({ v: 1000, u: "bar", t }))).toEqual([["unknown-unit", "/u"]]);
+  expect(refused(decode({ v: 1000, t }))).toEqual([["unknown-unit", "/u"]]);
+  expect(refused(decode({ v: 1000, u: 5, t }))).toEqual([["unknown-unit", "/u"]]);
+});
+
+test("numbers written as text need their decimal mark said", () => {
+  const t = "2026-11-25T08:05:12.345Z";
+  const value = (decimal: string, v: unknown) =>
+    taken(single(`value: /v, unit: Cel, decimal: ${decimal}`)({ v, t })).map(([, , number]) => number);
+  expect(value("comma", "751,5")).toEqual([751.5]);
+  expect(value("point", "751.5")).toEqual([751.5]);
+  expect(value("point", "-7.5e1")).toEqual([-75]);
+  for (const v of ["751.5", "751,5 ", "1.751,5", "", "NaN", "Infinity", "0x10", "1e999", 751]) {
+    expect(value("comma", v), String(v)).toEqual([]);
+  }
+});
+
+test("a row that is optional may be left out, but not all of a message", () => {
+  const decode = single("value: /v, unit: Cel, optional: true");
+  expect(refused(decode({ w: 1, t: "2026-11-25T08:05:12.345Z" }))).toEqual([["unknown-series", ""]]);
+});
+
+test("rows may have their own time and quality", () => {
+  const decode = single(
+    "value: /a/0/v, unit: Cel, time: { at: /a/0/t, as: milliseconds }, quality: { at: /a/0/ok, good: [true] }",
+  );
+  expect(taken(decode({ a: [{ v: 3, t: T0, ok: true }] }))).toEqual([["PO-A/stream", 0, 3, "good"]]);
+  expect(taken(decode({ a: [{ v: 3, t: T0, ok: 1 }] }))).toEqual([["PO-A/stream", 0, 3, "bad"]]);
+});
+
+test("braces nested deep are refused in few words", () => {
+  const deep = `${'{"v":'.repeat(100_000)}1${"}".repeat(100_000)}`;
+  const decoded = single("value: /v, unit: Cel")(deep.replace("{", '{"t":"2026-11-25T08:05:12.345Z",'));
+  expect(refused(decoded)).toEqual([["not-a-number", "/v"]]);
+});
+
+test("what is not an own key of the message is not there", () => {
+  expect(refused(single("value: /constructor/name, unit: Cel")({}))).toEqual([["value-missing", "/constructor/name"]]);
+  expect(pointerReader("/length")([1])).toBeUndefined();
+  expect(pointerReader("/01")([1, 2])).toBeUndefined();
+  expect(pointerReader("/-")([1, 2])).toBeUndefined();
+});
