@@ -99,6 +99,24 @@ export function locationFrom(
   sds: Float64Array,
   prefer: PreferredEstimator,
 ): Outcome<SigmaEstimate> {
+  const found = unchecked(baseline, design, means, sds, prefer);
+  // Lines, of averages or ranges, must be numbers as well.
+  if (!found.ok || Number.isFinite(reach(found.value, design.k))) return found;
+  return refuse("not-finite", "arithmetic with the values leaves the range of numbers");
+}
+
+/** No line of any chart lies farther out: the mean range of 1000 is 6.5 sigma. */
+function reach({ centre, sigma }: SigmaEstimate, k: number): number {
+  return Math.abs(centre) + (k + 10) * sigma;
+}
+
+function unchecked(
+  baseline: Grouped,
+  design: ChartDesign,
+  means: Float64Array,
+  sds: Float64Array,
+  prefer: PreferredEstimator,
+): Outcome<SigmaEstimate> {
   const n = means.length - countNone(means);
   if (design.centre !== null && design.sigma !== null) {
     return ok({ estimator: "given", centre: design.centre, sigma: design.sigma, df: null, n });
@@ -109,7 +127,6 @@ export function locationFrom(
     return refuse("too-few", detail, { needs: least, has: n });
   }
   const centre = design.centre ?? grandMean(means, baseline.starts);
-  if (!Number.isFinite(centre)) return overflow();
   if (design.sigma !== null) return ok({ estimator: "given", centre, sigma: design.sigma, df: null, n });
 
   const estimator = estimatorFor(baseline.starts, design, prefer);
@@ -117,8 +134,8 @@ export function locationFrom(
   if (spread === null) {
     return refuse("too-few", "no two neighbouring points of the baseline are both there", { needs: 1, has: 0 });
   }
-  if (!Number.isFinite(spread.sigma)) return overflow();
-  if (spread.sigma <= LAST_BITS * largestOf(means)) {
+  const finite = Number.isFinite(centre) && Number.isFinite(spread.sigma);
+  if (finite && spread.sigma <= LAST_BITS * largestOf(means)) {
     const where = estimator === "moving-range" ? "no value differs from the one before it" : "no subgroup varies";
     return refuse("zero-variation", estimator === "overall" ? "all values are equal" : where);
   }
@@ -156,8 +173,4 @@ function countNone(column: Float64Array): number {
   let none = 0;
   for (let i = 0; i < column.length; i += 1) if (Number.isNaN(column[i]!)) none += 1;
   return none;
-}
-
-function overflow(): ReturnType<typeof refuse> {
-  return refuse("not-finite", "arithmetic with the values leaves the range of numbers");
 }

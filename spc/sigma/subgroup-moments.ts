@@ -57,8 +57,12 @@ export function subgroupMoments(data: Grouped): SubgroupMoments {
     }
     const within = squares - (rest * rest) / n;
     sds[i] = within <= 0 ? 0 : Math.sqrt(within / (n - 1));
+    check += sds[i]! * 0;
   }
-  if (check !== 0) checkFinite(values);
+  if (check !== 0) {
+    checkFinite(values);
+    markOverflow(means, sds, starts);
+  }
   return { means, sds };
 }
 
@@ -91,7 +95,17 @@ export function subgroupAverages(data: Grouped): Float64Array {
     means[i] = first + sum / Math.max(to - from, 1);
   }
   checkFinite(values);
+  markOverflow(means, means, starts);
   return means;
+}
+
+/** Statistics that left the range of numbers are infinite, so that nobody takes them for missing ones. */
+function markOverflow(means: Float64Array, sds: Float64Array, starts: Uint32Array): void {
+  for (let i = 0; i < means.length; i += 1) {
+    const n = starts[i + 1]! - starts[i]!;
+    if (n > 0 && Number.isNaN(means[i]!)) means[i] = Number.POSITIVE_INFINITY;
+    if (n > 1 && Number.isNaN(sds[i]!)) sds[i] = Number.POSITIVE_INFINITY;
+  }
 }
 
 /**
