@@ -125,7 +125,7 @@ function followed(
     }
     const size = starts[i + 1]! - starts[i]!;
     const before = state;
-    state = size === 0 ? ewmaHeld(scheme, before) : ewmaNext(scheme, before, means[i]!, size);
+    state = Number.isFinite(means[i]!) ? ewmaNext(scheme, before, means[i]!, size) : ewmaHeld(scheme, before);
     if (state.t === before.t) continue;
     values[i] = scheme.centre + state.off;
     if (settled) continue;

@@ -56,8 +56,9 @@ export function fitAr1(column: Column): Outcome<Ar1Fit> {
  * @shape   plotted points of a baseline in time order; none where one is missing
  * @unit    dimensionless
  * @method  points = AR(1) + white noise: r_k = share phi^k. Least squares over the first lags, up to five and a tenth of
- *          the values, over phi from 0 to 0.99 and share from 0 to 1. None where r_1 is not significantly above zero: a
- *          negative one would narrow limits, and is not believed
+ *          the values, over phi from 0 to 0.99 and share from 0 to 1. None where r_1 is not above zero: a negative one would
+ *          narrow limits, and is not believed. Whether r_1 is significant does not count: who asks has reason to, and a
+ *          share by chance widens limits a little
  * @refuses too-few below ten values; zero-variation; not-finite beyond 1e307
  * @cost    O(n) for each lag, and a search of some hundred steps
  * @source  model: common practice, no source; fit derived here
@@ -66,8 +67,8 @@ export function fitAr1(column: Column): Outcome<Ar1Fit> {
 export function dependentShare(column: Column): Outcome<{ readonly share: number; readonly phi: number }> {
   const first = fitAr1(column);
   if (!first.ok) return first;
-  const { n, significant, phi: one } = first.value;
-  if (!significant || one <= 0) return ok({ share: 0, phi: 0 });
+  const { n, phi: one } = first.value;
+  if (one <= 0) return ok({ share: 0, phi: 0 });
   const found = lags(column, Math.min(LAGS, Math.max(1, Math.floor(n / 10))));
   if (!found.ok) return found;
   const { r } = found.value;
