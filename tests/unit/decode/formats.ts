@@ -20,6 +20,13 @@ export function settingsWith(sources: string): string {
 
 /** The demo's plant with the sources given; GW-CT goes on in our own JSON where it is not among them. */
 export function siteOf(sources: string = documentedSources): Site {
+  const known = sites.get(sources) ?? loadSite(sources);
+  sites.set(sources, known);
+  return known;
+}
+const sites = new Map<string, Site>();
+
+function loadSite(sources: string): Site {
   const missing = ["GW-PR", "GW-AO", "GW-DR", "GW-CT", "GW-PO"].filter((id) => !sources.includes(`id: ${id}`));
   const rest = missing.map((id) => `  - { id: ${id}, topic: "json/${id}/#" }\n`).join("");
   const loaded = loadSettings(Buffer.from(settingsWith(sources + rest)));
