@@ -1,5 +1,7 @@
 import binomial from "@stdlib/stats-base-dists-binomial-cdf";
 import poisson from "@stdlib/stats-base-dists-poisson-cdf";
+import { LARGE_SHAPE, largeGammaShares } from "./incomplete-gamma.ts";
+import { normalCdf } from "./normal.ts";
 
 /** Chance of at most x hits in n trials of probability p each. */
 export function binomialCdf(x: number, n: number, p: number): number {
@@ -14,5 +16,7 @@ export function poissonCdf(x: number, mean: number): number {
   if (!(mean >= 0) || Number.isNaN(x)) {
     throw new RangeError(`a Poisson probability needs a mean of zero or more, got ${x}, ${mean}`);
   }
-  return poisson(x, mean);
+  // At most x events in a unit of time is the next one coming later than that.
+  const next = Math.floor(x) + 1;
+  return next < LARGE_SHAPE || next === Infinity ? poisson(x, mean) : largeGammaShares(mean, next, normalCdf).above;
 }

@@ -1,5 +1,7 @@
 import logGammaOf from "@stdlib/math-base-special-gammaln";
 import cdf from "@stdlib/stats-base-dists-gamma-cdf";
+import { LARGE_SHAPE, largeGammaShares } from "./incomplete-gamma.ts";
+import { normalCdf } from "./normal.ts";
 
 /** Natural logarithm of the gamma function of x > 0. */
 export function logGamma(x: number): number {
@@ -10,5 +12,5 @@ export function logGamma(x: number): number {
 /** Share of a gamma variable of that shape, scale 1, at or below x. */
 export function gammaCdf(x: number, shape: number): number {
   if (!(shape > 0) || Number.isNaN(x)) throw new RangeError(`a gamma probability needs shape > 0, got ${x}, ${shape}`);
-  return cdf(x, shape, 1);
+  return shape < LARGE_SHAPE ? cdf(x, shape, 1) : largeGammaShares(x, shape, normalCdf).below;
 }
