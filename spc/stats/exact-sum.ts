@@ -1,12 +1,9 @@
-/** Values added plainly before the compensated total takes them: fast, and the rounding of so few stays below 1e-14. */
-const BLOCK = 256;
-
 /**
  * Exact sum: a total whose rounding does not grow with the number of terms.
  *
  * @shape   `terms`: how many; `term(i)`: the i-th one, finite
  * @unit    that of the terms
- * @method  blocks of 256 summed plainly, their totals by Neumaier's compensated summation
+ * @method  Neumaier's compensated summation: what each addition rounds away is kept and added last
  * @cost    O(n)
  * @source  Neumaier 1974, Zeitschrift fuer Angewandte Mathematik und Mechanik 54:39-51 (from memory)
  * @checked tests/reference/spc/stats/moments.test.ts
@@ -14,13 +11,11 @@ const BLOCK = 256;
 export function exactSum(terms: number, term: (i: number) => number): number {
   let total = 0;
   let lost = 0;
-  for (let from = 0; from < terms; from += BLOCK) {
-    const to = Math.min(terms, from + BLOCK);
-    let block = 0;
-    for (let i = from; i < to; i += 1) block += term(i);
-    const next = total + block;
-    lost += Math.abs(total) >= Math.abs(block) ? total - next + block : block - next + total;
-    total = next;
+  for (let i = 0; i < terms; i += 1) {
+    const next = term(i);
+    const sum = total + next;
+    lost += Math.abs(total) >= Math.abs(next) ? total - sum + next : next - sum + total;
+    total = sum;
   }
   return total + lost;
 }
