@@ -8,7 +8,8 @@ import { betweenCautions } from "../sigma/between-caution.ts";
 import { checkDesign } from "../sigma/check-design.ts";
 import type { PreferredEstimator } from "../sigma/location.ts";
 import { baselineOf, locationFrom } from "../sigma/location.ts";
-import type { SubgroupMoments } from "../sigma/subgroup-moments.ts";
+import type { SubgroupMoments, SubgroupSizes } from "../sigma/subgroup-moments.ts";
+import { subgroupSizes } from "../sigma/subgroup-moments.ts";
 import type { Lines, PlottedSeries } from "./lines.ts";
 import { countThere, drawnChart, evenLines, lineBySize, refusedCharts, seriesOf } from "./lines.ts";
 
@@ -16,7 +17,7 @@ import { countThere, drawnChart, evenLines, lineBySize, refusedCharts, seriesOf 
 export interface SpreadForm {
   readonly prefer: PreferredEstimator;
   readonly series: PlottedSeries;
-  readonly lines: (starts: Uint32Array, sigma: number, design: ChartDesign) => Outcome<Lines>;
+  readonly lines: (sizes: SubgroupSizes, sigma: number, design: ChartDesign) => Outcome<Lines>;
 }
 
 /**
@@ -45,12 +46,13 @@ export function drawAveragesAndSpread(
   const found = locationFrom(baseline, design, own.means, own.sds, spread.prefer);
   if (!found.ok) return refusedCharts([location, spread.series], design, found.refusal);
   const { estimator, centre, sigma, df, n } = found.value;
-  const sigmas = lineBySize(data.starts, 1, (size) => sigma / Math.sqrt(size));
+  const sizes = subgroupSizes(data.starts);
+  const sigmas = lineBySize(sizes, 1, (size) => sigma / Math.sqrt(size));
   const used = countThere(spread.series.values, design.baseline);
   return {
     charts: [
       drawnChart(location, design, estimator, n, ok(evenLines(centre, sigmas, design.k))),
-      drawnChart(spread.series, design, estimator, used, spread.lines(data.starts, sigma, design)),
+      drawnChart(spread.series, design, estimator, used, spread.lines(sizes, sigma, design)),
     ],
     sigmaWithin: sigma,
     dfWithin: df,

@@ -4,6 +4,8 @@ import { columnOf, constantColumn } from "../model/column.ts";
 import type { DrawnChart, DrawnCharts, Provenance } from "../model/drawn-chart.ts";
 import type { Span } from "../model/grouped.ts";
 import type { Outcome, Refusal } from "../model/outcome.ts";
+import type { SubgroupSizes } from "../sigma/subgroup-moments.ts";
+import { subgroupSizes } from "../sigma/subgroup-moments.ts";
 
 /** A statistic over a whole series before it has lines. */
 export interface PlottedSeries {
@@ -67,14 +69,20 @@ export function evenLines(
 /**
  * Line by subgroup size: what depends on a subgroup's size alone, at every place.
  *
- * @shape   starts of all subgroups; a number for each size from `least` up. One number where all subgroups that are
- *          not empty have one size, else one a place, none where the subgroup is smaller than `least`
+ * @shape   starts of all subgroups, or their sizes where those are known; a number for each size from `least` up. One
+ *          number where all subgroups that are not empty have one size, else one a place, none where the subgroup is
+ *          smaller than `least`
  * @unit    that of the line
  * @cost    O(m); one call a size
  * @source  derived here
  * @checked tests/unit/spc/drawn-variables/lines.test.ts
  */
-export function lineBySize(starts: Uint32Array, least: number, of: (n: number) => number): number | Float64Array {
+export function lineBySize(
+  from: Uint32Array | SubgroupSizes,
+  least: number,
+  of: (n: number) => number,
+): number | Float64Array {
+  const { starts, smallest, largest } = from instanceof Uint32Array ? subgroupSizes(from) : from;
   const known = new Map<number, number>();
   const at = (n: number): number => {
     const seen = known.get(n);
@@ -83,8 +91,7 @@ export function lineBySize(starts: Uint32Array, least: number, of: (n: number) =
     known.set(n, found);
     return found;
   };
-  const size = onlySize(starts);
-  if (size !== null) return at(size);
+  if (largest > 0 && smallest === largest) return at(largest);
   const line = new Float64Array(starts.length - 1);
   let before = 0;
   let value = at(0);
@@ -192,18 +199,6 @@ export function countThere({ raw }: Column, { from, to }: Span): number {
   let count = 0;
   for (let i = from; i < to; i += 1) if (Number.isFinite(raw[i]!)) count += 1;
   return count;
-}
-
-/** The one size of all subgroups that are not empty; null where there are several, or none. */
-function onlySize(starts: Uint32Array): number | null {
-  let size: number | null = null;
-  for (let i = 1; i < starts.length; i += 1) {
-    const n = starts[i]! - starts[i - 1]!;
-    if (n === 0 || n === size) continue;
-    if (size !== null) return null;
-    size = n;
-  }
-  return size;
 }
 
 function combined(

@@ -7,6 +7,7 @@ import { normalCdf } from "../library/normal.ts";
 import type { ChartDesign } from "../model/chart-design.ts";
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
+import type { SubgroupSizes } from "../sigma/subgroup-moments.ts";
 import { subgroupSizes } from "../sigma/subgroup-moments.ts";
 import type { Lines } from "./lines.ts";
 import { lineBySize } from "./lines.ts";
@@ -21,6 +22,9 @@ interface Behaviour {
   readonly quantile: (p: number, n: number) => number;
 }
 
+/** A moving range of two is the range of one subgroup of two. */
+const ONE_PAIR = Uint32Array.of(0, 2);
+
 const ofRange: Behaviour = { mean: d2, sd: d3, quantile: rangeQuantile };
 const ofS: Behaviour = {
   mean: c4,
@@ -31,7 +35,7 @@ const ofS: Behaviour = {
 /**
  * Lines of a range chart: how wide subgroups of each size are while single values vary by sigma.
  *
- * @shape   starts of all subgroups, sigma of single values, the design
+ * @shape   starts of all subgroups, or their sizes where those are known, sigma of single values, the design
  * @unit    that of the characteristic
  * @method  d2 sigma, and k d3 sigma to either side, not below 0; `exact`: quantiles of the range with the chances
  *          that k sigma leave in a normal
@@ -40,14 +44,14 @@ const ofS: Behaviour = {
  * @source  ISO 7870-2; NIST/SEMATECH e-Handbook 6.3.2.1 (both from memory)
  * @checked tests/reference/spc/drawn-variables/averages.test.ts
  */
-export function rangeLines(starts: Uint32Array, sigma: number, design: ChartDesign): Outcome<Lines> {
-  return spreadLines(starts, sigma, design, ofRange);
+export function rangeLines(from: Uint32Array | SubgroupSizes, sigma: number, design: ChartDesign): Outcome<Lines> {
+  return spreadLines(from, sigma, design, ofRange);
 }
 
 /**
  * Lines of a chart of standard deviations: what s subgroups of each size have while single values vary by sigma.
  *
- * @shape   starts of all subgroups, sigma of single values, the design
+ * @shape   starts of all subgroups, or their sizes where those are known, sigma of single values, the design
  * @unit    that of the characteristic
  * @method  c4 sigma, and k sqrt(1 - c4^2) sigma to either side, not below 0; `exact`: sigma sqrt(chi^2 / (n - 1)) at
  *          the chances that k sigma leave in a normal
@@ -56,8 +60,8 @@ export function rangeLines(starts: Uint32Array, sigma: number, design: ChartDesi
  * @source  ISO 7870-2; NIST/SEMATECH e-Handbook 6.3.2.1 (both from memory)
  * @checked tests/reference/spc/drawn-variables/averages.test.ts
  */
-export function sLines(starts: Uint32Array, sigma: number, design: ChartDesign): Outcome<Lines> {
-  return spreadLines(starts, sigma, design, ofS);
+export function sLines(from: Uint32Array | SubgroupSizes, sigma: number, design: ChartDesign): Outcome<Lines> {
+  return spreadLines(from, sigma, design, ofS);
 }
 
 /**
@@ -73,12 +77,18 @@ export function sLines(starts: Uint32Array, sigma: number, design: ChartDesign):
  * @checked tests/reference/spc/drawn-variables/individuals.test.ts
  */
 export function movingRangeLines(sigma: number, design: ChartDesign): Outcome<Lines> {
-  const lines = spreadLines(Uint32Array.of(0, 2), sigma, design, ofRange);
+  const lines = spreadLines(ONE_PAIR, sigma, design, ofRange);
   return lines.ok ? ok({ ...lines.value, lower: 0 }) : lines;
 }
 
-function spreadLines(starts: Uint32Array, sigma: number, design: ChartDesign, of: Behaviour): Outcome<Lines> {
-  const { largest } = subgroupSizes(starts);
+function spreadLines(
+  from: Uint32Array | SubgroupSizes,
+  sigma: number,
+  design: ChartDesign,
+  of: Behaviour,
+): Outcome<Lines> {
+  const sizes = from instanceof Uint32Array ? subgroupSizes(from) : from;
+  const { largest } = sizes;
   if (largest < 2) return refuse("too-few", "a subgroup of one has no spread", { needs: 2, has: largest });
   const { k, limits } = design;
   if (limits === "exact" && k > MOST_SIGMA_EXACT) {
@@ -91,9 +101,9 @@ function spreadLines(starts: Uint32Array, sigma: number, design: ChartDesign, of
     : (n: number) => Math.max(0, of.mean(n) - k * of.sd(n));
   const above = exact ? (n: number) => of.quantile(normalCdf(k), n) : (n: number) => of.mean(n) + k * of.sd(n);
   return ok({
-    centre: lineBySize(starts, 2, (n) => of.mean(n) * sigma),
-    sigma: lineBySize(starts, 2, (n) => of.sd(n) * sigma),
-    lower: lineBySize(starts, 2, (n) => below(n) * sigma),
-    upper: lineBySize(starts, 2, (n) => above(n) * sigma),
+    centre: lineBySize(sizes, 2, (n) => of.mean(n) * sigma),
+    sigma: lineBySize(sizes, 2, (n) => of.sd(n) * sigma),
+    lower: lineBySize(sizes, 2, (n) => below(n) * sigma),
+    upper: lineBySize(sizes, 2, (n) => above(n) * sigma),
   });
 }

@@ -61,7 +61,8 @@ export function betweenWithinFrom(
   sds: Float64Array,
 ): Outcome<BetweenWithin> {
   const count = values.length;
-  const groups = means.reduce((sum, mean) => sum + (Number.isNaN(mean) ? 0 : 1), 0);
+  let groups = 0;
+  for (let i = 0; i < means.length; i += 1) if (starts[i + 1]! > starts[i]!) groups += 1;
   if (groups < 2 || count === groups) {
     return refuse("too-few", "two subgroups are needed, and one with two values", { needs: 2, has: groups });
   }
@@ -72,7 +73,8 @@ export function betweenWithinFrom(
   for (let i = 0; i < means.length; i += 1) {
     const n = starts[i + 1]! - starts[i]!;
     if (n === 0) continue;
-    squares += n * (means[i]! - centre) ** 2;
+    const d = means[i]! - centre;
+    squares += n * d * d;
     sizes += n * n;
   }
   const within = pooled ** 2;

@@ -108,24 +108,31 @@ function markOverflow(means: Float64Array, sds: Float64Array, starts: Uint32Arra
   }
 }
 
+/** What sizes subgroups have, empty ones left out; 0 and 0 where all are empty. */
+export interface SubgroupSizes {
+  readonly starts: Uint32Array;
+  readonly smallest: number;
+  readonly largest: number;
+}
+
 /**
  * Subgroup sizes: the smallest and the largest, empty subgroups left out.
  *
- * @shape   starts of subgroups, or a part of them; 0 and 0 where all are empty
+ * @shape   starts of subgroups, or a part of them
  * @unit    dimensionless, counts
  * @cost    O(m)
  * @source  derived here
  * @checked tests/unit/spc/sigma/location.test.ts
  */
-export function subgroupSizes(starts: Uint32Array): { readonly smallest: number; readonly largest: number } {
-  let smallest = Number.POSITIVE_INFINITY;
+export function subgroupSizes(starts: Uint32Array): SubgroupSizes {
+  let smallest = 0;
   let largest = 0;
   for (let i = 1; i < starts.length; i += 1) {
     const n = starts[i]! - starts[i - 1]!;
-    if (n > 0 && n < smallest) smallest = n;
     if (n > largest) largest = n;
+    if (n > 0 && (n < smallest || smallest === 0)) smallest = n;
   }
-  return { smallest: largest === 0 ? 0 : smallest, largest };
+  return { starts, smallest, largest };
 }
 
 /**
