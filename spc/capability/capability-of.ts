@@ -1,0 +1,110 @@
+import type { Caution } from "../model/drawn-chart.ts";
+import type { Outcome } from "../model/outcome.ts";
+import { refuse } from "../model/outcome.ts";
+import type { StudyCapability, StudyIndex } from "../study/result.ts";
+import { capabilityCautions, LEAST_DISTINCT, LEAST_FOR_CAPABILITY, whyNotStable } from "./capability-cautions.ts";
+import type { CapabilityRequest } from "./capability-request.ts";
+import { checkCapabilityRequest } from "./capability-request.ts";
+import { nearestIndex, spreadIndex } from "./indices.ts";
+import type { Interval } from "./interval.ts";
+import { nearestInterval, spreadInterval } from "./interval.ts";
+import { targetIndex, targetInterval } from "./target-index.ts";
+
+/** The five indices of a study and what stands beside them. */
+export interface CapabilityFound extends StudyCapability {
+  readonly cautions: readonly Caution[];
+}
+
+/**
+ * Capability and performance: Cp and Cpk from within sigma, Pp, Ppk and Cpm from overall sigma, each with its
+ * two-sided interval or the reason why there is none.
+ *
+ * @shape   summary values, the specification, and what charts and tests said of the span
+ * @unit    dimensionless
+ * @method  intervals by chi-square (Cp, Pp), Bissell (Cpk, Ppk) and Boyles (Cpm)
+ * @refuses all five: no-specification, too-few (under 25), zero-variation; Cp, Pp and Cpm: one-sided-specification;
+ *          Cpm: no-target; Cp and Cpk: not-stable, few-distinct-values (under 5), no-within-sigma, zero-variation;
+ *          not-a-number where an index leaves the range of numbers
+ * @throws  RangeError for a request that is none, an inverted specification among them: a defect in the caller
+ * @cost    O(1)
+ * @source  ISO 22514-4:2016 (summary): capability presupposes shown stability, performance does not; Bissell 1990,
+ *          Applied Statistics 39:331-340, and Boyles 1991, JQT 23:17-26 (both from memory)
+ * @checked tests/unit/spc/capability/capability-of.test.ts
+ */
+export function capabilityOf(request: CapabilityRequest): CapabilityFound {
+  checkCapabilityRequest(request);
+  const { n, mean, sigmaOverall, confidence } = request;
+  const cautions = capabilityCautions(request);
+  const none = withheld(request);
+  if (none !== null) return { cp: none, cpk: none, pp: none, ppk: none, cpm: none, cautions };
+
+  // The unit and origin of a specification have no part in an index.
+  const limits = { ...sides(request), unit: "", origin: "" };
+  const spread = (sigma: number, df: number): StudyIndex =>
+    shown(spreadIndex(limits, sigma), (estimate) => spreadInterval(estimate, df, confidence));
+  const nearest = (sigma: number, df: number): StudyIndex =>
+    shown(nearestIndex(limits, mean, sigma), (estimate) => nearestInterval(estimate, n, df, confidence));
+  const away = request.target === undefined ? 0 : (mean - request.target) / sigmaOverall;
+  const within = withinOf(request);
+  return {
+    cp: "refused" in within ? within : spread(within.sigma, within.df),
+    cpk: "refused" in within ? within : nearest(within.sigma, within.df),
+    pp: spread(sigmaOverall, n - 1),
+    ppk: nearest(sigmaOverall, n - 1),
+    cpm: Number.isFinite(away)
+      ? shown(targetIndex(limits, mean, sigmaOverall), (estimate) => targetInterval(estimate, n, away, confidence))
+      : tooLarge,
+    cautions,
+  };
+}
+
+type Withheld = Extract<StudyIndex, { readonly refused: string }>;
+
+const tooLarge: Withheld = { refused: "not-a-number", why: "the index is too large to be written" };
+
+/** The reason that leaves no index at all. */
+function withheld({ n, lower, upper, sigmaOverall }: CapabilityRequest): Withheld | null {
+  if (lower === undefined && upper === undefined) {
+    return refused(refuse("no-specification", "no specification is set"));
+  }
+  if (n < LEAST_FOR_CAPABILITY) {
+    const detail = `${n} values: an index needs ${LEAST_FOR_CAPABILITY} or more`;
+    return refused(refuse("too-few", detail));
+  }
+  if (sigmaOverall === 0) return refused(refuse("zero-variation", "all values are equal"));
+  return null;
+}
+
+function withinOf(request: CapabilityRequest): Withheld | { readonly sigma: number; readonly df: number } {
+  const { n, sigmaWithin, dfWithin, distinct } = request;
+  const unstable = whyNotStable(request);
+  if (unstable !== null) {
+    return refused(refuse("not-stable", `${unstable}: capability presupposes a stable process`));
+  }
+  if (distinct < LEAST_DISTINCT) {
+    const detail = `the values take only ${distinct} levels: the instrument is too coarse`;
+    return refused(refuse("few-distinct-values", detail));
+  }
+  if (sigmaWithin === null) return refused(refuse("no-within-sigma", "the chart gives no sigma within subgroups"));
+  if (sigmaWithin === 0) return refused(refuse("zero-variation", "the values within subgroups do not vary"));
+  return { sigma: sigmaWithin, df: dfWithin ?? n - 1 };
+}
+
+function sides({ lower, upper, target }: CapabilityRequest): { lower?: number; upper?: number; target?: number } {
+  return {
+    ...(lower === undefined ? {} : { lower }),
+    ...(upper === undefined ? {} : { upper }),
+    ...(target === undefined ? {} : { target }),
+  };
+}
+
+function shown(index: Outcome<number>, interval: (estimate: number) => Interval): StudyIndex {
+  if (!index.ok) return refused(index);
+  if (!Number.isFinite(index.value)) return tooLarge;
+  const { estimate, lower, upper, confidence } = interval(index.value);
+  return [lower, upper].every(Number.isFinite) ? { estimate, lower, upper, confidence } : tooLarge;
+}
+
+function refused({ refusal }: Extract<Outcome<number>, { readonly ok: false }>): Withheld {
+  return { refused: refusal.code, why: refusal.detail };
+}
