@@ -3,8 +3,9 @@ import { Fault } from "../../collector/platform/fault.ts";
 import { UsageError } from "./usage-error.ts";
 import type { Verb } from "./verb.ts";
 
-/** Each verb is loaded when it is asked for: not every one needs a database or the schemas of the settings. */
+/** Each verb is loaded when it is asked for: a study needs neither a database nor settings. */
 const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
+  study: async () => (await import("./study.ts")).study,
   check: async () => (await import("./check.ts")).check,
   "import-runs": async () => (await import("./import-runs.ts")).importRuns,
   "freeze-limits": async () => (await import("./freeze-limits.ts")).freezeLimits,

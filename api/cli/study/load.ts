@@ -62,17 +62,16 @@ function loadFrom(command: StudyCommand): Loaded {
     const expected = expectedRows(table);
     const places = new Places({ label, time, baseline: command.baseline, expected });
     const loaded = byKind(table, places, command, expected);
-    const { line } = table.records;
     if (places.rows === 0)
-      throw new CsvError(line + 1, 1, "found no data rows below the first line, expected at least two");
+      throw new CsvError(table.records.line, 1, "found no data rows below the first line, expected at least two");
     if (loaded.points < 2) {
       const found = `${loaded.points} ${loaded.points === 1 ? "point" : "points"} in ${places.rows} data rows`;
-      throw new CsvError(line, 1, `found ${found}, expected at least two points to plot`);
+      throw new CsvError(places.line, 1, `found ${found}, expected at least two points to plot`);
     }
     return {
       rows: places.rows,
       data: loaded.data,
-      baseline: places.baseline(line),
+      baseline: places.baseline(),
       cautions: [...table.cautions(), ...(time?.local === true ? [localTimes] : [])],
     };
   } finally {

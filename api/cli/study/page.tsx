@@ -126,7 +126,7 @@ function PointTable({ studied }: { readonly studied: StudiedChart }): JSX.Elemen
           </thead>
           <tbody>
             {places.map((place) => (
-              <tr key={place} class={isMarked(chart, signals, place) ? "marked" : ""}>
+              <tr key={place} {...(isMarked(chart, signals, place) ? { class: "marked" } : {})}>
                 <th scope="row">{place}</th>
                 <td>{text(chart.values.at(place))}</td>
                 <td>{text(chart.lower.at(place))}</td>
@@ -148,7 +148,7 @@ function PointTable({ studied }: { readonly studied: StudiedChart }): JSX.Elemen
 }
 
 const pageStyle = `${drawnChartsStyle}
-html { color-scheme: light dark; background: var(--panel); color: var(--ink); font: 16px/1.45 "Atkinson Hyperlegible Next", system-ui, sans-serif; }
+html { color-scheme: light dark; background: var(--panel); color: var(--ink); font: 16px/1.45 Atkinson Hyperlegible Next, system-ui, sans-serif; }
 body { margin: 0; }
 main { max-width: 980px; margin: 0 auto; padding: 12px; }
 h1 { font-size: 22px; overflow-wrap: anywhere; }

@@ -24,6 +24,8 @@ export interface PlaceColumns {
 export class Places {
   rows = 0;
   count = 0;
+  /** Line of the newest row. */
+  line = 1;
   private readonly columns: PlaceColumns;
   private readonly times: GrowingNumbers;
   private label: Buffer = Buffer.alloc(0);
@@ -43,17 +45,18 @@ export class Places {
     const { baseline } = this.columns;
     if (baseline !== null && (this.rows === baseline.from || this.rows === baseline.to)) this.border(records, begins);
     this.rows += 1;
+    this.line = records.line;
     if (begins) this.count += 1;
     return begins;
   }
 
   /** Places of the baseline; null where every row is. */
-  baseline(line: number): Span | null {
+  baseline(): Span | null {
     const { baseline } = this.columns;
     if (baseline === null) return null;
     if (baseline.to > this.rows) {
       const found = `found ${baseline.from}:${baseline.to}, expected rows from 0 to at most ${this.rows}`;
-      throw new CsvError(line, 1, `--baseline: ${found}, as many as the file has`);
+      throw new CsvError(this.line, 1, `--baseline: ${found}, as many as the file has`);
     }
     return { from: this.from, to: this.to ?? this.count };
   }

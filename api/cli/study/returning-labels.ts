@@ -84,7 +84,7 @@ class HashSet {
     }
     a = Math.imul(a ^ (a >>> 16), 0x85ebca6b);
     if (this.used * 1.5 > this.table.length / 2) this.grow();
-    const isNew = this.put((a ^ (a >>> 13)) >>> 0, (b >>> 0) | 1);
+    const isNew = this.put((a ^ (a >>> 13)) >>> 0, (b | 1) >>> 0);
     if (isNew) this.used += 1;
     return !isNew;
   }

@@ -143,7 +143,8 @@ function side(value: number | null, word: string): string {
 /** Five figures, as people read them; --json has them all. */
 export function text(value: number | null): string {
   if (value === null) return "none";
-  return String(Number(value.toPrecision(5)));
+  const rounded = Number(value.toPrecision(5));
+  return String(Number.isFinite(rounded) ? rounded : value);
 }
 
 function counted(n: number, word: string): string {
