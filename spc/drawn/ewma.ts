@@ -14,7 +14,7 @@ import type { Beside } from "./ewma-beside.ts";
 import { besideSpread, checkCorrections } from "./ewma-beside.ts";
 import { dependenceCaution, widenedCaution } from "./ewma-cautions.ts";
 import type { Lines } from "./lines.ts";
-import { evenLines, lineBySize, provenanceOf, refusedChart, withLines } from "./lines.ts";
+import { evenLines, provenanceOf, refusedChart, withLines } from "./lines.ts";
 
 /** What an EWMA alone is told. */
 export interface EwmaOptions {
@@ -134,12 +134,19 @@ function followed(
   }
   const { centre } = scheme;
   if (settled) {
-    const sigma = lineBySize(starts, 1, (size) => ewmaDeviation(scheme, state, size));
+    const sigma = scheme.alike ? ewmaDeviation(scheme, state, 1) : deviationBySize(scheme, starts);
     return { values, lines: evenLines(centre, sigma, scheme.width) };
   }
   const lower = halves.map((half) => centre - half);
   for (let i = 0; i < n; i += 1) halves[i]! += centre;
   return { values, lines: { centre, sigma: deviations, lower, upper: halves } };
+}
+
+function deviationBySize(scheme: EwmaScheme, starts: Uint32Array): Float64Array {
+  return Float64Array.from({ length: starts.length - 1 }, (_, i) => {
+    const size = starts[i + 1]! - starts[i]!;
+    return size === 0 ? Number.NaN : ewmaDeviation(scheme, ewmaStart, size);
+  });
 }
 
 type Columns = [Float64Array, Float64Array];

@@ -1,4 +1,4 @@
-import { normalQuantile } from "../library/normal.ts";
+import { normalCdf, normalDensity, normalQuantile } from "../library/normal.ts";
 import { tCdf } from "../library/students-t.ts";
 import type { ChartDesign } from "../model/chart-design.ts";
 import type { DrawnCharts } from "../model/drawn-chart.ts";
@@ -14,6 +14,8 @@ import { movingRangeLines } from "./spread-lines.ts";
 
 /** Least chance that a tail can hold in double precision: about 37 sigma out. */
 const LEAST_CHANCE = 1e-300;
+/** Distances whose squares can still be computed with. */
+const FARTHEST = 1e100;
 /** Spread below this share of the level lies in the last bits of the numbers. */
 const LAST_BITS = 1e-12;
 
@@ -84,7 +86,8 @@ function scores(points: Float64Array, design: ChartDesign, size: number, correct
     const df = seen - (centre === null ? 1 : 0);
     // With a known centre, how far points lie from it; else from their own mean.
     const spread = sigma ?? (df >= 1 ? Math.sqrt(squares / df) : 0);
-    const enough = centre !== null || seen >= 1;
+    // Squares that left the range of numbers say nothing any more.
+    const enough = (centre !== null || seen >= 1) && Number.isFinite(spread);
     if (enough && (sigma !== null || spread > LAST_BITS * Math.abs(first))) {
       const distance = centre === null ? (off - mean) * Math.sqrt(seen / (seen + 1)) : off;
       q[i] = sigma === null ? scoreOf(distance / spread, df) : distance / spread;
@@ -103,6 +106,18 @@ function scores(points: Float64Array, design: ChartDesign, size: number, correct
 function scoreOf(t: number, df: number): number {
   if (!Number.isFinite(t)) return Number.NaN;
   if (t === 0) return 0;
-  const score = normalQuantile(Math.max(LEAST_CHANCE, Math.min(0.5, tCdf(-Math.abs(t), df))));
+  const below = Math.max(LEAST_CHANCE, Math.min(0.5, tCdf(-Math.min(FARTHEST, Math.abs(t)), df)));
+  const score = below < 1e-8 ? farQuantile(below) : normalQuantile(below);
   return t < 0 ? score : -score;
+}
+
+/** Where the library's quantile loses its digits and then ends: Newton on the logarithm of the tail, which is near a parabola. */
+function farQuantile(p: number): number {
+  const wanted = Math.log(p);
+  let z = -Math.sqrt(-2 * wanted);
+  for (let round = 0; round < 8; round += 1) {
+    const tail = normalCdf(z);
+    z -= ((Math.log(tail) - wanted) * tail) / normalDensity(z);
+  }
+  return z;
 }

@@ -56,7 +56,8 @@ export function drawZW(
     throw new RangeError("what is given for standardised charts is given part by part");
   const { models, estimators, refused } = modelsOf(data, parts, design, known);
   const z = standardised(subgroupAverages(data), data.starts, parts, models);
-  const several = subgroupSizes(data.starts).largest > 1;
+  const sizes = subgroupSizes(data.starts);
+  const several = sizes.largest > 1;
   const w = several ? rangesOverSigma(data, parts, models) : movingRangesOf(z, data.anew);
   const location = seriesOf("z", z, "all", data.anew);
   const spread = seriesOf("w", w, "limit", data.anew);
@@ -69,7 +70,7 @@ export function drawZW(
   }
   const estimator = [...new Set(estimators)].join(", ");
   const used = [location, spread].map(({ values }) => countThere(values, design.baseline));
-  const lines = several ? rangeLines(data.starts, 1, design) : movingRangeLines(1, design);
+  const lines = several ? rangeLines(sizes, 1, design) : movingRangeLines(1, design);
   return {
     charts: [
       drawnChart(location, design, estimator, used[0]!, ok(evenLines(0, 1, design.k))),

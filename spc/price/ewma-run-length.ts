@@ -112,7 +112,7 @@ function carried(
  * @throws  RangeError for lambda outside 0.001 to 1, or a width or shift that is no number: a defect in the caller
  * @cost    one linear system, some milliseconds
  * @source  equation derived here, as for a CUSUM in Lucas and Crosier 1982, Technometrics 24:199-205 (from memory)
- * @checked tests/unit/spc/price-continuous/integral-equation.test.ts
+ * @checked tests/property/spc/price-continuous/simulated.test.ts
  */
 export function ewmaOneSidedRunLength(lambda: number, width: number, shift: number = 0): number {
   checkScheme({ lambda, width, limits: "asymptotic" }, shift);
@@ -138,7 +138,7 @@ export function ewmaOneSidedRunLength(lambda: number, width: number, shift: numb
  * @throws  RangeError for a share that is no probability, or a wrong scheme: a defect in the caller
  * @cost    60^2 products a point, until the ratio settles
  * @source  derived here
- * @checked tests/unit/spc/price-continuous/integral-equation.test.ts
+ * @checked tests/property/spc/price-continuous/simulated.test.ts
  */
 export function ewmaRunLengthQuantile(lambda: number, width: number, share: number, shift: number = 0): number {
   checkScheme({ lambda, width, limits: "asymptotic" }, shift);

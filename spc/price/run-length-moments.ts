@@ -10,7 +10,7 @@ export interface RunLength {
  * @shape   mean of the run length, and mean of its square
  * @unit    dimensionless, points
  * @source  textbook identity, no source
- * @checked tests/unit/spc/price-continuous/integral-equation.test.ts
+ * @checked tests/property/spc/price-continuous/simulated.test.ts
  */
 export function fromMoments(average: number, square: number): RunLength {
   return { average, deviation: Math.sqrt(Math.max(0, square - average * average)) };
