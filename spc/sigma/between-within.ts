@@ -61,22 +61,24 @@ export function betweenWithinFrom(
   sds: Float64Array,
 ): Outcome<BetweenWithin> {
   const count = values.length;
+  const centre = count === 0 ? 0 : grandMean(means, starts);
   let groups = 0;
-  for (let i = 0; i < means.length; i += 1) if (starts[i + 1]! > starts[i]!) groups += 1;
+  let squares = 0;
+  let sizes = 0;
+  let to = starts[0]!;
+  for (let i = 0; i < means.length; i += 1) {
+    const from = to;
+    to = starts[i + 1]!;
+    if (to === from) continue;
+    const d = means[i]! - centre;
+    groups += 1;
+    squares += (to - from) * d * d;
+    sizes += (to - from) * (to - from);
+  }
   if (groups < 2 || count === groups) {
     return refuse("too-few", "two subgroups are needed, and one with two values", { needs: 2, has: groups });
   }
   const { pooled, df } = pooledS(sds, starts);
-  const centre = grandMean(means, starts);
-  let squares = 0;
-  let sizes = 0;
-  for (let i = 0; i < means.length; i += 1) {
-    const n = starts[i + 1]! - starts[i]!;
-    if (n === 0) continue;
-    const d = means[i]! - centre;
-    squares += n * d * d;
-    sizes += n * n;
-  }
   const within = pooled ** 2;
   const mean = squares / (groups - 1);
   if (!Number.isFinite(within) || !Number.isFinite(mean)) {

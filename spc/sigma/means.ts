@@ -37,9 +37,11 @@ export function meanOf(column: Float64Array, what: string): { readonly mean: num
 export function grandMean(means: Float64Array, starts: Uint32Array): number {
   const { mean: near } = meanOf(means, "a grand mean");
   let rest = 0;
+  let to = starts[0]!;
   for (let i = 0; i < means.length; i += 1) {
-    const size = starts[i + 1]! - starts[i]!;
-    if (size > 0) rest += size * (means[i]! - near);
+    const from = to;
+    to = starts[i + 1]!;
+    if (to > from) rest += (to - from) * (means[i]! - near);
   }
   return near + rest / (starts[means.length]! - starts[0]!);
 }

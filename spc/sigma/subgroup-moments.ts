@@ -28,9 +28,10 @@ export function subgroupMoments(data: Grouped): SubgroupMoments {
   const sds = new Float64Array(count);
   // Stays zero as long as all is finite.
   let check = 0;
+  let to = starts[0]!;
   for (let i = 0; i < count; i += 1) {
-    const from = starts[i]!;
-    const to = starts[i + 1]!;
+    const from = to;
+    to = starts[i + 1]!;
     const n = to - from;
     if (n === 0) {
       means[i] = Number.NaN;
@@ -127,8 +128,11 @@ export interface SubgroupSizes {
 export function subgroupSizes(starts: Uint32Array): SubgroupSizes {
   let smallest = 0;
   let largest = 0;
+  let to = starts[0]!;
   for (let i = 1; i < starts.length; i += 1) {
-    const n = starts[i]! - starts[i - 1]!;
+    const from = to;
+    to = starts[i]!;
+    const n = to - from;
     if (n > largest) largest = n;
     if (n > 0 && (n < smallest || smallest === 0)) smallest = n;
   }
