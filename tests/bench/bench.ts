@@ -13,8 +13,11 @@ export interface BenchResult {
 
 export interface Bench {
   readonly name: string;
-  /** `note` takes the raw values and what limits the figure; it is for a reader, not for a program. */
-  run(note: (line: string) => void): Promise<BenchResult>;
+  /**
+   * `note` takes the raw values and what limits the figure; it is for a reader, not for a program. Null where what is
+   * needed is not on this machine: the notes say what.
+   */
+  run(note: (line: string) => void): Promise<BenchResult | null>;
 }
 
 /** One round of two variants, each in a fresh process; the order is turned round from one to the next. */

@@ -1,8 +1,12 @@
 import type { Bench, BenchResult } from "./bench.ts";
+import { priceSlider } from "./price-slider.ts";
 import { qos1Single } from "./qos1-single.ts";
+import { studyCsv } from "./study-csv.ts";
+import { xbarSRules } from "./xbar-s-rules.ts";
+import { xbarSVersusR } from "./xbar-s-vs-r.ts";
 
 /** `npm run bench`, with `--json` for one array on standard output and `--only NAME` for one of them. */
-const benches: readonly Bench[] = [qos1Single];
+const benches: readonly Bench[] = [qos1Single, xbarSRules, xbarSVersusR, priceSlider, studyCsv];
 
 process.exitCode = await main(process.argv.slice(2));
 
@@ -20,6 +24,7 @@ async function main(words: readonly string[]): Promise<number> {
   const results: BenchResult[] = [];
   for (const bench of chosen) {
     const result = await bench.run((line) => console.error(`${bench.name}: ${line}`));
+    if (result === null) continue;
     results.push(result);
     if (!json) console.log(inWords(result));
   }
