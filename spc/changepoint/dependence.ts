@@ -1,21 +1,20 @@
 import type { Caution } from "../model/drawn-chart.ts";
 import { autocorrelationBand } from "../stats/autocorrelation.ts";
-import { exactSum } from "../stats/exact-sum.ts";
+import { lagProducts } from "../stats/sums.ts";
 
 /**
  * Lag-1 autocorrelation of what a change of level leaves unexplained.
  *
- * @shape   `residual(i)`: what is left at place i, about a mean of zero, finite; `n` how many
+ * @shape   what is left at each place, about a mean of zero, finite
  * @unit    dimensionless
  * @method  sum e_t e_{t+1} / sum e_t^2; 0 where nothing is left
  * @cost    O(n)
  * @source  definition of the NIST Statistical Reference Datasets, univariate, about a known mean
  * @checked tests/unit/spc/changepoint/changepoint.test.ts
  */
-export function residualLag(residual: (i: number) => number, n: number): number {
-  const squares = exactSum(n, (i) => residual(i) ** 2);
-  if (!(squares > 0)) return 0;
-  return exactSum(n - 1, (i) => residual(i) * residual(i + 1)) / squares;
+export function residualLag(residuals: Float64Array): number {
+  const squares = lagProducts(residuals, 0);
+  return squares > 0 ? lagProducts(residuals, 1) / squares : 0;
 }
 
 /**
@@ -29,9 +28,9 @@ export function residualLag(residual: (i: number) => number, n: number): number 
  *          values is then badly misplaced
  * @checked tests/unit/spc/changepoint/changepoint.test.ts
  */
-export function dependenceCaution(residual: (i: number) => number, n: number): readonly Caution[] {
-  const lag = residualLag(residual, n);
-  const [low, high] = autocorrelationBand(n);
+export function dependenceCaution(residuals: Float64Array): readonly Caution[] {
+  const lag = residualLag(residuals);
+  const [low, high] = autocorrelationBand(residuals.length);
   if (lag >= low && lag <= high) return [];
   const text = `neighbouring values depend on each other (lag 1 is ${lag.toFixed(2)}), so the place of the change may be far off`;
   return [{ code: "autocorrelated", text }];

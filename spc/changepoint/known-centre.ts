@@ -80,6 +80,8 @@ export function changePointKnownCentre(
   let rest = 0;
   for (let t = index; t < upTo; t += 1) rest += (values[t]! - centre) / (upTo - index);
   const after = centre + rest;
-  const cautions = dependenceCaution((t) => (values[t]! - (t < index ? centre : after)) / sigma, upTo);
+  // The criteria have served; what is left at each place takes their memory.
+  for (let t = 0; t < upTo; t += 1) criteria[t] = (values[t]! - (t < index ? centre : after)) / sigma;
+  const cautions = dependenceCaution(criteria);
   return ok({ index, after, criterion: largest, set, confidence, cautions });
 }

@@ -1,6 +1,6 @@
 import type { Outcome } from "../model/outcome.ts";
 import { ok } from "../model/outcome.ts";
-import { exactSum } from "../stats/exact-sum.ts";
+import { shiftedSum } from "../stats/sums.ts";
 import type { TwoLevels } from "./two-levels.ts";
 import { twoLevels } from "./two-levels.ts";
 
@@ -46,7 +46,7 @@ export function posteriorOf({ explained, total, index }: TwoLevels): Float64Arra
   }
   weights[0] = Number.NEGATIVE_INFINITY;
   for (let k = 0; k < n; k += 1) weights[k] = Math.exp(weights[k]! - highest);
-  const sum = exactSum(n, (k) => weights[k]!);
+  const sum = shiftedSum(weights, 1, 0);
   for (let k = 0; k < n; k += 1) weights[k] = weights[k]! / sum;
   return weights;
 }

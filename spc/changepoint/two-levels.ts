@@ -1,8 +1,7 @@
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
-import { exactSum } from "../stats/exact-sum.ts";
-import { extremes } from "../stats/finite.ts";
-import { scaling } from "../stats/series-moments.ts";
+import { deviations, scaling, typed } from "../stats/scaling.ts";
+import { lagProducts } from "../stats/sums.ts";
 
 /** Fewer values tell a change of level from chance too badly; the thresholds begin here. */
 export const LEAST_LEVEL_VALUES = 10;
@@ -42,28 +41,34 @@ export function twoLevels(values: ArrayLike<number>): Outcome<TwoLevels> {
   if (n < LEAST_LEVEL_VALUES) {
     return refuse("too-few", "too few values to tell a change of level", { needs: LEAST_LEVEL_VALUES, has: n });
   }
-  const { smallest, largest } = extremes(values);
-  if (smallest === largest) return refuse("zero-variation", "all values are equal", { has: n });
-  const { mean, centre, outer, inner } = scaling(values, smallest, largest);
-  const deviation = (i: number): number => (values[i]! * outer - centre) * inner;
-  const total = exactSum(n, (i) => deviation(i) ** 2);
-  const explained = new Float64Array(n);
+  const x = typed(values);
+  const scale = scaling(x);
+  if (scale.smallest === scale.largest) return refuse("zero-variation", "all values are equal", { has: n });
+  const explained = deviations(x, scale);
+  const total = lagProducts(explained, 0);
   let sum = 0;
   let lost = 0;
   let best = 0;
+  // Each deviation makes room for what a cut after it explains.
+  let d = explained[0]!;
+  explained[0] = 0;
   for (let k = 1; k < n; k += 1) {
-    const d = deviation(k - 1);
     const next = sum + d;
     lost += Math.abs(sum) >= Math.abs(d) ? sum - next + d : d - next + sum;
     sum = next;
     const part = ((sum + lost) ** 2 * n) / (k * (n - k));
+    d = explained[k]!;
     explained[k] = part;
     if (part > best) best = part;
   }
   if (total - best <= ROUNDING * total)
     return refuse("zero-variation", "nothing varies within the two levels", { has: n });
   const index = explained.findIndex((part) => part >= best * (1 - TIE));
-  const level = (from: number, to: number): number =>
-    mean + exactSum(to - from, (i) => deviation(from + i)) / (to - from) / inner / outer;
-  return ok({ index, before: level(0, index), after: level(index, n), explained, total });
+  return ok({
+    index,
+    before: scaling(x.subarray(0, index)).mean,
+    after: scaling(x.subarray(index)).mean,
+    explained,
+    total,
+  });
 }

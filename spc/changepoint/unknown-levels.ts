@@ -54,8 +54,9 @@ export function changePointUnknown(values: ArrayLike<number>, falseFinds: FalseF
   const f = best / ((total - best) / (n - 2));
   // Residuals over the larger level's magnitude, so that their squares stay within the range of numbers.
   const size = Math.max(Math.abs(after - before), Number.MIN_VALUE);
-  const residual = (i: number): number => (values[i]! - (i < index ? before : after)) / size;
-  const raw = residualLag(residual, n);
+  const residuals = new Float64Array(n);
+  for (let i = 0; i < n; i += 1) residuals[i] = (values[i]! - (i < index ? before : after)) / size;
+  const raw = residualLag(residuals);
   // Two fitted means pull lag 1 down by about (2 + 4 r) / n.
   const lag = Math.min(MOST_LAG, raw + (2 + 4 * raw) / n);
   const widened = lag > autocorrelationBand(n)[1] ? (1 + lag) / (1 - lag) : 1;
@@ -76,6 +77,6 @@ export function changePointUnknown(values: ArrayLike<number>, falseFinds: FalseF
     falseFinds,
     probability: probabilities[index]!,
     set: highestDensitySet(probabilities),
-    cautions: dependenceCaution(residual, n),
+    cautions: dependenceCaution(residuals),
   });
 }

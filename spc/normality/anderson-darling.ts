@@ -1,8 +1,8 @@
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
-import { exactSum } from "../stats/exact-sum.ts";
 import { sortedCopy } from "../stats/quantile-definitions.ts";
-import { scaling, seriesMoments } from "../stats/series-moments.ts";
+import { deviations, scaling } from "../stats/scaling.ts";
+import { lagProducts, shiftedSum } from "../stats/sums.ts";
 import { logNormalCdf } from "./log-normal-cdf.ts";
 
 /** The approximations of p hold from here; D'Agostino and Stephens 1986 (from memory). */
@@ -30,23 +30,26 @@ export interface AndersonDarling {
  *          values, logarithms taken of tails; adjusted = A2 (1 + 0.75/n + 2.25/n^2); p in four pieces by `adjusted`
  * @refuses too-few under 8; zero-variation
  * @throws  RangeError for values that are not finite: a defect in the caller
- * @cost    O(n log n), one sorted copy
+ * @cost    O(n log n), a sorted copy and one more array
  * @source  D'Agostino and Stephens 1986, Goodness-of-Fit Techniques, table 4.9 (from memory)
  * @checked tests/reference/spc/normality/normality.test.ts
  */
 export function andersonDarling(values: ArrayLike<number>): Outcome<AndersonDarling> {
   const n = values.length;
   if (n < LEAST) return refuse("too-few", "too few values for a test of normality", { needs: LEAST, has: n });
-  const { sd, smallest, largest } = seriesMoments(values);
-  if (smallest === largest) return refuse("zero-variation", "all values are equal", { has: n });
   const sorted = sortedCopy(values);
-  const { centre, outer, inner } = scaling(sorted, smallest, largest);
-  const scaledSd = sd * outer * inner;
-  const terms = exactSum(n, (i) => {
-    const z = ((sorted[i]! * outer - centre) * inner) / scaledSd;
-    return ((2 * i + 1) * logNormalCdf(z) + (2 * (n - i) - 1) * logNormalCdf(-z)) / n;
-  });
-  const a2 = -n - terms;
+  const scale = scaling(sorted);
+  if (scale.smallest === scale.largest) return refuse("zero-variation", "all values are equal", { has: n });
+  const terms = deviations(sorted, scale);
+  const sd = Math.sqrt(lagProducts(terms, 0) / (n - 1));
+  for (let i = 0; i < n; i += 1) {
+    // Both tails come from the smaller one, which alone is kept to all its digits.
+    const z = terms[i]! / sd;
+    const small = logNormalCdf(-Math.abs(z));
+    const large = Math.log1p(-Math.exp(small));
+    terms[i] = ((2 * i + 1) * (z < 0 ? small : large) + (2 * (n - i) - 1) * (z < 0 ? large : small)) / n;
+  }
+  const a2 = -n - shiftedSum(terms, 1, 0);
   const adjusted = a2 * (1 + 0.75 / n + 2.25 / (n * n));
   return ok({ n, a2, adjusted, p: chance(adjusted) });
 }

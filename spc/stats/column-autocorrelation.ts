@@ -1,9 +1,8 @@
 import type { Column } from "../model/column.ts";
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
-import { exactSum } from "./exact-sum.ts";
-import { extremes } from "./finite.ts";
-import { scaling } from "./series-moments.ts";
+import { deviations, scaling } from "./scaling.ts";
+import { lagProducts } from "./sums.ts";
 
 /** Autocorrelations of a column, lag 1 first. */
 export interface ColumnAutocorrelations {
@@ -24,7 +23,7 @@ export interface ColumnAutocorrelations {
  *          that are left is scaled by (n - k) / pairs. Deviations scaled by powers of two, sums compensated
  * @refuses too-few when there are no more than `lags` numbers or no pair at a lag; zero-variation when all are equal
  * @throws  RangeError when `lags` is no whole number of 1 or more, or for a value beyond 1e307: a defect in the caller
- * @cost    O(n lags); no more memory than a copy when places are missing
+ * @cost    O(n lags), two arrays, one more when places are missing
  * @source  definition of the NIST Statistical Reference Datasets, univariate; scaling for missing values derived here
  * @checked tests/reference/spc/stats/moments.test.ts
  */
@@ -32,40 +31,44 @@ export function columnAutocorrelations(column: Column, lags: number): Outcome<Co
   if (!Number.isInteger(lags) || lags < 1) throw new RangeError(`one lag or more is needed, got ${lags}`);
   const raw = column.raw;
   if (typeof raw === "number") return refuse("zero-variation", "all values are equal");
-  const there = raw.every((value) => Number.isFinite(value)) ? raw : raw.filter((value) => Number.isFinite(value));
+  const there = present(raw);
   const n = there.length;
   if (n <= lags) return refuse("too-few", `${n} values do not reach a lag of ${lags}`, { needs: lags + 1, has: n });
-  const { smallest, largest } = extremes(there);
-  if (smallest === largest) return refuse("zero-variation", "all values are equal", { has: n });
-  const { centre, outer, inner } = scaling(there, smallest, largest);
-  const whole = n === raw.length;
-  const deviation = (i: number): number => (raw[i]! * outer - centre) * inner;
-  const squares = exactSum(n, (i) => ((there[i]! * outer - centre) * inner) ** 2);
+  const scale = scaling(there);
+  if (scale.smallest === scale.largest) return refuse("zero-variation", "all values are equal", { has: n });
+  // A place without a number has a deviation of zero, and so adds nothing to any sum.
+  const d = deviations(raw, scale);
+  const squares = lagProducts(d, 0);
 
   const r: number[] = [];
   for (let k = 1; k <= lags; k += 1) {
-    const { sum, pairs } = overPairs(raw, k, whole, (i) => deviation(i) * deviation(i + k));
+    const pairs = pairsAt(raw, k, n);
     if (pairs === 0) return refuse("too-few", `no two values lie ${k} places apart`, { needs: 1, has: 0 });
-    r.push((sum / squares) * ((n - k) / pairs));
+    r.push((lagProducts(d, k) / squares) * ((n - k) / pairs));
   }
-  const steps = overPairs(raw, 1, whole, (i) => (deviation(i + 1) - deviation(i)) ** 2);
-  return ok({ n, r, neighbours: (steps.sum / squares) * ((n - 1) / steps.pairs) });
+  return ok({ n, r, neighbours: (stepSquares(raw, d) / squares) * ((n - 1) / pairsAt(raw, 1, n)) });
 }
 
-/** Sum over all pairs that far apart of which both are there. */
-function overPairs(
-  raw: Float64Array,
-  k: number,
-  whole: boolean,
-  term: (i: number) => number,
-): { readonly sum: number; readonly pairs: number } {
-  const places = raw.length - k;
-  if (whole) return { sum: exactSum(places, term), pairs: places };
+/** How many pairs that far apart are both there. */
+function pairsAt(raw: Float64Array, k: number, there: number): number {
+  if (there === raw.length) return raw.length - k;
   let pairs = 0;
-  const sum = exactSum(places, (i) => {
-    if (!Number.isFinite(raw[i]!) || !Number.isFinite(raw[i + k]!)) return 0;
-    pairs += 1;
-    return term(i);
-  });
-  return { sum, pairs };
+  for (let i = 0; i + k < raw.length; i += 1) if (Number.isFinite(raw[i]!) && Number.isFinite(raw[i + k]!)) pairs += 1;
+  return pairs;
+}
+
+/** Sum of squared differences of neighbours that are both there. */
+function stepSquares(raw: Float64Array, d: Float64Array): number {
+  const steps = new Float64Array(d.length);
+  for (let i = 1; i < d.length; i += 1) {
+    if (Number.isFinite(raw[i]!) && Number.isFinite(raw[i - 1]!)) steps[i] = d[i]! - d[i - 1]!;
+  }
+  return lagProducts(steps, 0);
+}
+
+/** The numbers there are; the column itself when none is missing. */
+function present(raw: Float64Array): Float64Array {
+  let missing = 0;
+  for (let i = 0; i < raw.length; i += 1) if (!Number.isFinite(raw[i]!)) missing += 1;
+  return missing === 0 ? raw : raw.filter((value) => Number.isFinite(value));
 }

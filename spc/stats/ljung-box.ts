@@ -42,6 +42,6 @@ export function ljungBox(column: Column, lags?: number, fitted = 0): Outcome<Lju
 function present({ raw, length }: Column): number {
   if (typeof raw === "number") return Number.isFinite(raw) ? length : 0;
   let count = 0;
-  for (const value of raw) if (Number.isFinite(value)) count += 1;
+  for (let i = 0; i < raw.length; i += 1) if (Number.isFinite(raw[i]!)) count += 1;
   return count;
 }

@@ -1,5 +1,5 @@
-import { exactSum } from "./exact-sum.ts";
-import { extremes, powerOfTwoScale } from "./finite.ts";
+import { scaling, typed } from "./scaling.ts";
+import { powerSums } from "./sums.ts";
 
 /** Mean, spread and shape of a long series. */
 export interface SeriesMoments {
@@ -26,7 +26,7 @@ export interface SeriesMoments {
  *          numbers: ss = sum d^2 - (sum d)^2 / n, sd = sqrt(ss / (n - 1)); g1 = m3 / m2^1.5, b2 = m4 / m2^2, divisor n.
  *          With n - 1 instead: g1 sqrt((n - 1) / n) and b2 (n - 1) / n. All sums compensated
  * @throws  RangeError for fewer than two values, or values that are not finite: a defect in the caller
- * @cost    O(n), two passes and a check
+ * @cost    O(n), four passes
  * @source  Chan, Golub, LeVeque 1983, The American Statistician 37:242-247 (from memory); both divisors:
  *          NIST/SEMATECH e-Handbook 1.3.5.11 (from memory) and 1.4.2.8.3
  * @checked tests/reference/spc/stats/moments.test.ts
@@ -34,57 +34,22 @@ export interface SeriesMoments {
 export function seriesMoments(values: ArrayLike<number>): SeriesMoments {
   const n = values.length;
   if (n < 2) throw new RangeError(`moments need two or more values, got ${n}`);
-  const { smallest, largest } = extremes(values);
-  const base = { n, smallest, largest };
+  const x = typed(values);
+  const { smallest, largest, mean, centre, outer, inner } = scaling(x);
+  const base = { n, smallest, largest, mean };
   if (smallest === largest) {
-    const none = { skewness: null, kurtosis: null, skewnessLessOne: null, kurtosisLessOne: null };
-    return { ...base, mean: smallest, sd: 0, ...none };
+    return { ...base, sd: 0, skewness: null, kurtosis: null, skewnessLessOne: null, kurtosisLessOne: null };
   }
-  const { mean, centre, outer, inner } = scaling(values, smallest, largest);
-  const deviation = (i: number): number => (values[i]! * outer - centre) * inner;
-  const rest = exactSum(n, deviation);
-  const squares = exactSum(n, (i) => deviation(i) ** 2) - (rest * rest) / n;
-  const cubes = exactSum(n, (i) => deviation(i) ** 3);
-  const fourths = exactSum(n, (i) => deviation(i) ** 4);
+  const [rest, raw, cubes, fourths] = powerSums(x, outer, centre, inner);
+  const squares = raw - (rest * rest) / n;
   const skewness = cubes / n / (squares / n) ** 1.5;
   const kurtosis = (fourths * n) / squares ** 2;
   return {
     ...base,
-    mean,
     sd: Math.sqrt(squares / (n - 1)) / inner / outer,
     skewness,
     kurtosis,
     skewnessLessOne: skewness * Math.sqrt((n - 1) / n),
     kurtosisLessOne: (kurtosis * (n - 1)) / n,
   };
-}
-
-/** How a series is brought near one: deviation = (value * outer - centre) * inner. */
-export interface Scaling {
-  readonly mean: number;
-  /** The mean, times `outer`. */
-  readonly centre: number;
-  readonly outer: number;
-  readonly inner: number;
-}
-
-/**
- * Scaling: the mean of a series, and powers of two that bring its deviations near one.
- *
- * @shape   finite values that are not all equal, with their extremes
- * @unit    mean that of the values, the factors its inverse
- * @method  values times a power of two, compensated sum, then once more over what is left
- * @cost    O(n), two passes
- * @source  derived here; correction pass: Chan, Golub, LeVeque 1983 (from memory)
- * @checked tests/reference/spc/stats/moments.test.ts
- */
-export function scaling(values: ArrayLike<number>, smallest: number, largest: number): Scaling {
-  const n = values.length;
-  const outer = powerOfTwoScale(Math.max(Math.abs(smallest), Math.abs(largest)));
-  const first = exactSum(n, (i) => values[i]! * outer) / n;
-  const centre = first + exactSum(n, (i) => values[i]! * outer - first) / n;
-  const inner = powerOfTwoScale((largest - smallest) * outer);
-  // Rounding may leave the mean of nearly equal values an ulp outside them.
-  const mean = Math.min(largest, Math.max(smallest, centre / outer));
-  return { mean, centre, outer, inner };
 }

@@ -87,8 +87,10 @@ test("where neighbours are alike beyond the change, the caller is told", () => {
   expect(found.value.cautions.map(({ code }) => code)).toEqual(["autocorrelated"]);
   const known = changePointKnownCentre(values, 0, 1.25);
   expect(known.ok && known.value.cautions.map(({ code }) => code)).toEqual(["autocorrelated"]);
-  expect(residualLag(() => 0, 5)).toBe(0);
-  expect(dependenceCaution((i) => (i % 2 === 0 ? 1 : -1), 50)[0]?.text).toContain("-0.98");
+  expect(residualLag(new Float64Array(5))).toBe(0);
+  expect(dependenceCaution(Float64Array.from({ length: 50 }, (_, i) => (i % 2 === 0 ? 1 : -1)))[0]?.text).toContain(
+    "-0.98",
+  );
 });
 
 test("the posterior adds up to one and its set is the smallest that holds the share", () => {
