@@ -10,6 +10,7 @@ const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
   "import-runs": async () => (await import("./import-runs.ts")).importRuns,
   "freeze-limits": async () => (await import("./freeze-limits.ts")).freezeLimits,
   backup: async () => (await import("./backup.ts")).backup,
+  "hash-pin": async () => (await import("./hash-pin.ts")).hashPinVerb,
   restore: async () => (await import("./restore.ts")).restore,
 };
 

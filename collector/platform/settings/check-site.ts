@@ -12,6 +12,8 @@ export function checkSite(site: Checkable): readonly Finding[] {
     ...repeated(site.sources, "sources", "id", (source) => source.id),
     ...repeated(site.sources, "sources", "topic", (source) => source.topic),
     ...repeated(site.stations, "stations", "id", (station) => station.id),
+    ...repeated(site.persons, "persons", "id", (person) => person.id),
+    ...repeated(site.persons, "persons", "name", (person) => person.name.toLowerCase()),
     ...repeatedWords(site.stages, "stages"),
     ...repeatedWords(site.causes, "causes"),
     ...site.sources.flatMap(({ index, value }) => topicFindings(value.topic, ["sources", index, "topic"])),

@@ -8,7 +8,7 @@ type CharacteristicSettings = StationKind["characteristics"][number];
 
 /** Writes the settings out in full. They must have passed the checks: what does not fit is a defect here. */
 export function resolveSite(settings: Settings): Site {
-  const { site, shifts, lines, stages, causes } = settings;
+  const { site, shifts, lines, stages, causes, persons, messages } = settings;
   return {
     ...site,
     shifts,
@@ -22,6 +22,8 @@ export function resolveSite(settings: Settings): Site {
       return resolveStation(station, kind);
     }),
     causes,
+    persons,
+    messages: messages ?? null,
   };
 }
 

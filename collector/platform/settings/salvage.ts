@@ -1,4 +1,5 @@
 import type { z } from "zod";
+import { type PersonSettings, personSchema } from "./people-schema.ts";
 import { type Settings, type StationKind, settingsSchema, stationKindSchema, stationSchema } from "./schema.ts";
 import { sourceSchema } from "./source-schema.ts";
 
@@ -21,6 +22,7 @@ export interface Checkable {
   readonly kinds: Readonly<Record<string, StationKind>>;
   readonly stages: readonly string[];
   readonly causes: readonly string[];
+  readonly persons: readonly Placed<PersonSettings>[];
   readonly declared: {
     readonly lines: ReadonlySet<string>;
     readonly sources: ReadonlySet<string>;
@@ -48,6 +50,7 @@ export function checkable(raw: unknown): Checkable {
     ),
     stages: list(top["stages"]).map(String),
     causes: list(top["causes"]).map(String),
+    persons: accepted(personSchema, top["persons"]),
     declared: {
       lines: new Set(list(top["lines"]).map((line) => String(group(line)["id"]))),
       sources: new Set(list(top["sources"]).map((source) => String(group(source)["id"]))),

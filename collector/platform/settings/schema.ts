@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { messagesSchema, personSchema } from "./people-schema.ts";
 import { id, ucum } from "./schema-parts.ts";
 import { sourceSchema } from "./source-schema.ts";
 
@@ -151,6 +152,9 @@ export const settingsSchema = z.strictObject({
   sources: z.array(sourceSchema).default([]),
   stationKinds: z.record(id, stationKindSchema).default({}),
   stations: z.array(stationSchema).default([]),
+  /** Who may be named in decisions and sent messages. */
+  persons: z.array(personSchema).default([]),
+  messages: messagesSchema.optional(),
   /** Short list of causes offered when a flag is done; `no cause found` is always among them. */
   causes: z.array(words).default([]),
 });

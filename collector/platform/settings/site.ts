@@ -1,4 +1,5 @@
 import type { Characteristic } from "../../../spc/model/characteristic.ts";
+import type { MessagesSettings, PersonSettings } from "./people-schema.ts";
 import type { SegmenterSettings } from "./schema.ts";
 import type { SourceSettings } from "./source-schema.ts";
 
@@ -15,6 +16,9 @@ export interface Site {
   readonly sources: readonly SourceSettings[];
   readonly stations: readonly Station[];
   readonly causes: readonly string[];
+  readonly persons: readonly PersonSettings[];
+  /** Null where no messages are sent. */
+  readonly messages: MessagesSettings | null;
 }
 
 export interface Station {

@@ -1,0 +1,35 @@
+import { z } from "zod";
+import { id } from "./schema-parts.ts";
+
+const clock = "(?:[01]\\d|2[0-3]):[0-5]\\d";
+
+/** Somebody who may be named in a decision, and who may be sent messages. */
+export const personSchema = z.strictObject({
+  id,
+  /** As it stands beside decisions. */
+  name: z.string().trim().min(1).max(60),
+  /** Hash of the person's PIN, as `steadypour hash-pin` prints it: two people agree on limits, so they must be told apart. */
+  pin: z
+    .string()
+    .regex(
+      /^\$argon2id\$v=19\$m=\d+,t=\d+,p=\d+\$[A-Za-z0-9+/]+\$[A-Za-z0-9+/]+$/,
+      "a line that steadypour hash-pin printed",
+    )
+    .optional(),
+  /** Labels of flags that this person gets messages for. */
+  labels: z.array(z.enum(["act-now", "look", "for-review", "instrument-fault"])).default([]),
+  /** When, on the site's clock: `always`, or `22:00-06:00`. */
+  hours: z
+    .string()
+    .regex(new RegExp(`^(?:always|${clock}-${clock})$`), "always, or a span such as 22:00-06:00")
+    .default("always"),
+});
+
+/** How messages leave. */
+export const messagesSchema = z.strictObject({
+  /** Whom a push service may ask about this server; some refuse a contact without a real domain. */
+  contact: z.string().regex(/^(mailto:[^@\s]+@[^@\s]+|https:\/\/\S+)$/, "a mailto: or https: address"),
+});
+
+export type PersonSettings = z.infer<typeof personSchema>;
+export type MessagesSettings = z.infer<typeof messagesSchema>;
