@@ -57,9 +57,12 @@ export function countLines(sizes: Column, same: number | null, line: (size: numb
   for (let place = 0; place < sizes.length; place += 1) {
     const size = typeof sizes.raw === "number" ? sizes.raw : sizes.raw[place]!;
     if (!(size > 0)) continue;
-    const found = known.get(size) ?? line(size);
-    if (known.size >= REMEMBERED) known.clear();
-    known.set(size, found);
+    let found = known.get(size);
+    if (found === undefined) {
+      found = line(size);
+      if (known.size >= REMEMBERED) known.clear();
+      known.set(size, found);
+    }
     if (usable(found) === null) continue;
     centres[place] = found.centre;
     sigmas[place] = found.sigma;

@@ -7,7 +7,7 @@ import { mewmaLimitFor } from "../price/mewma-run-length.ts";
 import type { PlottedSeries } from "./lines.ts";
 import { provenanceOf, refusedCharts, withLines } from "./lines.ts";
 import { vectorCautions } from "./vector-cautions.ts";
-import { standardised } from "./vector-distance.ts";
+import { standardiser } from "./vector-distance.ts";
 import type { KnownVectors, VectorEstimate, VectorSpread } from "./vector-estimate.ts";
 import { estimateVectors } from "./vector-estimate.ts";
 import { mewmaStage } from "./vector-mewma.ts";
@@ -66,10 +66,11 @@ function mewmaSeries(values: Float64Array): PlottedSeries {
 function followed(data: Vectors, estimate: VectorEstimate, lambda: number): Float64Array {
   const values = new Float64Array(data.starts.length - 1).fill(Number.NaN);
   const stage = mewmaStage(estimate, lambda);
+  const standardised = standardiser(data, estimate);
   let state = stage.initial;
   for (let place = 0; place < values.length; place += 1) {
     const n = data.starts[place + 1]! - data.starts[place]!;
-    const step = stage.step(state, { z: standardised(data, place, estimate), n });
+    const step = stage.step(state, { z: standardised(place), n });
     state = step.state;
     values[place] = step.out[0] ?? Number.NaN;
   }

@@ -6,10 +6,11 @@ import type { Vectors } from "../model/vectors.ts";
 import type { PlottedSeries } from "./lines.ts";
 import { provenanceOf, refusedCharts, withLines } from "./lines.ts";
 import { vectorCautions } from "./vector-cautions.ts";
-import { squaredDistance, standardised } from "./vector-distance.ts";
+import { squaredDistance, standardiser } from "./vector-distance.ts";
 import type { KnownVectors, VectorEstimate, VectorSpread } from "./vector-estimate.ts";
 import { estimateVectors } from "./vector-estimate.ts";
 import { t2Limit } from "./vector-limits.ts";
+import { generalisedVariance } from "./vector-variance.ts";
 
 /** What a T2 chart alone needs. */
 export interface T2Options {
@@ -29,7 +30,7 @@ export interface T2Options {
  * @unit    dimensionless
  * @method  T2 = n (mean_i - mean)' S^-1 (mean_i - mean) against an upper limit alone (`t2Limit`); always the statistic's
  *          own distribution, whatever limits the design asks for. Places of the baseline are part of what they are
- *          judged by, which Phase 1 takes into account
+ *          judged by, which Phase 1 takes into account. Subgroups have a `generalisedVariance` beside them
  * @refuses as `estimateVectors`
  * @throws  RangeError for an alpha that is no chance, and as `estimateVectors`: a defect in the caller
  * @cost    O(n p^2)
@@ -42,7 +43,9 @@ export function drawT2(data: Vectors, design: ChartDesign, options: T2Options = 
   const found = estimateVectors(data, design, options.spread, options.known);
   if (!found.ok) {
     const none = new Float64Array(data.starts.length - 1).fill(Number.NaN);
-    return refusedCharts([t2Series(data, none)], design, found.refusal);
+    const series = t2Series(data, none);
+    const spread = { ...series, kind: "generalised-variance" };
+    return refusedCharts(isGrouped(data) ? [series, spread] : [series], design, found.refusal);
   }
   const estimate = found.value;
   const series = t2Series(data, distances(data, estimate));
@@ -51,7 +54,13 @@ export function drawT2(data: Vectors, design: ChartDesign, options: T2Options = 
   const provenance = provenanceOf({ ...design, k }, estimate.estimator, estimate.subgroups);
   const chart = withLines(series, provenance, { centre: null, sigma: null, lower: null, upper });
   const cautions: readonly Caution[] = vectorCautions(data, estimate);
-  return { charts: [chart], sigmaWithin: null, dfWithin: null, cautions };
+  const charts = isGrouped(data) ? [chart, generalisedVariance(data, design, estimate)] : [chart];
+  return { charts, sigmaWithin: null, dfWithin: null, cautions };
+}
+
+function isGrouped({ starts }: Vectors): boolean {
+  for (let place = 1; place < starts.length; place += 1) if (starts[place]! - starts[place - 1]! > 1) return true;
+  return false;
 }
 
 function t2Series({ anew }: Vectors, values: Float64Array): PlottedSeries {
@@ -60,8 +69,9 @@ function t2Series({ anew }: Vectors, values: Float64Array): PlottedSeries {
 
 function distances(data: Vectors, estimate: VectorEstimate): Float64Array {
   const values = new Float64Array(data.starts.length - 1).fill(Number.NaN);
+  const standardised = standardiser(data, estimate);
   for (let place = 0; place < values.length; place += 1) {
-    const z = standardised(data, place, estimate);
+    const z = standardised(place);
     const n = data.starts[place + 1]! - data.starts[place]!;
     if (z !== null) values[place] = squaredDistance(z, estimate.whitening, n);
   }

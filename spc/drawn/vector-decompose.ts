@@ -2,7 +2,7 @@ import { chiSquareQuantile } from "../library/chi-square.ts";
 import { fQuantile } from "../library/fisher-f.ts";
 import { whitening } from "../library/matrix.ts";
 import type { Vectors } from "../model/vectors.ts";
-import { squaredDistance, standardised } from "./vector-distance.ts";
+import { squaredDistance, standardiser } from "./vector-distance.ts";
 import type { VectorEstimate } from "./vector-estimate.ts";
 
 /** What one component does to T2. */
@@ -43,8 +43,9 @@ export function decompose(
   alpha: number = 0.05,
 ): Decomposition | null {
   if (!(alpha > 0 && alpha < 1)) throw new RangeError(`a chance lies between 0 and 1, got ${alpha}`);
-  const z = standardised(data, place, estimate);
-  if (z === null) return null;
+  const found = standardiser(data, estimate)(place);
+  if (found === null) return null;
+  const z = [...found];
   const n = data.starts[place + 1]! - data.starts[place]!;
   const t2 = squaredDistance(z, estimate.whitening, n);
   const limits = partLimits(estimate, n, alpha);

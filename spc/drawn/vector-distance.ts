@@ -5,25 +5,34 @@ import type { VectorEstimate } from "./vector-estimate.ts";
 const FARTHEST = 1e150;
 
 /**
- * Standardised mean of a subgroup: how far each component lies from the mean, in its own deviations.
+ * Standardised means of subgroups: how far each component lies from the mean, in its own deviations.
  *
- * @shape   complete vectors in subgroups, the place, the estimate; null for an empty place
+ * @shape   complete vectors in subgroups and the estimate; then a place. Null for an empty place, else a list that the
+ *          next call fills anew, so that millions of places need no list each
  * @unit    dimensionless
  * @method  (mean of the subgroup - mean) / deviation, component by component
  * @cost    O(n p)
  * @source  definition
  * @checked tests/unit/spc/multivariate/vector-estimate.test.ts
  */
-export function standardised(data: Vectors, place: number, estimate: VectorEstimate): readonly number[] | null {
-  const { rows, starts, dimension: p } = data;
-  const [from, to] = [starts[place]!, starts[place + 1]!];
-  if (to === from) return null;
-  return estimate.mean.map((mean, j) => {
-    let sum = 0;
-    for (let r = from; r < to; r += 1) sum += (rows[r * p + j]! - mean) / estimate.deviations[j]! / (to - from);
-    // Farther is no farther: a number that cannot be told from infinity still lies outside every limit.
-    return Math.max(-FARTHEST, Math.min(FARTHEST, Number.isNaN(sum) ? FARTHEST : sum));
-  });
+export function standardiser(
+  { rows, starts, dimension: p }: Vectors,
+  { mean, deviations }: VectorEstimate,
+): (place: number) => Float64Array | null {
+  const z = new Float64Array(p);
+  const [centre, deviation] = [Float64Array.from(mean), Float64Array.from(deviations)];
+  return (place) => {
+    const from = starts[place]!;
+    const n = starts[place + 1]! - from;
+    if (n === 0) return null;
+    for (let j = 0; j < p; j += 1) {
+      let sum = 0;
+      for (let r = from * p + j, end = r + n * p; r < end; r += p) sum += (rows[r]! - centre[j]!) / deviation[j]! / n;
+      // Farther is no farther: a number that cannot be told from infinity still lies outside every limit.
+      z[j] = sum > FARTHEST || Number.isNaN(sum) ? FARTHEST : Math.max(-FARTHEST, sum);
+    }
+    return z;
+  };
 }
 
 /**
@@ -37,7 +46,7 @@ export function standardised(data: Vectors, place: number, estimate: VectorEstim
  * @source  Hotelling 1947 (from memory)
  * @checked tests/reference/spc/multivariate/t2.test.ts
  */
-export function squaredDistance(z: readonly number[], whitening: VectorEstimate["whitening"], weight: number): number {
+export function squaredDistance(z: ArrayLike<number>, whitening: VectorEstimate["whitening"], weight: number): number {
   let sum = 0;
   for (let i = 0; i < z.length; i += 1) {
     const row = whitening[i]!;

@@ -66,7 +66,8 @@ export function estimateVectors(
   const { dimension, rows, starts } = data;
   checkDesign(design, starts.length - 1);
   if (!(Number.isInteger(dimension) && dimension >= 1)) throw new RangeError(`no vector has ${dimension} components`);
-  for (const value of rows) if (!Number.isFinite(value)) throw new RangeError(`a component is a number, got ${value}`);
+  for (let i = 0; i < rows.length; i += 1)
+    if (!Number.isFinite(rows[i]!)) throw new RangeError(`a component is a number, got ${rows[i]}`);
   if (design.centre !== null || design.sigma !== null)
     return refuse("vector-parameters", "a centre or a sigma is one number, and vectors have one for each component");
   if (known !== null) return fromKnown(known, dimension);

@@ -4,7 +4,7 @@ import type { VectorEstimate } from "./vector-estimate.ts";
 
 /** A point of a MEWMA: the standardised mean of n vectors, or null for an empty place. */
 export interface MewmaInput {
-  readonly z: readonly number[] | null;
+  readonly z: ArrayLike<number> | null;
   readonly n: number;
 }
 

@@ -90,7 +90,7 @@ test.each([
 ] as const)("%s: chance passes the limits as often as alpha says, in Phase 1 and in Phase 2", (_, n, m, p) => {
   const next = normals(77);
   const alpha = 0.02;
-  const rounds = 3000;
+  const rounds = 1500;
   const later = 3;
   // Points of one round share their estimate, so whole rounds are what is independent.
   const shares: [number[], number[]] = [[], []];
@@ -111,7 +111,7 @@ test.each([
 
 test("subgroups of unequal sizes keep to alpha too", () => {
   const next = normals(5);
-  const rounds = 3000;
+  const rounds = 1500;
   const shares: number[] = [];
   for (let round = 0; round < rounds; round += 1) {
     const lists = Array.from({ length: 10 }, (_, i) =>

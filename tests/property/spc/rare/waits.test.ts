@@ -8,7 +8,7 @@ import { verdictAt } from "../../../../spc/model/drawn-chart.ts";
 import { singles } from "../../../../spc/model/grouped.ts";
 import { uniforms } from "../seeded.ts";
 
-const POINTS = 200_000;
+const POINTS = 100_000;
 
 function shares(chart: DrawnChart): { readonly below: number; readonly above: number } {
   const seen = { below: 0, above: 0 };

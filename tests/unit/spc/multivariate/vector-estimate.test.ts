@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { standardised } from "../../../../spc/drawn/vector-distance.ts";
+import { standardiser } from "../../../../spc/drawn/vector-distance.ts";
 import { estimateVectors } from "../../../../spc/drawn/vector-estimate.ts";
 import { positiveDeterminant, symmetricEigenvalues, whitening } from "../../../../spc/library/matrix.ts";
 import { usualDesign } from "../../../../spc/model/chart-design.ts";
@@ -155,5 +155,5 @@ test("a place so far away that squares overflow lies at a distance that is still
   const data = singleVectors(3, far);
   const found = estimateVectors(data, design(30));
   if (!found.ok) throw new Error(found.refusal.detail);
-  expect(standardised(data, 30, found.value)!.every(Number.isFinite)).toBe(true);
+  expect(standardiser(data, found.value)(30)!.every(Number.isFinite)).toBe(true);
 });
