@@ -6,12 +6,14 @@ import type { Outcome } from "../model/outcome.ts";
 import { ok } from "../model/outcome.ts";
 import { betweenCautions } from "../sigma/between-caution.ts";
 import { checkDesign } from "../sigma/check-design.ts";
-import type { PreferredEstimator } from "../sigma/location.ts";
-import { baselineOf, locationFrom } from "../sigma/location.ts";
+import { estimatesFrom } from "../sigma/estimates.ts";
+import type { PreferredEstimator, SigmaEstimate } from "../sigma/location.ts";
+import { baselineOf } from "../sigma/location.ts";
 import type { SubgroupMoments, SubgroupSizes } from "../sigma/subgroup-moments.ts";
 import { subgroupSizes } from "../sigma/subgroup-moments.ts";
 import type { Lines, PlottedSeries } from "./lines.ts";
-import { countThere, drawnChart, evenLines, lineBySize, refusedCharts, seriesOf } from "./lines.ts";
+import { evenLines, lineBySize, seriesOf } from "./lines.ts";
+import { pairOfCharts } from "./pair-of-charts.ts";
 
 /** A spread chart beside averages, and the estimator that belongs to it. */
 export interface SpreadForm {
@@ -25,7 +27,7 @@ export interface SpreadForm {
  *
  * @shape   grouped values in time order, the moments of all subgroups, and the spread chart
  * @unit    that of the characteristic
- * @method  mean of all values, and k sigma / sqrt(n_i) to either side
+ * @method  mean of all values, and k sigma / sqrt(n_i) to either side; the basis `overall` widens the averages alone
  * @refuses as `estimateLocation`: then the charts stand without lines
  * @throws  RangeError for a design that cannot be meant: a defect in the caller
  * @cost    O(m)
@@ -43,19 +45,21 @@ export function drawAveragesAndSpread(
   const { from, to } = design.baseline;
   const baseline = baselineOf(data, design);
   const own = { means: means.subarray(from, to), sds: sds.subarray(from, to) };
-  const found = locationFrom(baseline, design, own.means, own.sds, spread.prefer);
-  if (!found.ok) return refusedCharts([location, spread.series], design, found.refusal);
-  const { estimator, centre, sigma, df, n } = found.value;
+  const estimates = estimatesFrom(baseline, design, own.means, own.sds, spread.prefer);
   const sizes = subgroupSizes(data.starts);
-  const sigmas = lineBySize(sizes, 1, (size) => sigma / Math.sqrt(size));
-  const used = countThere(spread.series.values, design.baseline);
-  return {
-    charts: [
-      drawnChart(location, design, estimator, n, ok(evenLines(centre, sigmas, design.k))),
-      drawnChart(spread.series, design, estimator, used, spread.lines(sizes, sigma, design)),
-    ],
-    sigmaWithin: sigma,
-    dfWithin: df,
-    cautions: betweenCautions(baseline, own.means, own.sds),
-  };
+  const averageLines = ({ centre, sigma }: SigmaEstimate) =>
+    ok(
+      evenLines(
+        centre,
+        lineBySize(sizes, 1, (size) => sigma / Math.sqrt(size)),
+        design.k,
+      ),
+    );
+  return pairOfCharts(
+    estimates,
+    design,
+    { series: location, lines: averageLines },
+    { series: spread.series, lines: ({ sigma }) => spread.lines(sizes, sigma, design), used: design.baseline },
+    design.basis === "chart" ? betweenCautions(baseline, own.means, own.sds) : [],
+  );
 }

@@ -4,10 +4,12 @@ import type { Grouped } from "../model/grouped.ts";
 import { subgroupCount } from "../model/grouped.ts";
 import { ok } from "../model/outcome.ts";
 import { checkDesign } from "../sigma/check-design.ts";
-import { baselineOf, locationFrom } from "../sigma/location.ts";
+import { estimatesFrom } from "../sigma/estimates.ts";
+import { baselineOf } from "../sigma/location.ts";
 import { movingRangesOf } from "../sigma/moving-ranges.ts";
 import { subgroupAverages, subgroupSizes } from "../sigma/subgroup-moments.ts";
-import { countThere, drawnChart, evenLines, refusedCharts, seriesOf } from "./lines.ts";
+import { evenLines, seriesOf } from "./lines.ts";
+import { pairOfCharts, rangesWithin } from "./pair-of-charts.ts";
 import { movingRangeLines } from "./spread-lines.ts";
 
 /**
@@ -16,7 +18,7 @@ import { movingRangeLines } from "./spread-lines.ts";
  * @shape   single values in time order, each its own subgroup; an empty one holds the place of a missing one
  * @unit    that of the characteristic
  * @method  mean, and k mean MR / d2(2) to either side; moving ranges against d2 sigma and D4, the lower limit 0. No
- *          range is bridged over a missing value or a gap
+ *          range is bridged over a missing value or a gap. The basis `overall` widens the individuals alone
  * @refuses too-few, zero-variation, not-finite, chance-too-small: then the charts stand without lines
  * @throws  RangeError for subgroups of several values, a design that cannot be meant, or a value that is no number:
  *          a defect in the caller
@@ -34,19 +36,13 @@ export function drawIndividuals(data: Grouped, design: ChartDesign): DrawnCharts
   const spread = seriesOf("moving-range", ranges, "limit", data.anew);
 
   const { from, to } = design.baseline;
-  const found = locationFrom(baselineOf(data, design), design, points.subarray(from, to), noSpread, "mean-s");
-  if (!found.ok) return refusedCharts([location, spread], design, found.refusal);
-  const { estimator, centre, sigma, df, n } = found.value;
-  const used = countThere(spread.values, { from: Math.min(from + 1, to), to });
-  return {
-    charts: [
-      drawnChart(location, design, estimator, n, ok(evenLines(centre, sigma, design.k))),
-      drawnChart(spread, design, estimator, used, movingRangeLines(sigma, design)),
-    ],
-    sigmaWithin: sigma,
-    dfWithin: df,
-    cautions: [],
-  };
+  const estimates = estimatesFrom(baselineOf(data, design), design, points.subarray(from, to), noSpread, "mean-s");
+  return pairOfCharts(
+    estimates,
+    design,
+    { series: location, lines: ({ centre, sigma }) => ok(evenLines(centre, sigma, design.k)) },
+    { series: spread, lines: ({ sigma }) => movingRangeLines(sigma, design), used: rangesWithin(design.baseline) },
+  );
 }
 
 /** Subgroups of one have none. */

@@ -2,12 +2,18 @@ import { medianSigma } from "../factors/median-sigma.ts";
 import type { ChartDesign } from "../model/chart-design.ts";
 import type { DrawnCharts } from "../model/drawn-chart.ts";
 import type { Grouped } from "../model/grouped.ts";
+import { subgroupCount } from "../model/grouped.ts";
 import { ok } from "../model/outcome.ts";
-import { estimateLocation } from "../sigma/location.ts";
+import { checkDesign } from "../sigma/check-design.ts";
+import { estimatesFrom } from "../sigma/estimates.ts";
+import type { SigmaEstimate } from "../sigma/location.ts";
+import { baselineOf } from "../sigma/location.ts";
 import { meanOf } from "../sigma/means.ts";
 import { subgroupMedians } from "../sigma/subgroup-medians.ts";
+import { subgroupMoments } from "../sigma/subgroup-moments.ts";
 import { subgroupRanges } from "../sigma/subgroup-ranges.ts";
-import { countThere, drawnChart, evenLines, lineBySize, refusedCharts, seriesOf } from "./lines.ts";
+import { evenLines, lineBySize, seriesOf } from "./lines.ts";
+import { pairOfCharts } from "./pair-of-charts.ts";
 import { rangeLines } from "./spread-lines.ts";
 
 /**
@@ -25,23 +31,27 @@ import { rangeLines } from "./spread-lines.ts";
  * @checked tests/reference/spc/drawn-variables/averages.test.ts
  */
 export function drawMedians(data: Grouped, design: ChartDesign): DrawnCharts {
+  checkDesign(design, subgroupCount(data));
   const medians = subgroupMedians(data);
   const location = seriesOf("median", medians, "all", data.anew);
   const spread = seriesOf("range", subgroupRanges(data), "limit", data.anew);
-  const found = estimateLocation(data, design, "mean-range");
-  if (!found.ok) return refusedCharts([location, spread], design, found.refusal);
-  const { estimator, sigma, df, n } = found.value;
   const { from, to } = design.baseline;
-  const centre = design.centre ?? meanOf(medians.subarray(from, to), "a mean of medians").mean;
-  const sigmas = lineBySize(data.starts, 1, (size) => medianSigma(size) * sigma);
-  const used = countThere(spread.values, design.baseline);
-  return {
-    charts: [
-      drawnChart(location, design, estimator, n, ok(evenLines(centre, sigmas, design.k))),
-      drawnChart(spread, design, estimator, used, rangeLines(data.starts, sigma, design)),
-    ],
-    sigmaWithin: sigma,
-    dfWithin: df,
-    cautions: [],
+  const baseline = baselineOf(data, design);
+  const { means, sds } = subgroupMoments(baseline);
+  const medianLines = ({ sigma }: SigmaEstimate) => {
+    const centre = design.centre ?? meanOf(medians.subarray(from, to), "a mean of medians").mean;
+    return ok(
+      evenLines(
+        centre,
+        lineBySize(data.starts, 1, (size) => medianSigma(size) * sigma),
+        design.k,
+      ),
+    );
   };
+  return pairOfCharts(
+    estimatesFrom(baseline, design, means, sds, "mean-range"),
+    design,
+    { series: location, lines: medianLines },
+    { series: spread, lines: ({ sigma }) => rangeLines(data.starts, sigma, design), used: design.baseline },
+  );
 }

@@ -1,13 +1,16 @@
 import type { ChartDesign } from "../model/chart-design.ts";
-import type { DrawnChart, DrawnCharts } from "../model/drawn-chart.ts";
-import type { Grouped } from "../model/grouped.ts";
+import type { DrawnCharts } from "../model/drawn-chart.ts";
+import type { Grouped, Span } from "../model/grouped.ts";
 import { subgroupCount } from "../model/grouped.ts";
 import { ok } from "../model/outcome.ts";
-import { estimateLocation } from "../sigma/location.ts";
+import { checkDesign } from "../sigma/check-design.ts";
+import { estimatesFrom } from "../sigma/estimates.ts";
+import { baselineOf } from "../sigma/location.ts";
 import { movingRangesOf } from "../sigma/moving-ranges.ts";
 import { subgroupMoments, subgroupSizes } from "../sigma/subgroup-moments.ts";
-import type { PlottedSeries } from "./lines.ts";
-import { countThere, drawnChart, evenLines, refusedCharts, seriesOf } from "./lines.ts";
+import { evenLines, seriesOf } from "./lines.ts";
+import type { ChartPlan } from "./pair-of-charts.ts";
+import { pairOfCharts, rangesWithin } from "./pair-of-charts.ts";
 import { movingRangeLines, sLines } from "./spread-lines.ts";
 
 /**
@@ -28,48 +31,39 @@ import { movingRangeLines, sLines } from "./spread-lines.ts";
  */
 export function drawMovingAverage(data: Grouped, design: ChartDesign, span: number): DrawnCharts {
   if (!Number.isInteger(span) || span < 1) throw new RangeError(`a moving average spans one or more, got ${span}`);
-  const found = estimateLocation(data, design);
+  checkDesign(design, subgroupCount(data));
   const { means, sds } = subgroupMoments(data);
   const { averages, shares } = windows(data, means, span);
   const location = seriesOf("moving-average", averages, "limit", data.anew);
-  const single = subgroupSizes(data.starts).largest < 2;
-  const spread = single
-    ? seriesOf("moving-range", movingRangesOf(means, data.anew), "limit", data.anew)
-    : seriesOf("standard-deviation", sds, "limit", data.anew);
-  if (!found.ok) return refusedCharts([location, spread], design, found.refusal);
-
-  const { estimator, centre, sigma, df, n } = found.value;
-  for (let i = 0; i < shares.length; i += 1) shares[i] = shares[i]! * sigma;
-  return {
-    charts: [
-      drawnChart(location, design, estimator, n, ok(evenLines(centre, shares, design.k))),
-      spreadChart(data, design, spread, estimator, sigma),
-    ],
-    sigmaWithin: sigma,
-    dfWithin: df,
-    cautions: [],
-  };
+  const { from, to } = design.baseline;
+  const baseline = baselineOf(data, design);
+  return pairOfCharts(
+    estimatesFrom(baseline, design, means.subarray(from, to), sds.subarray(from, to), "mean-s"),
+    design,
+    { series: location, lines: ({ centre, sigma }) => ok(evenLines(centre, scaled(shares, sigma), design.k)) },
+    spreadPlan(data, design, means, sds),
+  );
 }
 
-function spreadChart(
+function spreadPlan(
   data: Grouped,
   design: ChartDesign,
-  series: PlottedSeries,
-  estimator: string,
-  sigma: number,
-): DrawnChart {
-  const { from, to } = design.baseline;
-  if (series.kind === "moving-range") {
-    const used = countThere(series.values, { from: Math.min(from + 1, to), to });
-    return drawnChart(series, design, estimator, used, movingRangeLines(sigma, design));
+  means: Float64Array,
+  sds: Float64Array,
+): ChartPlan & { readonly used: Span } {
+  const { starts, anew } = data;
+  if (subgroupSizes(starts).largest < 2) {
+    const series = seriesOf("moving-range", movingRangesOf(means, anew), "limit", anew);
+    return { series, lines: ({ sigma }) => movingRangeLines(sigma, design), used: rangesWithin(design.baseline) };
   }
-  return drawnChart(
-    series,
-    design,
-    estimator,
-    countThere(series.values, design.baseline),
-    sLines(data.starts, sigma, design),
-  );
+  const series = seriesOf("standard-deviation", sds, "limit", anew);
+  return { series, lines: ({ sigma }) => sLines(starts, sigma, design), used: design.baseline };
+}
+
+/** In place: millions of places, and nobody else holds them. */
+function scaled(line: Float64Array, by: number): Float64Array {
+  for (let i = 0; i < line.length; i += 1) line[i] = line[i]! * by;
+  return line;
 }
 
 /** Moving averages, and their standard deviations in sigma of single values. */

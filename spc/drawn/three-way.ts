@@ -20,7 +20,7 @@ import { rangeLines, sLines } from "./spread-lines.ts";
  * @unit    that of the characteristic
  * @method  averages as single values, by their own moving ranges; those moving ranges; and s (or the range) within. A
  *          given sigma is that within subgroups, a given centre that of the averages; on the basis `overall` the
- *          averages lie within k of their own s. Variance between and within as `betweenWithin` has it
+ *          averages alone widen, to k of their own s. Variance between and within as `betweenWithin` has it
  * @refuses too-few, zero-variation, not-finite, chance-too-small: then the charts concerned stand without lines
  * @throws  RangeError for a design that cannot be meant or a value that is no number: a defect in the caller
  * @cost    O(n)

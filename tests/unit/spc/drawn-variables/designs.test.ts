@@ -5,6 +5,7 @@ import { drawIndividuals } from "../../../../spc/drawn/individuals.ts";
 import { drawMedians } from "../../../../spc/drawn/medians.ts";
 import { drawMovingAverage } from "../../../../spc/drawn/moving-average.ts";
 import { drawThreeWay } from "../../../../spc/drawn/three-way.ts";
+import { medianSigma } from "../../../../spc/factors/median-sigma.ts";
 import { rangeCdf } from "../../../../spc/factors/range-distribution.ts";
 import { chiSquareCdf } from "../../../../spc/library/chi-square.ts";
 import { normalCdf } from "../../../../spc/library/normal.ts";
@@ -100,6 +101,27 @@ test("on the basis overall the three-way's averages lie within their own s, and 
   const averages = Float64Array.from(numbers(three.charts[0]!.values));
   expect(three.charts[0]!.sigmas.at(0)).toBeCloseTo(overallSigma(averages).sigma, 12);
   expect(three.charts[2]!.provenance.estimator).toBe("mean-s");
+});
+
+test("the basis overall widens the location chart alone, and what varies within is still told", () => {
+  for (const draw of [drawAveragesWithS, drawAveragesWithRange, drawMedians]) {
+    const own = draw(data, design);
+    const wide = draw(data, { ...design, basis: "overall" });
+    expect(wide.charts[0]!.provenance.estimator).toBe("overall");
+    const share = draw === drawMedians ? medianSigma(4) : 0.5;
+    expect(wide.charts[0]!.sigmas.at(0)).toBeCloseTo(share * overallSigma(data.values).sigma, 12);
+    expect(wide.charts[1]!.upper.at(0)).toBe(own.charts[1]!.upper.at(0));
+    expect(wide.charts[1]!.provenance).toEqual(own.charts[1]!.provenance);
+    expect([wide.sigmaWithin, wide.dfWithin]).toEqual([own.sigmaWithin, own.dfWithin]);
+    expect(wide.cautions).toEqual([]);
+  }
+});
+
+test("on the basis overall neighbours that are never both there leave the moving ranges without lines, not the values", () => {
+  const apart = singles([1, null, 3, null, 2]);
+  const drawn = drawIndividuals(apart, { ...usualDesign({ from: 0, to: 5 }), basis: "overall" });
+  expect(drawn.charts.map(({ refusal }) => refusal?.code ?? "ok")).toEqual(["ok", "too-few"]);
+  expect([drawn.sigmaWithin, drawn.charts[0]!.sigmas.at(0)]).toEqual([null, 1]);
 });
 
 test("batches that differ make the averages chart say so, and the three-way chart does not signal them", () => {
