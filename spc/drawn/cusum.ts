@@ -121,11 +121,7 @@ export function cusumShiftAt(
   if (!(Number.isInteger(place) && place >= 0 && place < means.length))
     throw new RangeError(`a place lies within 0 to ${means.length}, got ${place}`);
   const upTo = Float64Array.from({ length: place + 1 }, (_, i) => means.at(i) ?? Number.NaN);
-  let last = cusumStart(scheme);
-  followCusum(scheme, { starts }, upTo, corrections, (_, state) => {
-    last = state;
-  });
-  return cusumShift(scheme, side, last);
+  return cusumShift(scheme, side, followCusum(scheme, { starts }, upTo, corrections));
 }
 
 function followCusum(
@@ -133,8 +129,8 @@ function followCusum(
   { starts }: Pick<Grouped, "starts">,
   means: Float64Array,
   corrections: readonly number[],
-  seen: (place: number, state: CusumState, z: number) => void,
-): void {
+  seen: (place: number, state: CusumState, z: number) => void = () => {},
+): CusumState {
   const begun = cusumStart(scheme);
   let state = begun;
   let next = 0;
@@ -150,6 +146,7 @@ function followCusum(
     state = cusumNext(scheme, state, z, size, i);
     seen(i, state, z);
   }
+  return state;
 }
 
 function frozenCusum(data: Grouped, options: CusumOptions, beside: Beside): Outcome<CusumScheme> {

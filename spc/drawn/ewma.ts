@@ -7,7 +7,7 @@ import { columnOf } from "../model/column.ts";
 import type { Caution, DrawnCharts } from "../model/drawn-chart.ts";
 import type { Grouped } from "../model/grouped.ts";
 import type { Outcome } from "../model/outcome.ts";
-import { ok } from "../model/outcome.ts";
+import { ok, refuse } from "../model/outcome.ts";
 import { overallSigma } from "../sigma/overall.ts";
 import { dependentShare } from "../stats/ar1.ts";
 import type { Beside } from "./ewma-beside.ts";
@@ -15,6 +15,9 @@ import { besideSpread, checkCorrections } from "./ewma-beside.ts";
 import { dependenceCaution, widenedCaution } from "./ewma-cautions.ts";
 import type { Lines } from "./lines.ts";
 import { evenLines, provenanceOf, refusedChart, withLines } from "./lines.ts";
+
+/** A share of less would underflow, and limits of no width flag everything. */
+const LEAST_SIGMA = 1e-300;
 
 /** What an EWMA alone is told. */
 export interface EwmaOptions {
@@ -81,6 +84,7 @@ export function drawEwma(data: Grouped, design: ChartDesign, options: EwmaOption
 function frozenEwma(design: ChartDesign, options: EwmaOptions, beside: Beside): Outcome<EwmaScheme> {
   if (!beside.estimate.ok) return beside.estimate;
   const { centre, sigma } = beside.estimate.value;
+  if (sigma < LEAST_SIGMA) return refuse("not-finite", "arithmetic with the values leaves the range of numbers");
   const base = { ...withoutLimits(design, options, beside), centre, sigma };
   if (design.basis !== "overall" || options.dependence !== undefined) return ok(base);
   const points = baselinePoints(design, beside);

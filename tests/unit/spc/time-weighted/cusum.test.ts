@@ -58,6 +58,8 @@ test("the shift lies after the last zero, and its size is what the sum grew by, 
   });
   expect(cusumShiftAt(means, singles(values), scheme, "upper", 1)).toBeNull();
   expect(cusumShiftAt(means, singles(values), scheme, "upper", 3, [3])!.since).toBe(3);
+  // A correction before a place without a point ends what came before as well.
+  expect(cusumShiftAt(columnFrom([3, null]), singles([3, null]), scheme, "upper", 1, [1])).toBeNull();
   expect(() => cusumShiftAt(means, singles(values), scheme, "upper", 6)).toThrow(RangeError);
 });
 

@@ -130,6 +130,7 @@ test("without limits the points stay and are judged by nothing", () => {
     expect(values.every((_, i) => verdictAt(charts[0]!, i) === "not-evaluable")).toBe(true);
     expect(charts.flatMap(faults)).toEqual([]);
   }
+  expect(drawEwma(singles([0, -5e-324]), whole(2)).charts[0]!.refusal?.code).toBe("not-finite");
   const few = drawEwma(singles([1, 2, 3]), { ...whole(3), basis: "overall" });
   expect(few.charts[0]!.refusal?.code).toBe("too-few");
 });
