@@ -297,6 +297,8 @@ export const countsSchema = z.object({
   stored: z.number().int(),
   duplicate: z.number().int(),
   quarantined: z.number().int(),
+  /** By source: numbers of its counter that never came. Sources that give no counter are not among them. */
+  sequenceGaps: z.record(z.string(), z.number().int()),
 });
 
 export const quarantineSchema = z.object({

@@ -17,7 +17,10 @@ export function readingRoutes(router: Router, { samples, site }: ApiParts): void
     if (!known.has(series) && samples.latest(series) === undefined) throw unknownSeries(series, site.stations);
   };
 
-  serve(router, endpoints.counts, () => samples.counts());
+  serve(router, endpoints.counts, () => ({
+    ...samples.counts(),
+    sequenceGaps: Object.fromEntries(samples.sequenceGaps()),
+  }));
 
   serve(router, endpoints.readings, ({ query }) => {
     const { series, limit = defaultLimit, from = Number.MIN_SAFE_INTEGER, to = Number.MAX_SAFE_INTEGER } = query;

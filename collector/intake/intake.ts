@@ -153,6 +153,7 @@ function incoming(raw: RawMessage, decoded: Decoded): IncomingMessage {
     qos: raw.qos,
     source: decoded.source,
     sequence: decoded.sequence,
+    counted: decoded.counted,
     samples: decoded.samples,
     snapshots: decoded.snapshots,
     rejections: decoded.rejections,

@@ -1,5 +1,5 @@
 import type { Sample } from "../../spc/model/sample.ts";
-import type { Rejection, Snapshot } from "../decode/decoder.ts";
+import type { Counted, Rejection, Snapshot } from "../decode/decoder.ts";
 
 /** What one message becomes in the store. */
 export interface IncomingMessage {
@@ -10,6 +10,7 @@ export interface IncomingMessage {
   readonly qos: 0 | 1 | 2;
   readonly source: string | null;
   readonly sequence: number | null;
+  readonly counted?: readonly Counted[] | undefined;
   readonly samples: readonly Sample[];
   readonly snapshots: readonly Snapshot[];
   readonly rejections: readonly Rejection[];
@@ -114,5 +115,11 @@ export interface SampleStore {
   pruneSnapshots(range: SampleRange, keepMs: number | null): void;
   quarantine(options: { readonly afterId?: number; readonly limit: number }): readonly QuarantineRow[];
   counts(): Counts;
+  /**
+   * By source, how many numbers of its counters never came since the data folder was made; a late one is taken out
+   * again. A source that gives no counter is not among them. What no number tells stays unknown: what was sent before
+   * the first one or lost before a counter began anew, and whole rounds of a counter that wraps.
+   */
+  sequenceGaps(): ReadonlyMap<string, number>;
   close(): void;
 }

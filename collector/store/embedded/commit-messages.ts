@@ -8,6 +8,7 @@ import { sampleMark } from "./sample-mark.ts";
 import { sampleRows } from "./sample-rows.ts";
 import type { BlockTable } from "./seal/block-table.ts";
 import type { Sealer } from "./seal/sealer.ts";
+import type { SequenceGaps } from "./sequence-gaps.ts";
 import type { SeriesIds } from "./series-ids.ts";
 import type { SnapshotTable } from "./snapshot-table.ts";
 
@@ -19,11 +20,12 @@ export interface Tables {
   readonly counts: Counters;
   readonly blocks: BlockTable;
   readonly sealer: Sealer;
+  readonly gaps: SequenceGaps;
 }
 
 /** Makes the function that puts a group of messages on disk in one transaction, or none of it. */
 export function messageCommitter(db: Database, tables: Tables): (messages: readonly IncomingMessage[]) => void {
-  const { ids, late, snapshots, quarantine, counts, blocks, sealer } = tables;
+  const { ids, late, snapshots, quarantine, counts, blocks, sealer, gaps } = tables;
   const rows = sampleRows(db);
 
   const addSample = ({ series, tMs, value, quality, attributes }: Sample): void => {
@@ -55,6 +57,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
       for (const sample of message.samples) addSample(sample);
       samples += message.samples.length;
       late.endMessage();
+      gaps.note(message);
       for (const snapshot of message.snapshots) snapshots.add(snapshot);
       if (message.rejections.length > 0) quarantine.add(message);
       sum.received += message.items;
@@ -68,6 +71,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
   const transaction = db.transaction((messages: readonly IncomingMessage[]) => {
     const next = addAll(messages);
     late.save();
+    gaps.save();
     counts.save(next);
   });
 
@@ -78,6 +82,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
       committed = true;
     } finally {
       late.settled(committed);
+      gaps.settled(committed);
       if (!committed) {
         rows.forget();
         ids.reload();

@@ -12,6 +12,7 @@ import { hourTable } from "./seal/hour-table.ts";
 import { type ReadAsk, type ReadRow, readMerged } from "./seal/read-merged.ts";
 import { sealer } from "./seal/sealer.ts";
 import { trendOf } from "./seal/trend.ts";
+import { sequenceGaps } from "./sequence-gaps.ts";
 import { seriesIds } from "./series-ids.ts";
 import { snapshotTable } from "./snapshot-table.ts";
 import { withFaults } from "./store-fault.ts";
@@ -37,7 +38,8 @@ export function openSampleStore(
   const blocks = blockTable(db);
   const hours = hourTable(db);
   const sealing = sealer(db, blocks, hours, (series) => late.settledUntil(ids.name(series)));
-  const commit = messageCommitter(db, { ids, late, snapshots, quarantine, counts, blocks, sealer: sealing });
+  const gaps = sequenceGaps(db);
+  const commit = messageCommitter(db, { ids, late, snapshots, quarantine, counts, blocks, sealer: sealing, gaps });
   const range = db
     .prepare<[number, number, number, number, number], ReadRow>(
       "SELECT t, value, mark, attributes FROM sample WHERE series = ? AND t >= ? AND t < ? AND mark < ? ORDER BY t LIMIT ?",
@@ -89,6 +91,7 @@ export function openSampleStore(
     snapshots: (asked) => guarded(() => snapshots.read(asked)),
     pruneSnapshots: (asked, keepMs) => guarded(() => snapshots.prune(asked, keepMs)),
     quarantine: (page) => guarded(() => quarantine.read(page)),
+    sequenceGaps: gaps.missing,
     counts: counts.read,
     close: () => {
       try {

@@ -73,4 +73,15 @@ export const sampleMigrations: readonly Migration[] = [
     PRIMARY KEY (series, hour)
   ) STRICT, WITHOUT ROWID;
   `,
+  `
+  -- Where each counter of a source stands, and how many of its numbers never came.
+  CREATE TABLE sequence (
+    source TEXT NOT NULL,
+    stream TEXT NOT NULL,
+    newest INTEGER NOT NULL,
+    missing INTEGER NOT NULL,
+    time INTEGER NOT NULL,
+    PRIMARY KEY (source, stream)
+  ) STRICT, WITHOUT ROWID;
+  `,
 ];

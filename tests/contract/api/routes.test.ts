@@ -209,7 +209,14 @@ test("what was refused at the door is shown with its place and its bytes", async
 
 test("counts say what became of everything that arrived", async () => {
   const counts = await ask(`${api.url}/api/counts`, endpoints.counts.answer);
-  expect(counts).toEqual({ received: 6_008, acknowledged: 6_008, stored: 6_003, duplicate: 0, quarantined: 5 });
+  const received = { received: 6_008, acknowledged: 6_008, stored: 6_003, duplicate: 0, quarantined: 5 };
+  expect(counts).toEqual({ ...received, sequenceGaps: {} });
+  const message = (sequence: number) => incoming([], { source: "GW-PR", sequence });
+  api.data.samples.commit([message(41), message(44)]);
+  expect(await ask(`${api.url}/api/counts`, endpoints.counts.answer)).toEqual({
+    ...received,
+    sequenceGaps: { "GW-PR": 2 },
+  });
 });
 
 test("the Floor has the strips, open flags and what chance alone would give", async () => {

@@ -44,6 +44,78 @@ export function sampleStoreContract(name: string, open: () => OpenStore): void {
       expect(store.counts()).toEqual({ received: 3, acknowledged: 3, stored: 1, duplicate: 2, quarantined: 0 });
     });
 
+    describe("sequence gaps", () => {
+      const gaps = () => Object.fromEntries(store.sequenceGaps());
+      /** Messages of one counter, one after the other; each is newer than the one before unless told. */
+      const send = (...numbers: number[]) =>
+        store.commit(numbers.map((sequence) => incoming([reading(1000 + sequence, 1)], { sequence })));
+      const wrapping = (stream: string, numbers: readonly number[], anew = false) =>
+        store.commit(
+          numbers.map((number) => incoming([], { source: "GW-AO", counted: [{ stream, number, wraps: 256, anew }] })),
+        );
+
+      test("counts numbers that never came, and takes those that come late out again", () => {
+        expect(gaps()).toEqual({});
+        send(7, 8, 9);
+        expect(gaps()).toEqual({ "GW-PR": 0 });
+        send(13, 14);
+        expect(gaps()).toEqual({ "GW-PR": 3 });
+        send(11, 11);
+        expect(gaps()).toEqual({ "GW-PR": 2 });
+        send(10, 12, 15);
+        expect(gaps()).toEqual({ "GW-PR": 0 });
+      });
+
+      test("a message that comes again is no gap, however far back it begins", () => {
+        send(1, 2, 3, 4, 5, 6);
+        send(1, 2, 3, 4, 5, 6, 7);
+        send(4, 8);
+        expect(gaps()).toEqual({ "GW-PR": 0 });
+      });
+
+      test("a counter that begins anew with newer readings is no gap, and its own gaps count", () => {
+        send(500, 501);
+        const later = (sequence: number) => incoming([reading(9000 + sequence, 1)], { sequence });
+        store.commit([later(0), later(1), later(3)]);
+        expect(gaps()).toEqual({ "GW-PR": 1 });
+        store.commit([later(5_000_000), later(5_000_001)]);
+        expect(gaps()).toEqual({ "GW-PR": 1 });
+      });
+
+      test("a counter that wraps goes on over its end, and takes a little back for late", () => {
+        wrapping("E-1", [254, 255, 0, 1]);
+        expect(gaps()).toEqual({ "GW-AO": 0 });
+        wrapping("E-1", [4]);
+        expect(gaps()).toEqual({ "GW-AO": 2 });
+        wrapping("E-1", [2, 5, 251]);
+        expect(gaps()).toEqual({ "GW-AO": 1 });
+        wrapping("E-1", [200]);
+        expect(gaps()).toEqual({ "GW-AO": 1 + 194 });
+      });
+
+      test("counters of one source stand each for itself, and a birth begins one anew", () => {
+        wrapping("E-1", [3, 4]);
+        wrapping("E-2", [200, 202]);
+        expect(gaps()).toEqual({ "GW-AO": 1 });
+        wrapping("E-2", [0], true);
+        wrapping("E-2", [1, 2]);
+        expect(gaps()).toEqual({ "GW-AO": 1 });
+      });
+
+      test("a restart goes on where it was, so that what was lost meanwhile shows", () => {
+        send(7, 9);
+        store = opened.reopen();
+        expect(gaps()).toEqual({ "GW-PR": 1 });
+        send(12);
+        expect(gaps()).toEqual({ "GW-PR": 3 });
+      });
+
+      test("messages without a counter or a source tell nothing", () => {
+        store.commit([incoming([reading(1, 1)]), incoming([], { source: null, sequence: 5 })]);
+        expect(gaps()).toEqual({});
+      });
+    });
+
     test("keeps the first of a series and time when one of the two carries attributes", () => {
       const step: Sample = { ...reading(1000, 1, "PR-01/step"), attributes: { part: "OFW-2107" } };
       store.commit([incoming([reading(1000, 5, "PR-01/step")]), incoming([step])]);
