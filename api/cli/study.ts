@@ -1,5 +1,4 @@
 import { basename } from "node:path";
-import { study as studied } from "../../spc/study/study.ts";
 import { studyForm, studyHelp } from "./study/help.ts";
 import { resultJson } from "./study/json-output.ts";
 import { load } from "./study/load.ts";
@@ -16,6 +15,8 @@ export const study: Verb = {
   run: async (args, io) => {
     const command = studyCommand(args);
     const { rows, data, baseline, cautions } = load(command);
+    // Loaded when the file has been read: a file that is wrong is told of at once.
+    const { study: studied } = await import("../../spc/study/study.ts");
     const found = studied({ ...command.options, rows, data, baseline });
     const result = { ...found, cautions: [...cautions, ...found.cautions] };
     const title = basename(command.file);
