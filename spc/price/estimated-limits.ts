@@ -54,6 +54,37 @@ const FEWEST = 5;
  * @checked tests/reference/spc/price-rules/estimated-limits.test.ts
  */
 export function estimatedLimits(from: EstimatedFrom): Outcome<EstimatedLimits> {
+  const found = widthLawOf(from);
+  if (!found.ok) return found;
+  const law = found.value;
+  const { points, limit = 3 } = from;
+  const centre = 1 / Math.sqrt(points);
+  // The run length grows like exp(k^2 w^2 / 2): with few degrees of freedom its mean is infinite.
+  const exists = law.draws === null && (limit * limit) / degreesOf(from) < 0.75;
+  const shareBelow = (runLength: number): number => shareAtMost(runLength, law, limit, centre);
+  return ok({
+    // Averaged over the centre, a point and the centre's error are one normal together.
+    falseAlarmRate: law.mean((width) => 2 * normalCdf((-width * limit) / Math.hypot(1, centre))),
+    meanRunLength: exists ? law.mean((width) => overCentres((d) => 1 / alarm(d, width * limit), centre)) : null,
+    tenthRunLength: ranked(0.1, shareBelow),
+    medianRunLength: ranked(0.5, shareBelow),
+    shareBelow,
+    draws: law.draws,
+  });
+}
+
+/**
+ * Width law of an estimate: how the sigma that lines were drawn from may lie about the true one.
+ *
+ * @shape   what the lines rest on
+ * @unit    dimensionless, over sigma
+ * @method  chi for s, simulation for moving ranges
+ * @refuses too-few
+ * @throws  RangeError for counts or a width that cannot be meant
+ * @source  textbook distribution, no source
+ * @checked tests/reference/spc/price-rules/estimated-limits.test.ts
+ */
+export function widthLawOf(from: EstimatedFrom): Outcome<WidthLaw> {
   const { estimator, points, size, limit = 3, simulation = { trials: 10_000, seed: 20261125 } } = from;
   if (!(Number.isInteger(points) && points >= 0 && Number.isInteger(size) && size >= 1 && limit > 0 && limit < 8)) {
     throw new RangeError(`limits of ${limit} sigma from ${points} points of ${size} values cannot be meant`);
@@ -66,21 +97,11 @@ export function estimatedLimits(from: EstimatedFrom): Outcome<EstimatedLimits> {
       has: points,
     });
   }
-  const df = estimator === "pooled-s" ? points * (size - 1) : points - 1;
-  const law = estimator === "moving-range" ? widthOfMovingRange(points, simulation) : widthOfS(df, limit);
-  const centre = 1 / Math.sqrt(points);
-  // The run length grows like exp(k^2 w^2 / 2): with few degrees of freedom its mean is infinite.
-  const exists = law.draws === null && (limit * limit) / df < 0.75;
-  const shareBelow = (runLength: number): number => shareAtMost(runLength, law, limit, centre);
-  return ok({
-    // Averaged over the centre, a point and the centre's error are one normal together.
-    falseAlarmRate: law.mean((width) => 2 * normalCdf((-width * limit) / Math.hypot(1, centre))),
-    meanRunLength: exists ? law.mean((width) => overCentres((d) => 1 / alarm(d, width * limit), centre)) : null,
-    tenthRunLength: ranked(0.1, shareBelow),
-    medianRunLength: ranked(0.5, shareBelow),
-    shareBelow,
-    draws: law.draws,
-  });
+  return ok(estimator === "moving-range" ? widthOfMovingRange(points, simulation) : widthOfS(degreesOf(from), limit));
+}
+
+function degreesOf({ estimator, points, size }: EstimatedFrom): number {
+  return estimator === "pooled-s" ? points * (size - 1) : points - 1;
 }
 
 /** Chance of a point beyond limits of half-width `reach` that stand `off` beside the true centre. */
