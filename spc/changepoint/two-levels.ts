@@ -1,5 +1,6 @@
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
+import type { Scaling } from "../stats/scaling.ts";
 import { deviations, scaling, typed } from "../stats/scaling.ts";
 import { lagProducts } from "../stats/sums.ts";
 
@@ -20,6 +21,8 @@ export interface TwoLevels {
   readonly explained: Float64Array;
   /** Sum of squares about the one mean. Both in scaled units: only ratios count. */
   readonly total: number;
+  /** How the values were brought near one. */
+  readonly scale: Scaling;
 }
 
 /**
@@ -70,5 +73,6 @@ export function twoLevels(values: ArrayLike<number>): Outcome<TwoLevels> {
     after: scaling(x.subarray(index)).mean,
     explained,
     total,
+    scale,
   });
 }

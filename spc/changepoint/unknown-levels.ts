@@ -49,13 +49,14 @@ export function changePointUnknown(values: ArrayLike<number>, falseFinds: FalseF
   const n = values.length;
   const cut = twoLevels(values);
   if (!cut.ok) return cut;
-  const { index, before, after, explained, total } = cut.value;
+  const { index, before, after, explained, total, scale } = cut.value;
   const best = explained[index]!;
   const f = best / ((total - best) / (n - 2));
-  // Residuals over the larger level's magnitude, so that their squares stay within the range of numbers.
-  const size = Math.max(Math.abs(after - before), Number.MIN_VALUE);
+  // In scaled units, so that their squares stay within the range of numbers.
   const residuals = new Float64Array(n);
-  for (let i = 0; i < n; i += 1) residuals[i] = (values[i]! - (i < index ? before : after)) / size;
+  for (let i = 0; i < n; i += 1) {
+    residuals[i] = (values[i]! * scale.outer - (i < index ? before : after) * scale.outer) * scale.inner;
+  }
   const raw = residualLag(residuals);
   // Two fitted means pull lag 1 down by about (2 + 4 r) / n.
   const lag = Math.min(MOST_LAG, raw + (2 + 4 * raw) / n);

@@ -30,7 +30,8 @@ export interface ColumnAutocorrelations {
 export function columnAutocorrelations(column: Column, lags: number): Outcome<ColumnAutocorrelations> {
   if (!Number.isInteger(lags) || lags < 1) throw new RangeError(`one lag or more is needed, got ${lags}`);
   const raw = column.raw;
-  if (typeof raw === "number") return refuse("zero-variation", "all values are equal");
+  if (typeof raw === "number" && Number.isFinite(raw)) return refuse("zero-variation", "all values are equal");
+  if (typeof raw === "number") return refuse("too-few", "no values", { needs: lags + 1, has: 0 });
   const there = present(raw);
   const n = there.length;
   if (n <= lags) return refuse("too-few", `${n} values do not reach a lag of ${lags}`, { needs: lags + 1, has: n });

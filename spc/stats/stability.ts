@@ -2,8 +2,9 @@ import { fCdf, fQuantile } from "../library/fisher-f.ts";
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
 
-/** Above this, with averages that follow each other, single readings of one state were taken for a subgroup. */
-export const MOST_STABILITY_RATIO = 2;
+/** Stability ratio, and lag 1 of the averages, beyond which members of a subgroup repeat one state of the process. */
+const MOST_RATIO = 2;
+const MOST_LAG = 0.3;
 
 /**
  * Overall to within: how much of the spread lies between points. One when the process is stable.
@@ -60,4 +61,19 @@ export function stabilityIndex(
   // The lower tail of 1/F with the degrees of freedom exchanged is the upper tail of F, without cancellation.
   const p = f === 0 ? 1 : fCdf(1 / f, within.df, overall.df);
   return ok({ f, critical: fQuantile(0.95, overall.df, within.df), p });
+}
+
+/**
+ * Readings of one state: whether the members of a subgroup repeat one state of the process, so that limits of averages
+ * would hold the noise of the sensor only. Then the averages are charted as single values.
+ *
+ * @shape   the stability ratio of single values, and lag 1 of the averages of subgroups
+ * @unit    dimensionless
+ * @method  ratio above 2 and lag 1 above 0.3
+ * @cost    O(1)
+ * @source  NIST/SEMATECH e-Handbook 6.6.1 shows the failure (from memory); both bounds: common practice, no source
+ * @checked tests/unit/spc/stats/stability.test.ts
+ */
+export function readingsOfOneState(ratio: number, lag1: number): boolean {
+  return ratio > MOST_RATIO && lag1 > MOST_LAG;
 }

@@ -22,7 +22,7 @@ function simulated(estimator: (x: Float64Array) => number, n: number, trials: nu
 }
 
 const N = 200;
-const TRIALS = 4000;
+const TRIALS = 2000;
 /** A ratio of two variances from samples of the same seed, at most that of independent ones. */
 const RATIO_ERROR = Math.sqrt(4 / TRIALS);
 
@@ -61,7 +61,7 @@ test.each([2, 3, 4, 5, 6, 7, 8, 9, 10, 15, 20, 51])("robust sigmas of %d normal 
     { of: (x: Float64Array) => value(medianMovingRangeSigma(x)), bias: 0.003 },
   ];
   for (const [i, estimator] of estimators.entries()) {
-    const { mean, standardError } = simulated(estimator.of, n, 5000, 100 * i + n);
+    const { mean, standardError } = simulated(estimator.of, n, 3000, 100 * i + n);
     expect(Math.abs(mean - 1), `${i}`).toBeLessThan(4 * standardError + estimator.bias);
   }
 });

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { columnOf } from "../../../../spc/model/column.ts";
+import { columnOf, constantColumn } from "../../../../spc/model/column.ts";
 import { columnAutocorrelations } from "../../../../spc/stats/column-autocorrelation.ts";
 import { neighbourRatio } from "../../../../spc/stats/durbin-watson.ts";
 import { extremes, powerOfTwoScale } from "../../../../spc/stats/finite.ts";
@@ -62,6 +62,8 @@ test("a power-of-two scale brings a magnitude near one", () => {
 const column = (values: readonly number[]) => columnOf(Float64Array.from(values));
 
 test("autocorrelation that cannot be had is refused", () => {
+  expect(columnAutocorrelations(constantColumn(3, 9), 1)).toMatchObject({ refusal: { code: "zero-variation" } });
+  expect(columnAutocorrelations(constantColumn(null, 9), 1)).toMatchObject({ refusal: { code: "too-few", has: 0 } });
   expect(columnAutocorrelations(column([]), 1)).toMatchObject({ ok: false, refusal: { code: "too-few" } });
   expect(columnAutocorrelations(column([1, 2]), 2)).toMatchObject({ ok: false, refusal: { code: "too-few" } });
   expect(columnAutocorrelations(column([3, 3, 3]), 1)).toMatchObject({

@@ -1,9 +1,8 @@
 import { expect, test } from "vitest";
-import { MOST_STABILITY_RATIO, overallToWithin, stabilityIndex } from "../../../../spc/stats/stability.ts";
+import { overallToWithin, readingsOfOneState, stabilityIndex } from "../../../../spc/stats/stability.ts";
 
 test("overall to within is the squared ratio of the sigmas", () => {
   expect(overallToWithin(3, 2)).toEqual({ ok: true, value: 2.25 });
-  expect(MOST_STABILITY_RATIO).toBe(2);
 });
 
 test("the stability index against the F table: 5 % point of F(24, 99) and its upper tail", () => {
@@ -26,4 +25,10 @@ test("no spread within, or a ratio beyond all numbers, is refused; a sigma that 
   expect(() => stabilityIndex({ sigma: 1, df: 0 }, { sigma: 1, df: 3 })).toThrow(RangeError);
   const none = stabilityIndex({ sigma: 0, df: 9 }, { sigma: 1, df: 9 });
   expect(none.ok && none.value.p).toBe(1);
+});
+
+test("members of a subgroup repeat one state when the ratio is large and averages follow each other", () => {
+  expect(readingsOfOneState(2.1, 0.31)).toBe(true);
+  expect(readingsOfOneState(2, 0.31)).toBe(false);
+  expect(readingsOfOneState(5, 0.3)).toBe(false);
 });
