@@ -1,13 +1,13 @@
-import type { CusumScheme, CusumShift, CusumState } from "../charts/cusum.ts";
-import { checkCusum, cusumNext, cusumShift, cusumStart, cusumZ } from "../charts/cusum.ts";
+import type { CusumScheme } from "../charts/cusum-sums.ts";
+import { checkCusum } from "../charts/cusum-sums.ts";
 import type { ChartDesign } from "../model/chart-design.ts";
-import type { Column } from "../model/column.ts";
 import { columnOf } from "../model/column.ts";
 import type { DrawnChart, DrawnCharts } from "../model/drawn-chart.ts";
 import type { Grouped } from "../model/grouped.ts";
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
 import { subgroupSizes } from "../sigma/subgroup-moments.ts";
+import { followCusum } from "./cusum-follow.ts";
 import type { Beside } from "./ewma-beside.ts";
 import { besideSpread, checkCorrections } from "./ewma-beside.ts";
 import { dependenceCaution } from "./ewma-cautions.ts";
@@ -97,56 +97,6 @@ type Columns = [Float64Array, Float64Array, Float64Array];
 
 function none(length: number): Float64Array {
   return new Float64Array(length).fill(Number.NaN);
-}
-
-/**
- * Shift behind a CUSUM's point: since when, and how large, as the sum's last zero has it.
- *
- * @shape   the same values and corrections that were drawn, the frozen scheme, a side and a place
- * @unit    since: a place; size in sigma of the plotted average; mean in the unit of the characteristic
- * @method  `cusumShift` of the state at the place; null where the sum stands at zero
- * @throws  RangeError for a place outside the series: a defect in the caller
- * @cost    O(place)
- * @source  Page 1954, Biometrika 41:100-115 (from memory)
- * @checked tests/reference/spc/time-weighted/nist-cusum.test.ts
- */
-export function cusumShiftAt(
-  means: Column,
-  { starts }: Pick<Grouped, "starts">,
-  scheme: CusumScheme,
-  side: "upper" | "lower",
-  place: number,
-  corrections: readonly number[] = [],
-): CusumShift | null {
-  if (!(Number.isInteger(place) && place >= 0 && place < means.length))
-    throw new RangeError(`a place lies within 0 to ${means.length}, got ${place}`);
-  const upTo = Float64Array.from({ length: place + 1 }, (_, i) => means.at(i) ?? Number.NaN);
-  return cusumShift(scheme, side, followCusum(scheme, { starts }, upTo, corrections));
-}
-
-function followCusum(
-  scheme: CusumScheme,
-  { starts }: Pick<Grouped, "starts">,
-  means: Float64Array,
-  corrections: readonly number[],
-  seen: (place: number, state: CusumState, z: number) => void = () => {},
-): CusumState {
-  const begun = cusumStart(scheme);
-  let state = begun;
-  let next = 0;
-  for (let i = 0; i < means.length; i += 1) {
-    if (corrections[next] === i) {
-      state = begun;
-      next += 1;
-    }
-    if (!Number.isFinite(means[i]!)) continue;
-    const size = starts[i + 1]! - starts[i]!;
-    const z = cusumZ(scheme, means[i]!, size);
-    if (z === null) continue;
-    state = cusumNext(scheme, state, z, size, i);
-    seen(i, state, z);
-  }
-  return state;
 }
 
 function frozenCusum(data: Grouped, options: CusumOptions, beside: Beside): Outcome<CusumScheme> {

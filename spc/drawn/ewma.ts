@@ -1,5 +1,5 @@
-import type { EwmaScheme } from "../charts/ewma.ts";
-import { checkEwma, ewmaDeviation, ewmaHalf, ewmaHeld, ewmaNext, ewmaStart } from "../charts/ewma.ts";
+import type { EwmaScheme } from "../charts/ewma-state.ts";
+import { checkEwma, ewmaDeviation, ewmaHalf, ewmaHeld, ewmaNext, ewmaStart } from "../charts/ewma-state.ts";
 import type { Dependence } from "../charts/ewma-width.ts";
 import { independent } from "../charts/ewma-width.ts";
 import type { ChartDesign } from "../model/chart-design.ts";

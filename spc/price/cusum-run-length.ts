@@ -4,7 +4,7 @@ import type { RunLength } from "./run-length-moments.ts";
 import { fromMoments } from "./run-length-moments.ts";
 
 /** A tabular CUSUM of independent normal values with known centre and sigma; all in sigma of the plotted average. */
-export interface CusumScheme {
+export interface CusumPlan {
   /** Reference value: half the shift that is to be found soonest. */
   readonly k: number;
   /** Decision interval. */
@@ -27,7 +27,7 @@ export interface CusumScheme {
  *          solution by visits derived here
  * @checked tests/reference/spc/price-continuous/run-lengths.test.ts
  */
-export function cusumOneSidedRunLength(scheme: CusumScheme, shift: number = 0): RunLength {
+export function cusumOneSidedRunLength(scheme: CusumPlan, shift: number = 0): RunLength {
   const visits = solved(scheme, shift);
   const start = visits.from(scheme.headStart ?? 0);
   const average = visits.length(start);
@@ -46,7 +46,7 @@ export function cusumOneSidedRunLength(scheme: CusumScheme, shift: number = 0): 
  * @source  Lucas and Crosier 1982, Technometrics 24:199-205 (from memory)
  * @checked tests/reference/spc/price-continuous/run-lengths.test.ts
  */
-export function cusumRunLength(scheme: CusumScheme, shift: number = 0): number {
+export function cusumRunLength(scheme: CusumPlan, shift: number = 0): number {
   if (!(scheme.k >= 0)) throw new RangeError(`two sums need a reference value of zero or more, got ${scheme.k}`);
   const s = scheme.headStart ?? 0;
   const [up, down] = [shift, -shift].map((towards) => {
@@ -72,7 +72,7 @@ interface Visit {
   readonly beyond: number;
 }
 
-function solved({ k, h, headStart = 0 }: CusumScheme, shift: number) {
+function solved({ k, h, headStart = 0 }: CusumPlan, shift: number) {
   if (!(h > 0 && h <= 200)) throw new RangeError(`a decision interval must lie above 0 and at most 200, got ${h}`);
   if (!(Number.isFinite(k) && Number.isFinite(shift)))
     throw new RangeError(`k and shift must be numbers, got ${k}, ${shift}`);

@@ -1,12 +1,12 @@
 import { ewmaFactor, ewmaVariance } from "../charts/ewma-width.ts";
-import { normalCdf, normalDensity } from "../library/normal.ts";
+import { ewmaKernel, integral, nodeCount } from "./ewma-run-length-kernel.ts";
 import type { Quadrature } from "./integral-equation.ts";
 import { fredholm, gaussLegendre } from "./integral-equation.ts";
 import type { RunLength } from "./run-length-moments.ts";
 import { fromMoments } from "./run-length-moments.ts";
 
 /** An EWMA of independent normal values with known centre and sigma. */
-export interface EwmaScheme {
+export interface EwmaPlan {
   readonly lambda: number;
   /** Half-width in sigma of the EWMA. */
   readonly width: number;
@@ -33,8 +33,8 @@ const SETTLED = 1e-10;
  * @source  Crowder 1987, Technometrics 29:401-407; Lucas and Saccucci 1990, Technometrics 32:1-12 (both from memory)
  * @checked tests/reference/spc/price-continuous/run-lengths.test.ts
  */
-export function ewmaRunLength(scheme: EwmaScheme, shift: number = 0): RunLength {
-  checkScheme(scheme, shift);
+export function ewmaRunLength(scheme: EwmaPlan, shift: number = 0): RunLength {
+  checkPlan(scheme, shift);
   const { lambda, width } = scheme;
   const settled = width * Math.sqrt(lambda / (2 - lambda));
   const over = gaussLegendre(nodeCount(lambda, settled), -settled, settled);
@@ -44,15 +44,15 @@ export function ewmaRunLength(scheme: EwmaScheme, shift: number = 0): RunLength 
   // E N^2 = 1 + 2 E(rest) + E(rest^2), so that the second moment has the right-hand side 2 L - 1.
   const second = solve(first.map((value) => 2 * value - 1));
   if (scheme.limits === "asymptotic" && scheme.headStart == null) {
-    const average = 1 + sum(over, (y, j) => kernel(0, y) * first[j]!);
-    return fromMoments(average, 2 * average - 1 + sum(over, (y, j) => kernel(0, y) * second[j]!));
+    const average = 1 + integral(over, (y, j) => kernel(0, y) * first[j]!);
+    return fromMoments(average, 2 * average - 1 + integral(over, (y, j) => kernel(0, y) * second[j]!));
   }
   return afterStart(scheme, kernel, over, first, second);
 }
 
 /** Points one by one until the limits have settled; what is alive then goes on as under settled limits. */
 function afterStart(
-  scheme: EwmaScheme,
+  scheme: EwmaPlan,
   kernel: (from: number, to: number) => number,
   over: Quadrature,
   first: Float64Array,
@@ -74,15 +74,15 @@ function afterStart(
     alive = at === null ? here.nodes.map((node) => kernel(0, node)) : carried(at, alive, kernel, here);
     at = here;
     if (last) break;
-    const surviving = sum(here, (_, j) => alive[j]!);
+    const surviving = integral(here, (_, j) => alive[j]!);
     average += surviving;
     squares += (2 * t + 1) * surviving;
     // Nobody is left: what follows adds nothing.
     if (surviving < 1e-300) return fromMoments(average, squares);
   }
   // N = t + rest for what is alive after point t; the sums above hold P(N > 0) to P(N > t - 1).
-  const rest = sum(over, (_, j) => alive[j]! * first[j]!);
-  const restSquares = sum(over, (_, j) => alive[j]! * second[j]!);
+  const rest = integral(over, (_, j) => alive[j]! * first[j]!);
+  const restSquares = integral(over, (_, j) => alive[j]! * second[j]!);
   return fromMoments(average + rest, squares + 2 * t * rest + restSquares);
 }
 
@@ -104,91 +104,15 @@ function carried(
 }
 
 /**
- * Run length of a one-sided EWMA: held at the centre from below, with an upper limit alone.
+ * Check of a plan: whether the run length of such an EWMA can be had.
  *
- * @shape   lambda; width in sigma of the unheld EWMA; the shift in sigma of the plotted average
- * @unit    dimensionless, points
- * @method  Z = max(0, (1 - lambda) Z + lambda x) from Z = 0, settled limit; the integral equation with a mass at 0
- * @throws  RangeError for lambda outside 0.001 to 1, or a width or shift that is no number: a defect in the caller
- * @cost    one linear system, some milliseconds
- * @source  equation derived here, as for a CUSUM in Lucas and Crosier 1982, Technometrics 24:199-205 (from memory)
- * @checked tests/property/spc/price-continuous/simulated.test.ts
- */
-export function ewmaOneSidedRunLength(lambda: number, width: number, shift: number = 0): number {
-  checkScheme({ lambda, width, limits: "asymptotic" }, shift);
-  const limit = width * Math.sqrt(ewmaVariance(lambda));
-  const over = gaussLegendre(nodeCount(lambda, limit), 0, limit);
-  const kernel = ewmaKernel(lambda, shift);
-  const ends = (z: number): number => normalCdf(-((limit - (1 - lambda) * z) / lambda - shift));
-  // Between two visits of zero: expected points, and the chance to cross the limit; no difference of like numbers.
-  const solve = fredholm(over, kernel);
-  const points = solve(new Float64Array(over.nodes.length).fill(1));
-  const crossing = solve(over.nodes.map(ends));
-  const length = 1 + sum(over, (y, j) => kernel(0, y) * points[j]!);
-  return length / (ends(0) + sum(over, (y, j) => kernel(0, y) * crossing[j]!));
-}
-
-/**
- * Quantile of an EWMA's run length: within how many points a share of all runs has ended.
- *
- * @shape   the scheme with settled limits; the share, above 0 and below 1; the shift in sigma of the plotted average
- * @unit    dimensionless, whole points
- * @method  chance to survive t points by repeated integration; once it falls by the same share each point, as a
- *          geometric series
- * @throws  RangeError for a share that is no probability, or a wrong scheme: a defect in the caller
- * @cost    60^2 products a point, until the ratio settles
+ * @shape   the plan, the shift in sigma of the plotted average
+ * @unit    dimensionless
+ * @throws  RangeError for a part that is out of range: a defect in the caller
  * @source  derived here
- * @checked tests/property/spc/price-continuous/simulated.test.ts
+ * @checked tests/unit/spc/price-continuous/integral-equation.test.ts
  */
-export function ewmaRunLengthQuantile(lambda: number, width: number, share: number, shift: number = 0): number {
-  checkScheme({ lambda, width, limits: "asymptotic" }, shift);
-  if (!(share > 0 && share < 1)) throw new RangeError(`a quantile needs a share above 0 and below 1, got ${share}`);
-  const limit = width * Math.sqrt(ewmaVariance(lambda));
-  const over = gaussLegendre(nodeCount(lambda, limit), -limit, limit);
-  const kernel = ewmaKernel(lambda, shift);
-  const n = over.nodes.length;
-  const table = Array.from({ length: n }, (_, j) =>
-    Float64Array.from(over.nodes, (from) => over.weights[j]! * kernel(from, over.nodes[j]!)),
-  );
-  const first = Float64Array.from(over.nodes, (node, j) => over.weights[j]! * kernel(0, node));
-  let alive = new Float64Array(n).fill(1);
-  let before = 1;
-  let ratio = 0;
-  for (let t = 1; ; t += 1) {
-    const surviving = first.reduce((total, weight, j) => total + weight * alive[j]!, 0);
-    if (surviving <= 1 - share) return t;
-    const now = surviving / before;
-    if (t > 5 && Math.abs(now - ratio) < 1e-13) {
-      // The smallest whole t whose survival is at most what is left over.
-      return t + Math.ceil(Math.log((1 - share) / surviving) / Math.log(now) - 1e-9);
-    }
-    ratio = now;
-    before = surviving;
-    const next = new Float64Array(n);
-    for (let j = 0; j < n; j += 1) {
-      const column = table[j]!;
-      for (let i = 0; i < n; i += 1) next[i]! += column[i]! * alive[j]!;
-    }
-    alive = next;
-  }
-}
-
-function ewmaKernel(lambda: number, shift: number): (from: number, to: number) => number {
-  return (from, to) => normalDensity((to - (1 - lambda) * from) / lambda - shift) / lambda;
-}
-
-/** Enough nodes for six digits at 40; more where the limits are wide beside one step. */
-function nodeCount(lambda: number, limit: number): number {
-  return Math.max(48, Math.min(600, Math.ceil(24 + (5 * limit) / lambda)));
-}
-
-function sum({ nodes, weights }: Quadrature, term: (node: number, place: number) => number): number {
-  let total = 0;
-  for (let j = 0; j < nodes.length; j += 1) total += weights[j]! * term(nodes[j]!, j);
-  return total;
-}
-
-function checkScheme({ lambda, width, headStart }: EwmaScheme, shift: number): void {
+export function checkPlan({ lambda, width, headStart }: EwmaPlan, shift: number): void {
   if (!(lambda >= 0.001 && lambda <= 1)) throw new RangeError(`lambda must lie from 0.001 to 1, got ${lambda}`);
   if (!(width > 0 && width < 20)) throw new RangeError(`a width must lie above 0 and below 20, got ${width}`);
   if (!Number.isFinite(shift)) throw new RangeError(`a shift must be a number, got ${shift}`);

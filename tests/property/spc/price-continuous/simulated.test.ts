@@ -1,8 +1,8 @@
 import { expect, test } from "vitest";
-import type { CusumScheme } from "../../../../spc/charts/cusum.ts";
 import { cusumStage } from "../../../../spc/charts/cusum.ts";
-import type { EwmaScheme } from "../../../../spc/charts/ewma.ts";
+import type { CusumScheme } from "../../../../spc/charts/cusum-sums.ts";
 import { ewmaStage } from "../../../../spc/charts/ewma.ts";
+import type { EwmaScheme } from "../../../../spc/charts/ewma-state.ts";
 import { ewmaVariance, independent } from "../../../../spc/charts/ewma-width.ts";
 import { drawAveragesWithS } from "../../../../spc/drawn/averages-s.ts";
 import { drawIndividuals } from "../../../../spc/drawn/individuals.ts";
@@ -11,7 +11,9 @@ import type { DrawnChart } from "../../../../spc/model/drawn-chart.ts";
 import { verdictAt } from "../../../../spc/model/drawn-chart.ts";
 import { ar1RunLength } from "../../../../spc/price/ar1-run-length.ts";
 import { cusumOneSidedRunLength, cusumRunLength } from "../../../../spc/price/cusum-run-length.ts";
-import { ewmaOneSidedRunLength, ewmaRunLength, ewmaRunLengthQuantile } from "../../../../spc/price/ewma-run-length.ts";
+import { ewmaRunLength } from "../../../../spc/price/ewma-run-length.ts";
+import { ewmaOneSidedRunLength } from "../../../../spc/price/ewma-run-length-one-sided.ts";
+import { ewmaRunLengthQuantile } from "../../../../spc/price/ewma-run-length-quantile.ts";
 import { shewhartRunLength } from "../../../../spc/price/shewhart-run-length.ts";
 import { normals } from "../seeded.ts";
 

@@ -1,9 +1,11 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import type { CusumScheme, CusumState } from "../../../../spc/charts/cusum.ts";
-import { cusumShift, cusumStage } from "../../../../spc/charts/cusum.ts";
+import { cusumStage } from "../../../../spc/charts/cusum.ts";
+import { cusumShift } from "../../../../spc/charts/cusum-shift.ts";
+import type { CusumScheme, CusumState } from "../../../../spc/charts/cusum-sums.ts";
 import type { Weighed } from "../../../../spc/charts/ewma.ts";
-import { cusumShiftAt, drawCusum } from "../../../../spc/drawn/cusum.ts";
+import { drawCusum } from "../../../../spc/drawn/cusum.ts";
+import { cusumShiftAt } from "../../../../spc/drawn/cusum-follow.ts";
 import { usualDesign } from "../../../../spc/model/chart-design.ts";
 import { columnFrom } from "../../../../spc/model/column.ts";
 import { verdictAt } from "../../../../spc/model/drawn-chart.ts";

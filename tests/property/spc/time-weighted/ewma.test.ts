@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import type { EwmaScheme, EwmaState, Weighed } from "../../../../spc/charts/ewma.ts";
+import type { Weighed } from "../../../../spc/charts/ewma.ts";
 import { ewmaStage } from "../../../../spc/charts/ewma.ts";
+import type { EwmaScheme, EwmaState } from "../../../../spc/charts/ewma-state.ts";
 import type { EwmaOptions } from "../../../../spc/drawn/ewma.ts";
 import { drawEwma } from "../../../../spc/drawn/ewma.ts";
 import { drawIndividuals } from "../../../../spc/drawn/individuals.ts";
@@ -9,7 +10,7 @@ import { usualDesign } from "../../../../spc/model/chart-design.ts";
 import { verdictAt } from "../../../../spc/model/drawn-chart.ts";
 import { singles, subgroups } from "../../../../spc/model/grouped.ts";
 import { advance } from "../../../../spc/model/stage.ts";
-import { drawnValues, faults } from "../../../unit/spc/time-weighted/series.ts";
+import { dependentSeries, drawnValues, faults } from "../../../unit/spc/time-weighted/series.ts";
 
 const maybe = fc.oneof(
   { weight: 6, arbitrary: fc.double({ min: -10, max: 10, noNaN: true }) },
@@ -145,4 +146,30 @@ test("a missing point changes nothing but its place", () => {
       expect(held).toEqual([...plain.slice(0, place), null, ...plain.slice(place)]);
     }),
   );
+});
+
+test("the variance that limits follow is that of simulated dependent points, a missing one among them", () => {
+  const dependence = { share: 0.6, phi: 0.7 };
+  const scheme: EwmaScheme = {
+    ...stageOf({ lambda: 0.3, width: 3, headStart: null, asymptotic: false, dependence }),
+    centre: 0,
+    sigma: 1,
+  };
+  const stage = ewmaStage(scheme);
+  const trials = 20_000;
+  const squares = [0, 0, 0, 0, 0, 0];
+  const variances: number[] = [];
+  for (let trial = 0; trial < trials; trial += 1) {
+    let state = stage.initial;
+    dependentSeries(6, 0.7, 0.6, 1000 + trial).forEach((value, i) => {
+      state = stage.step(state, { subgroup: i, atMs: i, value: i === 3 ? null : value, size: 1 }).state;
+      squares[i]! += state.off ** 2;
+      variances[i] = state.variance;
+    });
+  }
+  variances.forEach((variance, i) => {
+    expect(Math.abs(squares[i]! / trials - variance)).toBeLessThan(4 * variance * Math.sqrt(2 / trials));
+  });
+  // Without the dependence the last would be far smaller.
+  expect(variances[5]!).toBeGreaterThan(1.4 * (0.3 / 1.7) * (1 - 0.7 ** 10));
 });

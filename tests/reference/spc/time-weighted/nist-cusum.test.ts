@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import { cusumStage } from "../../../../spc/charts/cusum.ts";
-import { cusumShiftAt, drawCusum } from "../../../../spc/drawn/cusum.ts";
+import { drawCusum } from "../../../../spc/drawn/cusum.ts";
+import { cusumShiftAt } from "../../../../spc/drawn/cusum-follow.ts";
 import { cumulativeDeviation } from "../../../../spc/drawn/cusum-plain.ts";
 import { usualDesign } from "../../../../spc/model/chart-design.ts";
 import { columnFrom } from "../../../../spc/model/column.ts";

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
-import type { EwmaScheme } from "../../../../spc/charts/ewma.ts";
 import { ewmaStage } from "../../../../spc/charts/ewma.ts";
+import type { EwmaScheme } from "../../../../spc/charts/ewma-state.ts";
 import { ewmaVariance, independent } from "../../../../spc/charts/ewma-width.ts";
 import { drawEwma } from "../../../../spc/drawn/ewma.ts";
 import { usualDesign } from "../../../../spc/model/chart-design.ts";

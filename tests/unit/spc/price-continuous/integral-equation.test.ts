@@ -2,7 +2,9 @@ import { expect, test } from "vitest";
 import { ar1RunLength, movingRangeFalseShare } from "../../../../spc/price/ar1-run-length.ts";
 import { cusumOneSidedRunLength, cusumRunLength } from "../../../../spc/price/cusum-run-length.ts";
 import { cusumIntervalFor, ewmaWidthFor } from "../../../../spc/price/design.ts";
-import { ewmaOneSidedRunLength, ewmaRunLength, ewmaRunLengthQuantile } from "../../../../spc/price/ewma-run-length.ts";
+import { ewmaRunLength } from "../../../../spc/price/ewma-run-length.ts";
+import { ewmaOneSidedRunLength } from "../../../../spc/price/ewma-run-length-one-sided.ts";
+import { ewmaRunLengthQuantile } from "../../../../spc/price/ewma-run-length-quantile.ts";
 import { fredholm, gaussLegendre } from "../../../../spc/price/integral-equation.ts";
 import { shewhartRunLength } from "../../../../spc/price/shewhart-run-length.ts";
 

@@ -1,7 +1,11 @@
 import { expect, test } from "vitest";
-import type { CusumScheme } from "../../../../spc/charts/cusum.ts";
-import { checkCusum, cusumShift, cusumStage, cusumStart, scaleScore } from "../../../../spc/charts/cusum.ts";
-import { cusumShiftAt, drawCusum } from "../../../../spc/drawn/cusum.ts";
+import { cusumStage } from "../../../../spc/charts/cusum.ts";
+import { scaleScore } from "../../../../spc/charts/cusum-scale.ts";
+import { cusumShift } from "../../../../spc/charts/cusum-shift.ts";
+import type { CusumScheme } from "../../../../spc/charts/cusum-sums.ts";
+import { checkCusum, cusumStart } from "../../../../spc/charts/cusum-sums.ts";
+import { drawCusum } from "../../../../spc/drawn/cusum.ts";
+import { cusumShiftAt } from "../../../../spc/drawn/cusum-follow.ts";
 import { cumulativeDeviation } from "../../../../spc/drawn/cusum-plain.ts";
 import { usualDesign } from "../../../../spc/model/chart-design.ts";
 import { columnFrom } from "../../../../spc/model/column.ts";
