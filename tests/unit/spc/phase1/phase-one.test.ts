@@ -1,4 +1,6 @@
 import { expect, test } from "vitest";
+import { drawIndividuals } from "../../../../spc/drawn/individuals.ts";
+import { usualDesign } from "../../../../spc/model/chart-design.ts";
 import { columnFrom, constantColumn } from "../../../../spc/model/column.ts";
 import type { DrawnChart, DrawnCharts } from "../../../../spc/model/drawn-chart.ts";
 import type { Grouped } from "../../../../spc/model/grouped.ts";
@@ -159,4 +161,21 @@ test("two levels in a window are told in places of the chart", () => {
   expect(found.value.index).toBe(12);
   expect(found.value.set).toContain(12);
   expect(levelInWindow(flat("individuals", [1, 2], -3, 3))).toMatchObject({ ok: false, refusal: { code: "too-few" } });
+});
+
+test("with the drawn individuals chart, revised limits rest on the points and the moving ranges that are left", () => {
+  const flow = [49.6, 47.6, 49.9, 51.3, 47.8, 61.2, 52.6, 52.4, 53.6, 52.1];
+  const drawn = (exclude: readonly number[]) =>
+    drawIndividuals(withoutPlaces(singles(flow), exclude), usualDesign({ from: 0, to: flow.length }));
+  const study = phaseOne(drawn, [cause(5)]);
+  if (!study.ok) throw new Error(study.refusal.detail);
+  const [location, spread] = study.value.revised!.drawn.charts;
+  const kept = flow.filter((_, i) => i !== 5);
+  const ranges = [2, 2.3, 1.4, 3.5, 0.2, 1.2, 1.5];
+  const meanRange = ranges.reduce((sum, range) => sum + range, 0) / ranges.length;
+  expect(location!.centres.at(0)).toBeCloseTo(kept.reduce((sum, x) => sum + x, 0) / 9, 12);
+  expect(spread!.centres.at(0)).toBeCloseTo(meanRange, 12);
+  expect(location!.sigmas.at(0)).toBeCloseTo((meanRange * Math.sqrt(Math.PI)) / 2, 12);
+  expect([5, 6].map((place) => spread!.values.at(place))).toEqual([null, null]);
+  expect(location!.provenance.n).toBe(9);
 });
