@@ -63,7 +63,7 @@ type Withheld = Extract<StudyIndex, { readonly refused: string }>;
 const tooLarge: Withheld = { refused: "not-a-number", why: "the index is too large to be written" };
 
 /** The reason that leaves no index at all. */
-function withheld({ n, lower, upper, sigmaOverall }: CapabilityRequest): Withheld | null {
+function withheld({ n, lower, upper, sigmaOverall, distinct }: CapabilityRequest): Withheld | null {
   if (lower === undefined && upper === undefined) {
     return refused(refuse("no-specification", "no specification is set"));
   }
@@ -71,7 +71,8 @@ function withheld({ n, lower, upper, sigmaOverall }: CapabilityRequest): Withhel
     const detail = `${n} values: an index needs ${LEAST_FOR_CAPABILITY} or more`;
     return refused(refuse("too-few", detail));
   }
-  if (sigmaOverall === 0) return refused(refuse("zero-variation", "all values are equal"));
+  // One level told from no other may still leave a spread in the last digits of arithmetic.
+  if (sigmaOverall === 0 || distinct <= 1) return refused(refuse("zero-variation", "all values are equal"));
   return null;
 }
 

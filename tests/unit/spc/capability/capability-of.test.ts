@@ -72,6 +72,7 @@ test("a mean outside the specification has indices below zero", () => {
 
 test("without variation there is no index, not an infinite one", () => {
   expect(refusals(ask({ sigmaOverall: 0 }))).toEqual(names.map(() => "zero-variation"));
+  expect(refusals(ask({ sigmaOverall: 1e-17, distinct: 1 }))).toEqual(names.map(() => "zero-variation"));
   expect(refusals(ask({ sigmaWithin: 0 }))).toEqual(["zero-variation", "zero-variation", null, null, null]);
   expect(refusals(ask({ sigmaWithin: null }))).toEqual(["no-within-sigma", "no-within-sigma", null, null, null]);
 });
