@@ -48,7 +48,10 @@ export interface Decoded {
   readonly samplesPerItem: number;
 }
 
-/** Turns one wire format into samples. Pure, and total: hostile bytes give rejections, not throws. */
+/**
+ * Turns one wire format into samples. Total: hostile bytes give rejections, not throws. Pure, but for Sparkplug B, whose
+ * messages mean nothing without the births before them.
+ */
 export interface MessageDecoder {
   readonly format: string;
   decode(message: RawMessage): Decoded;

@@ -41,7 +41,8 @@ export function takeReading(told: Told, reading: Reading, samples: Sample[]): vo
       reject(rejections, "value-missing", places.value, "an event without a good number tells no state");
     } else if (!isFiniteNumber(number)) {
       reject(rejections, "not-a-number", places.value, `expected a number or true or false, found ${shown(value)}`);
-    } else if (unit !== undefined && entry.toCanonical(number, unit) === undefined) {
+    } else if (unit !== undefined && unit !== entry.unit && typeof value !== "boolean") {
+      // A state number is counted, not measured: 50 % of one is another state, or none.
       unknownUnit(entry, unit, places.unit, rejections);
     } else {
       samples.push({ series, tMs, value: number, quality });

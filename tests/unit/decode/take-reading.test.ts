@@ -32,9 +32,11 @@ test("a reading that passes every check becomes one sample", () => {
   expect(take({ value: null, quality: "bad" })).toEqual([
     { series: "PR-01/pressure", tMs: T0, value: null, quality: "bad" },
   ]);
-  expect(take({ series: "PR-01/step", value: false, unit: undefined })).toEqual([
-    { series: "PR-01/step", tMs: T0, value: 0, quality: "good" },
-  ]);
+  for (const unit of [undefined, "1", "%"]) {
+    expect(take({ series: "PR-01/step", value: false, unit })).toEqual([
+      { series: "PR-01/step", tMs: T0, value: 0, quality: "good" },
+    ]);
+  }
 });
 
 test.each<[code: string, place: string, changes: object]>([
@@ -57,6 +59,7 @@ test.each<[code: string, place: string, changes: object]>([
   ["value-missing", "/v", { series: "PR-01/step", value: 5, quality: "bad" }],
   ["not-a-number", "/v", { series: "PR-01/step", value: "5" }],
   ["unknown-unit", "/u", { series: "PR-01/step", value: 5, unit: "bar" }],
+  ["unknown-unit", "/u", { series: "PR-01/step", value: 5, unit: "%" }],
 ])("%s at %s", (code, place, changes) => {
   expect(take(changes)).toEqual([[code, place]]);
 });
