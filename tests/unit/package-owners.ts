@@ -27,7 +27,7 @@ export const packageOwners: Readonly<Record<string, readonly string[]>> = {
   helmet: ["api"],
   mqtt: ["collector/source", "simulator"],
   pino: ["collector/platform", "api/main.ts"],
-  preact: ["dashboard"],
+  preact: ["dashboard", "api/cli"],
   "preact-render-to-string": ["api/cli"],
   "prom-client": ["api"],
   ws: ["api"],

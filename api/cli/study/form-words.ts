@@ -31,9 +31,28 @@ export function formWords(form: string): string {
   return (forms as Readonly<Record<string, string>>)[form] ?? kindWords(form);
 }
 
-/** A kind of chart as a title: `cusum-upper` is Cusum upper. */
+const kinds: Readonly<Record<string, string>> = {
+  ewma: "EWMA",
+  "cusum-upper": "CUSUM, upward",
+  "cusum-lower": "CUSUM, downward",
+  p: "Share of defective pieces (p)",
+  np: "Number of defective pieces (np)",
+  c: "Number of defects (c)",
+  u: "Defects for each unit (u)",
+  g: "Units between events (g)",
+  t: "Time between events (t)",
+  deviation: "Deviation from nominal",
+  z: "Standardised value (Z)",
+  w: "Moving range of Z (W)",
+  t2: "T2",
+  mewma: "MEWMA",
+  residual: "Residual",
+  "batch-mean": "Mean of a batch",
+};
+
+/** A kind of chart as a title: `standard-deviation` is Standard deviation. */
 export function kindWords(kind: string): string {
-  const words = kind.replaceAll("-", " ");
+  const words = kinds[kind] ?? kind.replaceAll("-", " ");
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
@@ -42,8 +61,12 @@ const estimators: Readonly<Record<string, string>> = {
   "mean-range": "the mean range within subgroups",
   "mean-s": "the mean standard deviation within subgroups",
   "pooled-s": "the pooled standard deviation within subgroups",
-  overall: "the standard deviation of all values (n - 1)",
+  overall: "the spread of all values (n - 1)",
   given: "the sigma that was given",
+  binomial: "the binomial distribution at the mean share",
+  poisson: "the Poisson distribution at the mean rate",
+  geometric: "the geometric distribution at the mean",
+  "self-starting": "the values before each point",
 };
 
 export function estimatorWords(estimator: string): string {

@@ -7,7 +7,7 @@ export interface NamedPicture {
 }
 
 const top = 30;
-const between = 44;
+const between = 60;
 const foot = 30;
 
 export interface Margins {
@@ -73,11 +73,11 @@ function ChartPanel(props: {
           </text>
         </g>
       ))}
-      <path class="gap" d={picture.gaps} />
-      <path class="centre" d={picture.centre} />
-      <path class="limit" d={`${picture.upper}${picture.lower}`} />
-      <path class="extremes" d={picture.extremes} />
-      <path class="data" d={picture.path} />
+      <Path of="gap" d={picture.gaps} />
+      <Path of="centre" d={picture.centre} />
+      <Path of="limit" d={picture.upper + picture.lower} />
+      <Path of="extremes" d={picture.extremes} />
+      <Path of="data" d={picture.path} />
       {picture.dots.map((dot) => (
         <circle key={dot.x} class="dot" cx={dot.x.toFixed(1)} cy={dot.y.toFixed(1)} r="2" />
       ))}
@@ -100,6 +100,11 @@ function ChartPanel(props: {
       ))}
     </>
   );
+}
+
+/** A path, and nothing where it would be empty: an attribute without a value is no XML. */
+function Path(props: { readonly of: string; readonly d: string }): JSX.Element | null {
+  return props.d === "" ? null : <path class={props.of} d={props.d} />;
 }
 
 /** Numbers at the edge, from above, moved apart so that none lies over another. */

@@ -7,7 +7,7 @@ const themed = `
 
 /** Style of the drawings of a study, for a page or inside a picture that stands alone. */
 export const drawnChartsStyle: string = `${themed}
-.drawn-charts { display: block; max-width: 100%; font: 12px "Atkinson Hyperlegible Next", system-ui, sans-serif; }
+.drawn-charts { display: block; max-width: 100%; font: 12px Atkinson Hyperlegible Next, system-ui, sans-serif; }
 .drawn-charts .panel { fill: var(--panel); }
 .drawn-charts text { fill: var(--ink); }
 .drawn-charts .tick { fill: var(--light); }

@@ -44,11 +44,17 @@ export function chartPicture(
   const step = (width - 2 * pad) / Math.max(1, bins.length);
   const x = (at: number): number => pad + (at + 0.5) * step;
   const [low, high] = extent(bins);
-  const y = scaleLinear().domain([low, high]).range([height, 0]);
+  // The range of two doubles may be more than a double holds: then an eighth of all is drawn, to the same picture.
+  const part = high - low < Number.MAX_VALUE / 8 ? 1 : 8;
+  const air = low < high ? (high / part - low / part) * 0.06 : Math.max(Math.abs(high) / part, 1e-12) * 0.5;
+  const scale = scaleLinear()
+    .domain([low / part - air, high / part + air])
+    .range([height, 0]);
+  const y = (value: number): number => scale(value / part);
   const decimals = decimalsFor(low, high);
   const path = line<Bin>(
     (_, at) => x(at),
-    (bin) => y(middle(bin)),
+    (bin) => y(bin.low!),
   )
     .defined((bin) => bin.low !== null)
     .digits(1);
@@ -79,9 +85,9 @@ export function chartPicture(
     gaps: bins
       .flatMap((bin, at) => (bin.low === null ? [hatchPath(x(at) - step / 2, x(at) + step / 2, 0, height)] : []))
       .join(""),
-    ticks: y
+    ticks: scale
       .ticks(Math.max(2, Math.floor(height / 45)))
-      .map((tick) => ({ y: y(tick), text: figure(tick, decimalsFor(low, high) > 2 ? decimals - 1 : decimals) })),
+      .map((tick) => ({ y: scale(tick), text: figure(tick * part, Math.max(0, decimals - 1)) })),
     edges: edges(),
     places: placeTicks(chart.values.length, width).map((place) => ({ x: x(place / each), text: String(place) })),
     each,
@@ -115,11 +121,7 @@ export function chartPicture(
   }
 }
 
-function middle(bin: Bin): number {
-  return bin.low!;
-}
-
-/** From the least to the greatest of values and lines, with some air. */
+/** From the least to the greatest of values and lines. */
 function extent(bins: readonly Bin[]): readonly [number, number] {
   let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
   for (const bin of bins) {
@@ -129,10 +131,7 @@ function extent(bins: readonly Bin[]): readonly [number, number] {
       high = Math.max(high, value);
     }
   }
-  if (low > high) return [0, 1];
-  const range = high - low;
-  const air = range > 0 && Number.isFinite(range) ? range * 0.06 : Math.max(Math.abs(high), 1e-12) * 0.5;
-  return [Math.max(-Number.MAX_VALUE / 4, low - air), Math.min(Number.MAX_VALUE / 4, high + air)];
+  return low > high ? [0, 1] : [low, high];
 }
 
 function placeTicks(n: number, width: number): readonly number[] {

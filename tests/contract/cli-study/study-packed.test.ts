@@ -58,8 +58,9 @@ function closure(names: readonly string[]): ReadonlySet<string> {
 test("npx steadypour study works in an empty folder from the packed file, with nothing of the product running", () => {
   const rows = Array.from({ length: 40 }, (_, at) => (10 + Math.sin(at * 7.3)).toFixed(3));
   writeFileSync(join(empty, "shots.csv"), `w\n${rows.join("\n")}\n`);
+  const command = ["steadypour", "study"];
   const npx = (...words: readonly string[]): string =>
-    execFileSync("npx", ["--offline", "--no", "steadypour", "study", ...words], { cwd: empty, encoding: "utf8" });
+    execFileSync("npx", ["--offline", "--no", ...command, ...words], { cwd: empty, encoding: "utf8" });
   const result = JSON.parse(npx("shots.csv", "--value", "w", "--json")) as { n: number };
   expect(result.n).toBe(40);
   expect(npx("shots.csv", "--value", "w", "--html", "a.html", "--svg", "a.svg")).toContain("Diagnostics");
