@@ -47,6 +47,8 @@ export function drawAveragesAndSpread(
   const own = { means: means.subarray(from, to), sds: sds.subarray(from, to) };
   const estimates = estimatesFrom(baseline, design, own.means, own.sds, spread.prefer);
   const sizes = subgroupSizes(data.starts);
+  const { location: found } = estimates;
+  const grand = found.ok && design.centre === null ? found.value.centre : null;
   const averageLines = ({ centre, sigma }: SigmaEstimate) =>
     ok(
       evenLines(
@@ -60,6 +62,6 @@ export function drawAveragesAndSpread(
     design,
     { series: location, lines: averageLines },
     { series: spread.series, lines: ({ sigma }) => spread.lines(sizes, sigma, design), used: design.baseline },
-    design.basis === "chart" ? betweenCautions(baseline, own.means, own.sds) : [],
+    design.basis === "chart" ? betweenCautions(baseline, own.means, own.sds, grand) : [],
   );
 }

@@ -47,7 +47,8 @@ export function betweenWithin(data: Grouped, design: ChartDesign): Outcome<Betwe
 /**
  * Between and within, from statistics that are already there.
  *
- * @shape   a baseline in its own right, and the means and standard deviations of its subgroups
+ * @shape   a baseline in its own right, the means and standard deviations of its subgroups, and the mean of all values
+ *          where it is known
  * @unit    variances that of the characteristic squared; ratio and p dimensionless
  * @method  as `betweenWithin`
  * @refuses too-few, zero-variation, not-finite
@@ -59,9 +60,10 @@ export function betweenWithinFrom(
   { values, starts }: Grouped,
   means: Float64Array,
   sds: Float64Array,
+  grand: number | null = null,
 ): Outcome<BetweenWithin> {
   const count = values.length;
-  const centre = count === 0 ? 0 : grandMean(means, starts);
+  const centre = grand ?? (count === 0 ? 0 : grandMean(means, starts));
   let groups = 0;
   let squares = 0;
   let sizes = 0;

@@ -9,18 +9,19 @@
  * @checked tests/unit/spc/sigma/location.test.ts
  */
 export function meanOf(column: Float64Array, what: string): { readonly mean: number; readonly count: number } {
-  let first = Number.NaN;
+  let from = 0;
+  while (from < column.length && Number.isNaN(column[from]!)) from += 1;
+  if (from === column.length) throw new RangeError(`${what} needs one or more numbers, got none`);
+  const first = column[from]!;
   let sum = 0;
-  let count = 0;
-  for (let i = 0; i < column.length; i += 1) {
+  let none = from;
+  for (let i = from; i < column.length; i += 1) {
     const value = column[i]!;
-    if (Number.isNaN(value)) continue;
-    if (count === 0) first = value;
     // From the first, so that a large level does not cost its digits.
-    sum += value - first;
-    count += 1;
+    if (Number.isNaN(value)) none += 1;
+    else sum += value - first;
   }
-  if (count === 0) throw new RangeError(`${what} needs one or more numbers, got none`);
+  const count = column.length - none;
   return { mean: first + sum / count, count };
 }
 

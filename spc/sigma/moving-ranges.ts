@@ -31,23 +31,6 @@ export function movingRangesOf(points: Float64Array, anew: readonly number[], sp
   return ranges;
 }
 
-/**
- * Moving ranges of a baseline: those whose points all lie in it.
- *
- * @shape   moving ranges of the whole series, a half-open span, the ranges' own span; a view, no copy
- * @unit    that of the characteristic
- * @cost    O(1)
- * @source  methods of Phase I: a range across the border would carry a point that was not meant; derived here
- * @checked tests/unit/spc/sigma/moving-ranges.test.ts
- */
-export function movingRangesWithin(
-  ranges: Float64Array,
-  { from, to }: { readonly from: number; readonly to: number },
-  span = 2,
-): Float64Array {
-  return ranges.subarray(Math.min(from + span - 1, to), to);
-}
-
 function widest(points: Float64Array, from: number, to: number): number {
   let least = points[from]!;
   let most = least;

@@ -112,11 +112,35 @@ test("longer moving ranges are right on average, and their degrees of freedom ar
   }
 });
 
-test("the Lew series of NIST StRD: overall s as certified, whatever estimator is asked", () => {
-  const values = seriesColumn("strd_lew", "y");
-  const design = { ...usualDesign({ from: 0, to: values.length }), basis: "overall" } as const;
-  const found = estimateLocation(singles(values), design);
-  // Certified: mean -177.435, sd 277.332168044316.
-  expect(found.ok && found.value.centre).toBeCloseTo(-177.435, 12);
-  expect(found.ok && found.value.sigma).toBeCloseTo(277.332168044316, 11);
-});
+/** As the certified files of NumAcc2 to 4 are made. */
+function alternating(centre: number, low: number, high: number): readonly number[] {
+  return Array.from({ length: 1001 }, (_, i) => (i === 0 ? centre : i % 2 === 1 ? low : high));
+}
+
+/** Double precision cannot write 10000000.1 closer than 1e-9, so that sd of NumAcc4 keeps eight digits. */
+const certified: readonly (readonly [string, readonly number[], number, number, number])[] = [
+  ["Lew", seriesColumn("strd_lew", "y"), -177.435, 277.332168044316, 1e-14],
+  ["Lottery", seriesColumn("strd_lottery", "y"), 518.95871559633, 291.699727470969, 1e-14],
+  ["PiDigits", seriesColumn("strd_pidigits", "y"), 4.5348, 2.86733906028871, 1e-14],
+  ["NumAcc1", seriesColumn("strd_numacc1", "y"), 10000002, 1, 0],
+  ["NumAcc2", alternating(1.2, 1.1, 1.3), 1.2, 0.1, 1e-14],
+  ["NumAcc3", alternating(1000000.2, 1000000.1, 1000000.3), 1000000.2, 0.1, 1e-9],
+  ["NumAcc4", alternating(10000000.2, 10000000.1, 10000000.3), 10000000.2, 0.1, 1e-8],
+];
+
+test.each(certified)(
+  "NIST StRD %s: mean and sd as certified, overall and as one subgroup",
+  (_, values, mean, sd, share) => {
+    const design = { ...usualDesign({ from: 0, to: values.length }), basis: "overall" } as const;
+    const found = estimateLocation(singles(values), design);
+    const moments = subgroupMoments(subgroups([values]));
+    for (const [actualMean, actualSd] of [
+      found.ok ? [found.value.centre, found.value.sigma] : [],
+      [moments.means[0]!, moments.sds[0]!],
+    ]) {
+      // Certified to 15 digits, the last of them rounded.
+      expect(Math.abs(actualMean! - mean)).toBeLessThanOrEqual(2e-15 * Math.abs(mean));
+      expect(Math.abs(actualSd! - sd)).toBeLessThanOrEqual((share + 2e-15) * sd);
+    }
+  },
+);

@@ -4,6 +4,7 @@ import { drawAveragesWithS } from "../../../../spc/drawn/averages-s.ts";
 import { drawIndividuals } from "../../../../spc/drawn/individuals.ts";
 import { drawMedians } from "../../../../spc/drawn/medians.ts";
 import { drawMovingAverage } from "../../../../spc/drawn/moving-average.ts";
+import { rangesWithin } from "../../../../spc/drawn/pair-of-charts.ts";
 import { drawThreeWay } from "../../../../spc/drawn/three-way.ts";
 import { medianSigma } from "../../../../spc/factors/median-sigma.ts";
 import { rangeCdf } from "../../../../spc/factors/range-distribution.ts";
@@ -115,6 +116,14 @@ test("the basis overall widens the location chart alone, and what varies within 
     expect([wide.sigmaWithin, wide.dfWithin]).toEqual([own.sigmaWithin, own.dfWithin]);
     expect(wide.cautions).toEqual([]);
   }
+});
+
+test("a moving range across the border of a baseline carries a point that was not meant, and is left out", () => {
+  const values = [100, 1, 2, 4, 7, 500];
+  const { charts } = drawIndividuals(singles(values), usualDesign({ from: 1, to: 5 }));
+  expect(charts[1]!.centres.at(0)).toBeCloseTo(2, 13);
+  expect(charts.map(({ provenance }) => provenance.n)).toEqual([4, 3]);
+  expect(rangesWithin({ from: 3, to: 3 })).toEqual({ from: 3, to: 3 });
 });
 
 test("on the basis overall neighbours that are never both there leave the moving ranges without lines, not the values", () => {

@@ -1,16 +1,19 @@
 import { expect, test } from "vitest";
 import {
   countThere,
+  drawnChart,
   evenLines,
   lineBySize,
   provenanceOf,
   refusedChart,
   refusedCharts,
+  seriesOf,
   withLines,
 } from "../../../../spc/drawn/lines.ts";
 import { usualDesign } from "../../../../spc/model/chart-design.ts";
 import { columnFrom } from "../../../../spc/model/column.ts";
 import { verdictAt } from "../../../../spc/model/drawn-chart.ts";
+import { ok, refuse } from "../../../../spc/model/outcome.ts";
 
 const values = columnFrom([1, 2, null, 9]);
 const series = { kind: "individuals", values, patterns: "all", anew: [] } as const;
@@ -55,4 +58,14 @@ test("points that are there are counted", () => {
   expect(countThere(values, { from: 1, to: 4 })).toBe(2);
   expect(countThere({ length: 4, raw: 7, at: () => 7 }, { from: 1, to: 4 })).toBe(3);
   expect(countThere({ length: 4, raw: Number.NaN, at: () => null }, { from: 1, to: 4 })).toBe(0);
+});
+
+test("a chart is drawn where there are lines, and refused where there are none", () => {
+  const points = seriesOf("range", Float64Array.of(1, Number.NaN), "limit", [1]);
+  expect([points.values.at(0), points.values.at(1), points.patterns, points.anew]).toEqual([1, null, "limit", [1]]);
+  const whole = usualDesign({ from: 0, to: 2 });
+  const drawn = drawnChart(points, whole, "mean-range", 1, ok(evenLines(1, 1, 3, 0)));
+  expect([drawn.refusal, drawn.provenance.estimator, drawn.lower.at(0)]).toEqual([null, "mean-range", 0]);
+  const refused = drawnChart(points, whole, "mean-range", 1, refuse("too-few", "a subgroup of one has no spread"));
+  expect([refused.refusal?.code, refused.provenance.estimator, refused.upper.at(0)]).toEqual(["too-few", "none", null]);
 });

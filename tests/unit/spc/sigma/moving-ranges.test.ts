@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { movingRangesOf, movingRangesWithin } from "../../../../spc/sigma/moving-ranges.ts";
+import { movingRangesOf } from "../../../../spc/sigma/moving-ranges.ts";
 
 const none = Number.NaN;
 
@@ -14,13 +14,6 @@ test("a longer span takes largest less smallest of its points", () => {
   const points = Float64Array.of(1, 3, 2, none, 10, 14, 9, 9);
   expect(movingRangesOf(points, [], 3)).toEqual(Float64Array.of(none, none, 2, none, none, none, 5, 5));
   expect(movingRangesOf(points, [7], 3)[7]).toBeNaN();
-});
-
-test("ranges of a baseline have all their points in it", () => {
-  const ranges = movingRangesOf(Float64Array.of(1, 2, 4, 7, 11), []);
-  expect(movingRangesWithin(ranges, { from: 1, to: 4 })).toEqual(Float64Array.of(2, 3));
-  expect(movingRangesWithin(ranges, { from: 4, to: 4 })).toHaveLength(0);
-  expect(movingRangesWithin(movingRangesOf(Float64Array.of(1, 2, 4), [], 3), { from: 0, to: 3 }, 3)).toHaveLength(1);
 });
 
 test("a span of less than two is a defect", () => {
