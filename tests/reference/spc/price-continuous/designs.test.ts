@@ -36,3 +36,8 @@ test("the defaults of the charts stand where they should: about 370 points", () 
   expect(ewmaRunLength({ lambda: 0.2, width: 2.86, limits: "asymptotic" }).average).toBeCloseTo(371.1, 1);
   expect(cusumRunLength({ k: 0.5, h: 4.77 })).toBeCloseTo(737.12279 / 2, 3);
 });
+
+test("two-sided CUSUM with k 0.5: 168 points for h 4 and 465 for h 5 (Montgomery, Introduction to SQC, from memory)", () => {
+  expect(Math.round(cusumRunLength({ k: 0.5, h: 4 }))).toBe(168);
+  expect(Math.round(cusumRunLength({ k: 0.5, h: 5 }))).toBe(465);
+});

@@ -122,3 +122,12 @@ test("what cannot be meant is a defect in the caller", () => {
   ];
   for (const call of wrong) expect(call).toThrow(RangeError);
 });
+
+test("Siegmund's approximation lies within two in a hundred of the one-sided CUSUM", () => {
+  // (exp(-2 D b) + 2 D b - 1) / (2 D^2), D = shift - k, b = h + 1.166; b^2 for D = 0 (Siegmund 1985, from memory).
+  for (const shift of [0, 0.25, 0.5, 1, 1.5]) {
+    const [d, b] = [shift - 0.5, 5 + 1.166];
+    const near = d === 0 ? b * b : (Math.exp(-2 * d * b) + 2 * d * b - 1) / (2 * d * d);
+    expect(Math.abs(cusumOneSidedRunLength({ k: 0.5, h: 5 }, shift).average / near - 1)).toBeLessThan(0.02);
+  }
+});
