@@ -19,7 +19,7 @@ export const patternsByKind: Readonly<Record<string, Patterns>> = {
   individuals: "all",
   average: "all",
   median: "all",
-  nominal: "all",
+  deviation: "all",
   z: "all",
   q: "all",
   residual: "all",
@@ -30,6 +30,9 @@ export const patternsByKind: Readonly<Record<string, Patterns>> = {
   u: "first-four",
   "p-prime": "first-four",
   "u-prime": "first-four",
+  t: "first-four",
+  // With exact limits; by three sigma the statistic is too skewed for a pattern.
+  g: "first-four",
   range: "limit",
   "standard-deviation": "limit",
   "moving-range": "limit",
@@ -38,10 +41,9 @@ export const patternsByKind: Readonly<Record<string, Patterns>> = {
   "cusum-upper": "limit",
   "cusum-lower": "limit",
   w: "limit",
-  g: "limit",
-  t: "limit",
   t2: "limit",
   mewma: "limit",
+  "generalised-variance": "limit",
 };
 
 /** Rules that fire by design where each value resembles the one before it. */

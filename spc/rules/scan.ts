@@ -2,6 +2,7 @@ import type { Edges } from "./edges.ts";
 import { edgesOf } from "./edges.ts";
 import { directionOf, SLACK } from "./rule-pattern.ts";
 import { scanTables } from "./scan-tables.ts";
+import { stepKind, valueKind } from "./value-kind.ts";
 
 /** Points in a row that cannot be judged and yet break nothing. */
 export const MOST_MISSING = 3;
@@ -49,9 +50,10 @@ export function scanner(lines: ScannedLines, patterns: boolean): Scan {
   return (from, to, out) => scanAlike(values, centres, sigmas, blur, limits, from, to, out);
 }
 
-/** How far, in sigma, a value may seem to lie from where it is, or count as on a line; infinite for a vanishing sigma. */
+/** How far, in sigma, a value may seem to lie from where it is, or count as on a line; infinite where a line overflows. */
 function blurOf(centre: number, sigma: number): number {
-  return Number.isFinite(1 / sigma) ? 1e-9 + 4e-12 * (Math.abs(centre) / sigma + 8) : Infinity;
+  const finite = Number.isFinite(1 / sigma) && Number.isFinite(Math.abs(centre) + 3 * sigma);
+  return finite ? 1e-9 + 4e-12 * (Math.abs(centre) / sigma + 8) : Infinity;
 }
 
 function scanLimits(values: Float64Array, { above, below }: Edges, from: number, to: number, out: Uint8Array): void {
@@ -99,7 +101,7 @@ function scanAlike(
     last = value;
     const seen = Math.max(0, Math.min(6, (value - centre) * scale + 3));
     const zone = (seen + blur) | 0;
-    const kind = zone === ((seen - blur) | 0) && zone < 6 ? 2 * zone : kindOf(value, centre, sigma);
+    const kind = zone === ((seen - blur) | 0) && zone < 6 ? 2 * zone : valueKind(value, centre, sigma);
     const side = sides[sideRow + kind]!;
     const near = spread[spreadRow + kind]!;
     const turn = steps[stepRow + step]!;
@@ -150,7 +152,7 @@ function scanEach(lines: ScannedLines, from: number, to: number, out: Uint8Array
     lastValue = value;
     lastCentre = centre;
     lastSigma = sigma;
-    const kind = kindOf(value, centre, sigma);
+    const kind = valueKind(value, centre, sigma);
     const side = sides[sideRow + kind]!;
     const near = spread[spreadRow + kind]!;
     const turn = steps[stepRow + (step < 0 ? 2 : step)]!;
@@ -159,31 +161,4 @@ function scanEach(lines: ScannedLines, from: number, to: number, out: Uint8Array
     stepRow = turn >> 8;
     out[place] = (side | near | turn | beyond) & 255;
   }
-}
-
-/** 0 neither, 1 up, 2 down; what is no number has no step. */
-function stepKind(from: number, to: number): number {
-  const slack = SLACK * Math.max(Math.abs(from), Math.abs(to));
-  return to > from + slack ? 1 : to < from - slack ? 2 : 0;
-}
-
-/** Which kind of value it is, as `ScanTables` numbers them. */
-function kindOf(value: number, centre: number, sigma: number): number {
-  const middle = lineKind(value, centre, 0);
-  if (middle === 0) return 5;
-  const near = lineKind(value, centre, sigma);
-  const far = lineKind(value, centre, 2 * sigma);
-  // Beyond line after line, or on one, counted from the centre outwards.
-  const away = near < 0 ? 1 : near === 0 ? 2 : far < 0 ? 3 : far === 0 ? 4 : 5;
-  return middle > 0 ? 5 + away : 5 - away;
-}
-
-/** 1 strictly beyond the lines at centre + and - `away`, 0 on one, -1 inside; without lines apart the sign of the side. */
-function lineKind(value: number, centre: number, away: number): number {
-  const lower = centre - away;
-  const upper = centre + away;
-  const slack = SLACK * Math.max(Math.abs(value), Math.abs(lower), Math.abs(upper));
-  if (away === 0) return value > upper + slack ? 1 : value < lower - slack ? -1 : 0;
-  if (value > upper + slack || value < lower - slack) return 1;
-  return lower + slack < value && value < upper - slack ? -1 : 0;
 }
