@@ -1,4 +1,5 @@
 import type { Database } from "better-sqlite3";
+import type { Counted } from "../../decode/decoder.ts";
 import type { IncomingMessage } from "../sample-store.ts";
 
 /** Numbers that were passed over and may still come, from and to: as many stretches as are remembered for each counter. */
@@ -18,6 +19,8 @@ interface Track {
   /** Newest source time seen with it: a message of an old number and a new time is of a counter that began anew. */
   timeMs: number;
   holes: (readonly [from: number, to: number])[];
+  /** Since it was saved. */
+  moved: boolean;
 }
 
 /** Notices what never arrived, by the counters that senders give. Counted with the commit, so a restart knows where it was. */
@@ -36,15 +39,18 @@ export function sequenceGaps(db: Database): SequenceGaps {
   const put = db.prepare(`
     INSERT INTO sequence (source, stream, newest, missing, time) VALUES (?, ?, ?, ?, ?)
     ON CONFLICT (source, stream) DO UPDATE SET newest = excluded.newest, missing = excluded.missing, time = excluded.time`);
-  const all = db.prepare<[], Omit<Track, "holes">>(
+  const all = db.prepare<[], Omit<Track, "holes" | "moved">>(
     "SELECT source, stream, newest, missing, time AS timeMs FROM sequence",
   );
   let sources = new Map<string, Map<string, Track>>();
-  const moved = new Set<Track>();
+  let moved: Track[] = [];
+  /** The source of the message before, whose own counter is asked for most: thousands of messages a second pass here. */
+  let last: { readonly source: string; readonly track: Track } | undefined;
 
   const load = (): void => {
     sources = new Map();
-    for (const row of all.all()) streamsOf(row.source).set(row.stream, { ...row, holes: [] });
+    last = undefined;
+    for (const row of all.all()) streamsOf(row.source).set(row.stream, { ...row, holes: [], moved: false });
   };
   const streamsOf = (source: string): Map<string, Track> => {
     const known = sources.get(source);
@@ -53,31 +59,45 @@ export function sequenceGaps(db: Database): SequenceGaps {
     sources.set(source, made);
     return made;
   };
-  const step = (source: string, stream: string, number: number, wraps: number, anew: boolean, timeMs: number): void => {
-    const streams = streamsOf(source);
-    const track = streams.get(stream);
-    if (track === undefined) {
-      if (streams.size >= STREAMS) return;
-      const made = { source, stream, newest: number, missing: 0, timeMs, holes: [] };
-      streams.set(stream, made);
-      moved.add(made);
-      return;
-    }
-    moved.add(track);
-    if (anew) beginAnew(track, number);
-    else advance(track, number, wraps, timeMs);
+  const touch = (track: Track, timeMs: number): void => {
     if (timeMs > track.timeMs) track.timeMs = timeMs;
+    if (track.moved) return;
+    track.moved = true;
+    moved.push(track);
+  };
+  /** The counter, or undefined for a new one, which only tells where it stands. */
+  const trackOf = (source: string, stream: string, number: number, timeMs: number): Track | undefined => {
+    const streams = streamsOf(source);
+    const known = streams.get(stream);
+    if (known !== undefined || streams.size >= STREAMS) return known;
+    const made = { source, stream, newest: number, missing: 0, timeMs, holes: [], moved: false };
+    streams.set(stream, made);
+    touch(made, timeMs);
+    return undefined;
+  };
+  const step = (source: string, { stream, number, wraps, anew }: Counted, timeMs: number): void => {
+    const track = trackOf(source, stream, number, timeMs);
+    if (track === undefined) return;
+    if (anew === true) beginAnew(track, number);
+    else advance(track, number, wraps, timeMs);
+    touch(track, timeMs);
+  };
+  /** The one counter that a source's own messages carry. */
+  const stepOwn = (source: string, number: number, timeMs: number): void => {
+    const track = last?.source === source ? last.track : trackOf(source, "", number, timeMs);
+    if (track === undefined) return;
+    last = last?.track === track ? last : { source, track };
+    advance(track, number, Number.POSITIVE_INFINITY, timeMs);
+    touch(track, timeMs);
   };
   load();
 
   return {
     note: ({ source, sequence, counted, samples }) => {
-      if (source === null || (sequence === null && counted === undefined)) return;
+      if (source === null) return;
       const timeMs = samples[samples.length - 1]?.tMs ?? 0;
-      if (sequence !== null) step(source, "", sequence, Number.POSITIVE_INFINITY, false, timeMs);
-      for (const { stream, number, wraps, anew } of counted ?? []) {
-        step(source, stream, number, wraps, anew === true, timeMs);
-      }
+      if (sequence !== null) stepOwn(source, sequence, timeMs);
+      if (counted !== undefined) for (const one of counted) step(source, one, timeMs);
     },
     missing: () =>
       new Map(
@@ -90,8 +110,9 @@ export function sequenceGaps(db: Database): SequenceGaps {
       for (const { source, stream, newest, missing, timeMs } of moved) put.run(source, stream, newest, missing, timeMs);
     },
     settled: (committed) => {
-      if (!committed && moved.size > 0) load();
-      moved.clear();
+      if (!committed && moved.length > 0) load();
+      for (const track of moved) track.moved = false;
+      moved = [];
     },
   };
 }
