@@ -5,6 +5,7 @@ import { wireReader } from "../../../collector/decode/protobuf.ts";
 import { T0 } from "../../unit/decode/decoding.ts";
 import { decoderOf, rawMessage, siteOf } from "../../unit/decode/formats.ts";
 import { bdSeq, encoded, pressure, serial, step } from "../../unit/decode/sparkplug.ts";
+import { pathsOf, replaced } from "./mutate.ts";
 
 const known = new Set(
   siteOf().stations.flatMap((station) =>
@@ -190,18 +191,3 @@ test("a varint of any 64 bits comes back, and no bytes make the reader run on", 
     }),
   );
 });
-
-type Path = readonly (string | number)[];
-
-function pathsOf(value: unknown, path: Path = []): readonly Path[] {
-  if (typeof value !== "object" || value === null) return [path];
-  return [path, ...Object.entries(value).flatMap(([key, inner]) => pathsOf(inner, [...path, key]))];
-}
-
-/** The value with what lies at the path replaced; a path that an earlier change has cut off changes nothing. */
-function replaced(value: unknown, [key, ...rest]: Path, by: unknown): unknown {
-  if (key === undefined) return by;
-  if (Array.isArray(value)) return value.map((one, i) => (String(i) === String(key) ? replaced(one, rest, by) : one));
-  if (typeof value !== "object" || value === null) return value;
-  return { ...value, [key]: replaced((value as Record<string, unknown>)[key], rest, by) };
-}

@@ -3,6 +3,7 @@ import { expect, test } from "vitest";
 import { instantMs } from "../../../collector/decode/instant.ts";
 import { payloadV1Schema } from "../../../collector/decode/payload-v1-schema.ts";
 import { decode, decoder, oneReading, readingsOf, T0, waveformOf } from "../../unit/decode/decoding.ts";
+import { pathsOf, replaced } from "./mutate.ts";
 
 /** What only the site's settings or the clock can tell; all other codes are of shape. */
 const ofMeaning = new Set([
@@ -126,18 +127,3 @@ test("decoding twice gives the same, so a repeated message is the same message",
     { numRuns: 200 },
   );
 });
-
-type Path = readonly (string | number)[];
-
-function pathsOf(value: unknown, path: Path = []): readonly Path[] {
-  if (typeof value !== "object" || value === null) return [path];
-  return [path, ...Object.entries(value).flatMap(([key, inner]) => pathsOf(inner, [...path, key]))];
-}
-
-function replaced(value: unknown, [key, ...rest]: Path, by: unknown): unknown {
-  if (key === undefined) return by;
-  if (Array.isArray(value))
-    return value.map((one, i) => (String(i) === String(key) ? (replaced(one, rest, by) ?? null) : one));
-  const object = value as Record<string, unknown>;
-  return { ...object, [key]: replaced(object[key], rest, by) };
-}
