@@ -38,7 +38,7 @@ export function countCautions(
     const text = `${where} has a lower limit above 0, so an improvement cannot be seen there by one point${few}`;
     cautions.push({ code: "low-counts", text });
   }
-  const scatter = countDispersion(data, form.law, rate, design);
+  const scatter = countDispersion(data, form.law, totals.rate, design.baseline);
   const said = (p: number): string => `chi-square ${short(scatter!.statistic)} on ${scatter!.df}, p ${chance(p)}`;
   if (scatter !== null && scatter.pOver < UNLIKELY) {
     const text = `counts scatter more than chance makes them (${said(scatter.pOver)}): rates differ from place to place, or counts come in clusters`;

@@ -32,7 +32,7 @@ export interface MewmaOptions {
  *          gaps
  * @refuses as `estimateVectors`
  * @throws  RangeError for lambda outside 0.001 to 1 or h not above zero, and as `estimateVectors`: a defect in the caller
- * @cost    O(n p^2), and tens of milliseconds for h
+ * @cost    O(n p^2), and a tenth of a second for h where it is not given
  * @source  Lowry, Woodall, Champ and Rigdon 1992; Prabhu and Runger 1997, Journal of Quality Technology 29:8-15 (both from
  *          memory)
  * @checked tests/reference/spc/multivariate/mewma.test.ts

@@ -6,7 +6,7 @@ import { logGamma } from "../library/gamma.ts";
  * @shape   x and the squared length of the mean, both zero or more; p components
  * @unit    dimensionless
  * @method  1/2 e^(-(x + d) / 2) (x / 2)^(p/2 - 1) sum (x d / 4)^j / (j! gamma(p / 2 + j)), summed from its largest term
- *          outwards, so that nothing leaves the range of numbers
+ *          outwards, so that nothing leaves the range of numbers; 0 where it is below e^-100
  * @cost    O(sqrt(x d)) terms
  * @source  definition; order of summation derived here
  * @checked tests/unit/spc/multivariate/mewma-run-length.test.ts
@@ -14,6 +14,8 @@ import { logGamma } from "../library/gamma.ts";
 export function noncentralDensity(x: number, d: number, p: number): number {
   const half = p / 2;
   if (x === 0) return p < 2 ? Number.POSITIVE_INFINITY : p > 2 ? 0 : 0.5 * Math.exp(-d / 2);
+  // So far out that it adds nothing to any sum; most of the terms would be for this.
+  if ((Math.sqrt(x) - Math.sqrt(d)) ** 2 > 200 + 4 * p) return 0;
   const product = (x * d) / 4;
   // The terms rise while product > (j + 1)(p / 2 + j), and fall from there on.
   const most = Math.max(0, Math.floor((Math.sqrt((half - 1) ** 2 + 4 * product) - half - 1) / 2));

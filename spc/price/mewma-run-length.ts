@@ -38,7 +38,7 @@ export function mewmaRunLength(p: number, lambda: number, h: number): number {
  * @unit    dimensionless
  * @method  root of log(run length) in h between 0 and the limit of single points, by false position (Illinois)
  * @throws  RangeError for a run length outside 10 to 1e7, and as `mewmaRunLength`: a defect in the caller
- * @cost    about ten run lengths: tens of milliseconds
+ * @cost    about ten run lengths: a tenth of a second, and seconds for lambda below 0.01
  * @source  Prabhu and Runger 1997, Journal of Quality Technology 29:8-15 (from memory)
  * @checked tests/reference/spc/multivariate/mewma.test.ts
  */

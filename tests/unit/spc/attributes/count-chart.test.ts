@@ -124,15 +124,16 @@ test("scatter that chance does not make is told, with its direction", () => {
   expect(codes(drawP(counted(tame, 1000), design(20)))).toEqual(["underdispersed"]);
   expect(codes(drawUPrime(counted(tame, 2), design(20)))).toEqual(["underdispersed"]);
   expect(codes(drawUPrime(counted(wild, 2), design(20)))).toEqual([]);
-  const found = countDispersion(counted([4, 6]), "poisson", 5, design(2));
+  const found = countDispersion(counted([4, 6]), "poisson", 5, design(2).baseline);
   expect(found).toEqual({
     statistic: expect.closeTo(0.4, 12),
     df: 1,
     pOver: expect.closeTo(0.527, 3),
     pUnder: expect.closeTo(0.473, 3),
   });
-  expect(countDispersion(counted([4, 6]), "poisson", 5, design(2, { centre: 5 }))?.df).toBe(2);
-  expect(countDispersion(counted([0, 1]), "poisson", 0.5, design(2))).toBeNull();
+  // A given centre that is off is no scatter.
+  expect(codes(drawC(counted([100, 101, 92, 105, 108, 94, 112, 90]), design(8, { centre: 400 })))).toEqual([]);
+  expect(countDispersion(counted([0, 1]), "poisson", 0.5, design(2).baseline)).toBeNull();
 });
 
 test("more sizes than are remembered each have the limits that they have alone", () => {
