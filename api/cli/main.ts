@@ -5,13 +5,13 @@ import type { Verb } from "./verb.ts";
 
 /** Each verb is loaded when it is asked for: a study needs neither a database nor settings. */
 const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
-  study: async () => (await import("./study.ts")).study,
   check: async () => (await import("./check.ts")).check,
   "import-runs": async () => (await import("./import-runs.ts")).importRuns,
   "freeze-limits": async () => (await import("./freeze-limits.ts")).freezeLimits,
   backup: async () => (await import("./backup.ts")).backup,
   "hash-pin": async () => (await import("./hash-pin.ts")).hashPinVerb,
   restore: async () => (await import("./restore.ts")).restore,
+  study: async () => (await import("./study.ts")).study,
 };
 
 /** Runs one verb; returns the exit code: 0, 1 when the world failed, 2 when the command was wrong. */
