@@ -5,7 +5,7 @@ import { rangeQuantile } from "../factors/range-distribution.ts";
 import { chiSquareQuantile } from "../library/chi-square.ts";
 import { normalCdf } from "../library/normal.ts";
 import type { ChartDesign } from "../model/chart-design.ts";
-import type { Outcome } from "../model/outcome.ts";
+import type { Outcome, Refusal } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
 import type { SubgroupSizes } from "../sigma/subgroup-moments.ts";
 import { subgroupSizes } from "../sigma/subgroup-moments.ts";
@@ -81,6 +81,21 @@ export function movingRangeLines(sigma: number, design: ChartDesign): Outcome<Li
   return lines.ok ? ok({ ...lines.value, lower: 0 }) : lines;
 }
 
+/**
+ * Refusal of exact limits so far out that one less their chance is lost in rounding.
+ *
+ * @shape   the design; null where its limits can be had
+ * @unit    dimensionless, half-widths in sigma
+ * @refuses chance-too-small beyond 7.5 sigma
+ * @source  derived here: 1 - Phi(7.5) is 3e-14, of which a number near 1 keeps two digits
+ * @checked tests/unit/spc/drawn-variables/designs.test.ts
+ */
+export function chanceLost({ k, limits }: ChartDesign): Refusal | null {
+  if (limits !== "exact" || k <= MOST_SIGMA_EXACT) return null;
+  const detail = `exact limits reach to ${MOST_SIGMA_EXACT} sigma, not to ${k}`;
+  return refuse("chance-too-small", detail, { needs: MOST_SIGMA_EXACT, has: k }).refusal;
+}
+
 function spreadLines(
   from: Uint32Array | SubgroupSizes,
   sigma: number,
@@ -91,10 +106,8 @@ function spreadLines(
   const { largest } = sizes;
   if (largest < 2) return refuse("too-few", "a subgroup of one has no spread", { needs: 2, has: largest });
   const { k, limits } = design;
-  if (limits === "exact" && k > MOST_SIGMA_EXACT) {
-    const counts = { needs: MOST_SIGMA_EXACT, has: k };
-    return refuse("chance-too-small", `exact limits reach to ${MOST_SIGMA_EXACT} sigma, not to ${k}`, counts);
-  }
+  const lost = chanceLost(design);
+  if (lost !== null) return { ok: false, refusal: lost };
   const exact = limits === "exact";
   const below = exact
     ? (n: number) => of.quantile(normalCdf(-k), n)

@@ -24,6 +24,11 @@ const five: Grouped = {
   starts: Uint32Array.from({ length: POINTS + 1 }, (_, i) => 5 * i),
   anew: [],
 };
+const four: Grouped = {
+  values: five.values,
+  starts: Uint32Array.from({ length: POINTS + 1 }, (_, i) => 4 * i),
+  anew: [],
+};
 const one: Grouped = {
   values: five.values.subarray(0, POINTS),
   starts: Uint32Array.from({ length: POINTS + 1 }, (_, i) => i),
@@ -41,6 +46,8 @@ const cases: readonly (readonly [string, DrawnChart, number])[] = [
   ["single values", drawIndividuals(one, sigma).charts[0]!, twoSided],
   ["averages", drawAveragesWithS(five, sigma).charts[0]!, twoSided],
   ["medians", drawMedians(five, sigma).charts[0]!, medianBeyond],
+  ["medians, exact limits", drawMedians(five, exact).charts[0]!, twoSided],
+  ["medians of four, exact limits", drawMedians(four, exact).charts[0]!, twoSided],
   ["ranges", drawAveragesWithRange(five, sigma).charts[1]!, 1 - rangeCdf(factorD2(5), 5)],
   ["ranges, exact limits", drawAveragesWithRange(five, exact).charts[1]!, twoSided],
   ["standard deviations", drawAveragesWithS(five, sigma).charts[1]!, 1 - chiSquareCdf(4 * factorB6(5) ** 2, 4)],

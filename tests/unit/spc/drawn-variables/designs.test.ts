@@ -68,6 +68,7 @@ test("exact limits whose chance is lost in rounding are refused for the spread a
   const far = { ...design, k: 8, limits: "exact" } as const;
   const codes = drawAveragesWithS(data, far).charts.map(({ refusal }) => refusal?.code ?? "ok");
   expect(codes).toEqual(["ok", "chance-too-small"]);
+  expect(drawMedians(data, far).charts.map(({ refusal }) => refusal?.code)).toEqual(Array(2).fill("chance-too-small"));
   const single = drawIndividuals(singles([1, 2, 4]), { ...far, baseline: { from: 0, to: 3 } }).charts;
   expect(single.map(({ refusal }) => refusal?.code ?? "ok")).toEqual(["ok", "chance-too-small"]);
 });
