@@ -4,11 +4,12 @@ import { problemSchema } from "./contract/wire.ts";
 
 const problemWords: Readonly<Record<number, string>> = {
   400: "Something in the request is unknown or not as expected; `errors` says what, where, and what was expected",
-  403: "A state change asked for by another site's page",
+  403: "A state change asked for by another site's page, or by somebody who may not",
   404: "There is no such thing",
-  409: "Somebody was first; `flag` is as it stands now",
+  409: "Somebody was first, or things are no longer as they were; `flag` is a flag as it stands now",
   413: "The body is too large",
   415: "The body is not `application/json`",
+  429: "Too many wrong PINs; `Retry-After` says when to try again",
   500: "We failed; the log has the reason",
   503: "Not yet; `errors` has the reasons",
 };

@@ -16,6 +16,7 @@ const titles: Readonly<Record<number, string>> = {
   409: "Conflict",
   413: "Content Too Large",
   415: "Unsupported Media Type",
+  429: "Too Many Requests",
   500: "Internal Server Error",
   503: "Service Unavailable",
 };

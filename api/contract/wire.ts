@@ -7,14 +7,14 @@ import { z } from "zod";
 const instant = z.iso.datetime();
 const maybeNumber = z.number().nullable();
 
-const refusalSchema = z.object({
+export const refusalSchema = z.object({
   code: z.string(),
   detail: z.string(),
   needs: z.number().optional(),
   has: z.number().optional(),
 });
 
-const limitsSchema = z.object({ centre: z.number(), lower: z.number(), upper: z.number(), sigma: z.number() });
+export const limitsSchema = z.object({ centre: z.number(), lower: z.number(), upper: z.number(), sigma: z.number() });
 
 export const limitSetSchema = z.object({
   id: z.string(),
@@ -49,7 +49,7 @@ export const limitSetSchema = z.object({
   engine: z.string(),
 });
 
-const chartPointSchema = z.object({
+export const chartPointSchema = z.object({
   value: maybeNumber,
   centre: maybeNumber,
   lower: maybeNumber,
@@ -92,7 +92,7 @@ export const capabilitySchema = z.object({
   cautions: z.array(z.object({ code: z.string(), detail: z.string() })),
 });
 
-const specificationSchema = z.object({
+export const specificationSchema = z.object({
   lower: z.number().optional(),
   upper: z.number().optional(),
   target: z.number().optional(),
