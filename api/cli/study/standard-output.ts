@@ -1,4 +1,5 @@
 import type { Writable } from "node:stream";
+import { Fault } from "../../../collector/platform/fault.ts";
 
 /**
  * Writes pieces one after another and waits whenever the reader is slower. Ends quietly when the reader has gone, as
@@ -25,12 +26,17 @@ export async function writeAll(to: Writable, pieces: Iterable<string>): Promise<
       });
     }
     // A write that fails says so later: the last one must be through before the command ends.
-    if (gone === null) await new Promise<void>((resolve) => to.write("", () => resolve()));
+    if (gone === null) {
+      gone = await new Promise<Error | null>((resolve) => to.write("", (error) => resolve(error ?? null)));
+    }
   } finally {
     to.off("drain", drained);
     // The error stays heard: the stream may repeat it when the process ends.
   }
-  if (gone !== null && !isGone(gone)) throw gone;
+  if (gone === null || isGone(gone)) return;
+  const code = (gone as NodeJS.ErrnoException).code ?? "unknown reason";
+  const options = { retryable: false, cause: gone };
+  throw new Fault("output-unwritable", `standard output cannot be written (${code})`, options);
 }
 
 function isGone(error: Error): boolean {

@@ -1,6 +1,6 @@
-import { spawn } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
 import { once } from "node:events";
-import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { closeSync, existsSync, openSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { temporaryFolder } from "../../temporary-folder.ts";
@@ -99,6 +99,16 @@ test.each(["--json", "--rules=none"])("a reader that goes away ends it quietly (
   child.stdout.once("data", () => child.stdout.destroy());
   const [code] = (await once(child, "close")) as [number | null];
   expect({ code, err }).toEqual({ code: 0, err: "" });
+});
+
+test.skipIf(!existsSync("/dev/full"))("a full disk under standard output is told in one line, exit 1", () => {
+  const file = tableIn(folder.path, wave(2000));
+  const full = openSync("/dev/full", "w");
+  const words = ["dist/api/cli/main.js", "study", file, "--value", "w", "--json"];
+  const { status, stderr } = spawnSync(process.execPath, words, { stdio: ["ignore", full, "pipe"], encoding: "utf8" });
+  closeSync(full);
+  expect(status).toBe(1);
+  expect(stderr).toBe("steadypour study: standard output cannot be written (ENOSPC)\n");
 });
 
 test("a slow reader gets all of it", async () => {
