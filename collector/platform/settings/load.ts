@@ -24,7 +24,7 @@ export function loadSettings(bytes: Uint8Array): LoadedSettings {
   const parsed = settingsSchema.safeParse(value);
   const parts = checkable(value);
   const found = [
-    ...(parsed.success ? [] : findings(parsed.error.issues)),
+    ...(parsed.success ? [] : findings(parsed.error.issues, value)),
     ...checkSite(parts),
     ...checkSources(parts),
     ...Object.entries(parts.kinds).flatMap(([name, kind]) => checkKind(kind, ["stationKinds", name])),

@@ -14,19 +14,19 @@ const typeWords: Readonly<Record<string, string>> = {
   record: "a group of keys",
 };
 
-/** What the schema refused, in plain words. */
-export function findings(issues: readonly Issue[]): readonly Finding[] {
-  return issues.flatMap(finding);
+/** What the schema refused of the settings, in plain words. */
+export function findings(issues: readonly Issue[], settings: unknown): readonly Finding[] {
+  return issues.flatMap((issue) => finding(issue, settings));
 }
 
-function finding(issue: Issue): readonly Finding[] {
+function finding(issue: Issue, settings: unknown): readonly Finding[] {
   const path = issue.path.map((part) => (typeof part === "symbol" ? part.toString() : part));
   switch (issue.code) {
     case "unrecognized_keys":
       return issue.keys.map((key) => ({
         path: [...path, key],
         found: `the key ${key}`,
-        expected: keysWanted(keysAt(path)),
+        expected: keysWanted(keysAt(path, settings)),
         atKey: true,
       }));
     case "invalid_key":

@@ -46,6 +46,20 @@ test.each<[what: string, source: string, line: number, column: number, rest: str
     "sources[0].map: found the key map, expected only id, topic, format",
   ],
   [
+    "a key that no row of the format has",
+    "  - { id: GW-PR, topic: a, format: senml, map: [{ name: p, field: q, series: PR-01/pressure }] }",
+    11,
+    60,
+    "sources[0].map[0].field: found the key field, expected only name, series, unit",
+  ],
+  [
+    "a key that the format has not",
+    "  - { id: GW-PR, topic: a, format: opcua-json, list: /a, map: [{ field: p, series: PR-01/step }] }",
+    11,
+    48,
+    "sources[0].list: found the key list, expected only id, topic, format, map, others",
+  ],
+  [
     "a mapping of nothing",
     "  - { id: GW-PR, topic: a, format: senml, map: [] }",
     11,
@@ -226,4 +240,15 @@ test.each([
     `  - { id: GW-X, topic: "${one}" }\n  - { id: GW-PR, topic: "${other}", format: senml, map: [{ name: p, ${press} }] }`,
   );
   expect(found.some(({ expected }) => expected.includes("GW-X has not"))).toBe(share);
+});
+
+test("a key that may not stand is answered with those of the chosen format alone", () => {
+  const expected = (source: string) => mistakesWith(source).map((one) => one.expected);
+  expect(expected("  - { id: GW-PR, topic: a, map: [] }")).toEqual(["only id, topic, format"]);
+  expect(expected(`  - { id: GW-PR, topic: a, format: senml, time: x, map: [{ name: p, ${press} }] }`)).toEqual([
+    "only id, topic, format, map, others",
+  ]);
+  expect(expected(`  - { id: GW-PR, topic: a, format: senml, map: [{ name: p, at: x, ${press} }] }`)).toEqual([
+    "only name, series, unit",
+  ]);
 });
