@@ -3,7 +3,7 @@ import { judged, marked, pourSeries, timed } from "./xbar-s-series.ts";
 
 const subgroups = 1_000_000;
 const rounds = 9;
-const warm = 3;
+const warm = 8;
 
 /** Averages and s with all eight rules over a million subgroups of five, against a bare sum of the same values. */
 export const xbarSRules: Bench = {
