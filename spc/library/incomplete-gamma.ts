@@ -70,7 +70,7 @@ function continuedFraction(x: number, a: number): number {
     c = b + numerator / c || tiny;
     const step = c * d;
     fraction *= step;
-    if (Math.abs(step - 1) < 1e-16) break;
+    if (Math.abs(step - 1) < 1e-15) break;
   }
   return fraction;
 }
