@@ -41,7 +41,7 @@ test("cut anywhere and taken up again from a checkpoint in JSON, the hits are th
   );
 });
 
-test("no hit names a point without a value, each ends at its own point, and no number is less than a number", () => {
+test("no hit names a point without a value, each ends at its own point, and its line is a number", () => {
   fc.assert(
     fc.property(fc.array(step, { maxLength: 80 }), (steps) => {
       const points = pointsOf(steps);
