@@ -30,9 +30,15 @@ test("freeze-limits understands every word, and says for each chart why so few r
   expect(said).toMatch(/^PR-01:mold\.plateau: no limits: .*2/m);
 });
 
+test("study draws the published series and says which day lies above", async () => {
+  const { code, said } = await typed(" -- study ");
+  expect(code).toBe(0);
+  expect(said).toMatch(/point 19: 25\.36, above the upper limit 24\.897/);
+});
+
 test("each verb that it names tells more with --help", async () => {
   const verbs = new Set([...text.matchAll(/steadypour -- ([a-z-]+)/g)].map(([, verb]) => verb!));
-  expect([...verbs].sort()).toEqual(["check", "freeze-limits", "import-runs"]);
+  expect([...verbs].sort()).toEqual(["check", "freeze-limits", "import-runs", "study"]);
   const help = start("npm", ["run", "-s", "steadypour", "--", "--help"]);
   expect(await help.exit()).toBe(0);
   for (const verb of verbs) expect(help.said()).toContain(verb);

@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import { andersonDarling, olderAdjustment } from "../../../../spc/normality/anderson-darling.ts";
 import { logNormalCdf } from "../../../../spc/normality/log-normal-cdf.ts";
 import { shapiroWilk } from "../../../../spc/normality/shapiro-wilk.ts";
-import { relativeError } from "../data.ts";
+import { relativeError } from "../relative-error.ts";
 
 // The published series of normality_autocorr_checks.csv stand in ../stats/series-statistics.test.ts.
 

@@ -7,7 +7,7 @@ import { seriesMoments } from "../../../../spc/stats/series-moments.ts";
 import { seriesColumn } from "../../ledger/published.ts";
 import { reference } from "../../ledger/reference.ts";
 import { absolute, either, printed, relative } from "../../ledger/tolerance.ts";
-import { relativeError } from "../data.ts";
+import { relativeError } from "../relative-error.ts";
 
 const strd = reference("strd_univariate.json", []);
 
