@@ -1,4 +1,5 @@
 import { checkKind } from "./check-kind.ts";
+import { checkMessages } from "./check-messages.ts";
 import { checkSite } from "./check-site.ts";
 import { checkSources } from "./check-source.ts";
 import { readDocument } from "./document.ts";
@@ -27,6 +28,7 @@ export function loadSettings(bytes: Uint8Array): LoadedSettings {
     ...(parsed.success ? [] : findings(parsed.error.issues, value)),
     ...checkSite(parts),
     ...checkSources(parts),
+    ...checkMessages(parts),
     ...Object.entries(parts.kinds).flatMap(([name, kind]) => checkKind(kind, ["stationKinds", name])),
   ];
   if (found.length > 0 || !parsed.success) return { ok: false, mistakes: inOrder(found.map(place)) };

@@ -29,6 +29,10 @@ export const personSchema = z.strictObject({
 export const messagesSchema = z.strictObject({
   /** Whom a push service may ask about this server; some refuse a contact without a real domain. */
   contact: z.string().regex(/^(mailto:[^@\s]+@[^@\s]+|https:\/\/\S+)$/, "a mailto: or https: address"),
+  /** Push services inside the plant, `host:port`; all others must be reached under a public address. */
+  services: z
+    .array(z.string().regex(/^[a-z0-9.-]+:\d{1,5}$/, "a host and port such as push.plant.example:443"))
+    .default([]),
 });
 
 export type PersonSettings = z.infer<typeof personSchema>;

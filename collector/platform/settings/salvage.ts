@@ -23,6 +23,7 @@ export interface Checkable {
   readonly stages: readonly string[];
   readonly causes: readonly string[];
   readonly persons: readonly Placed<PersonSettings>[];
+  readonly sendsMessages: boolean;
   readonly declared: {
     readonly lines: ReadonlySet<string>;
     readonly sources: ReadonlySet<string>;
@@ -51,6 +52,7 @@ export function checkable(raw: unknown): Checkable {
     stages: list(top["stages"]).map(String),
     causes: list(top["causes"]).map(String),
     persons: accepted(personSchema, top["persons"]),
+    sendsMessages: top["messages"] !== undefined,
     declared: {
       lines: new Set(list(top["lines"]).map((line) => String(group(line)["id"]))),
       sources: new Set(list(top["sources"]).map((source) => String(group(source)["id"]))),

@@ -26,7 +26,7 @@ messages: { contact: "mailto:process@ostrimvale.example" }
     { id: "lead", name: "Early lead", pin, labels: ["act-now", "look"], hours: "06:00-14:00" },
     { id: "engineer", name: "Process engineer", labels: [], hours: "always" },
   ]);
-  expect(messages).toEqual({ contact: "mailto:process@ostrimvale.example" });
+  expect(messages).toEqual({ contact: "mailto:process@ostrimvale.example", services: [] });
   expect(load("")).toMatchObject({ persons: [], messages: null });
 });
 

@@ -1,0 +1,77 @@
+import type { FlagLabel } from "../model/signal.ts";
+
+/** What a phone shows of a flag: its parts in the order in which a lock screen may cut them off. */
+export interface MessageParts {
+  readonly label: FlagLabel;
+  readonly station: string;
+  /** What is wrong, in words. */
+  readonly says: string;
+  /** Value against its limit, with the unit: `1368 C, low limit 1385`. */
+  readonly value: string | null;
+  /** Run and piece: `Run 0417 flask 12`; null for an instrument. */
+  readonly run: string | null;
+  /** Local time of the sensor, 24 hours: `02:14`. */
+  readonly time: string;
+  readonly doFirst: string | null;
+  readonly signals: number;
+  readonly reference: string;
+  readonly trial: boolean;
+}
+
+export interface MessageText {
+  readonly title: string;
+  readonly body: string;
+}
+
+export const MOST_TITLE = 45;
+export const MOST_DO_FIRST = 80;
+
+const words: Readonly<Record<FlagLabel, string>> = {
+  "act-now": "ACT NOW",
+  look: "LOOK",
+  "instrument-fault": "INSTRUMENT",
+  "for-review": "REVIEW",
+};
+
+/** Text of a message. A title that is too long loses the end of what is wrong, never the station. */
+export function messageText(parts: MessageParts): MessageText {
+  const { label, station, says, value, run, time, doFirst, signals, reference, trial } = parts;
+  const title = cut(`${trial ? "TEST " : ""}${messageTitle(label, station, says)}`);
+  const lines = [
+    ...(value === null ? [] : [value]),
+    run === null ? time : `${run}, ${time}`,
+    ...(doFirst === null ? [] : [doFirst]),
+    ...(signals > 1 ? [`${signals} signals`] : []),
+    `Ref ${reference}`,
+  ];
+  return { title, body: lines.join("\n") };
+}
+
+/** The title whole, before it is cut: the settings are asked for words that need no cutting. */
+export function messageTitle(label: FlagLabel, station: string, says: string): string {
+  return `${words[label]} ${station}: ${says}`;
+}
+
+function cut(text: string): string {
+  return text.length <= MOST_TITLE ? text : `${text.slice(0, MOST_TITLE - 3).trimEnd()}...`;
+}
+
+/** Characters of the 7-bit default alphabet (3GPP TS 23.038, table 6.2.1) that count once; every phone and gateway has them. */
+const everyPhone = /^[\n\r @£$¥èéùìòÇØøÅåΔ_ΦΓΛΩΠΨΣΘΞÆæßÉ!"#¤%&'()*+,./0-9:;<=>?¡A-ZÄÖÑÜ§¿a-zäöñüà-]*$/;
+
+/** The characters of a text that some phone or gateway would not show, each once. */
+export function strangeCharacters(text: string): readonly string[] {
+  return [...new Set(text)].filter((character) => !everyPhone.test(character));
+}
+
+/** What stands where a text has such characters all the same, such as in the name of a part. */
+export function plainText(text: string): string {
+  return [...text].map((character) => (everyPhone.test(character) ? character : "?")).join("");
+}
+
+const units: Readonly<Record<string, string>> = { Cel: "C", "[g]": "g", "m/s2": "m/s2", "1": "", "{ratio}": "" };
+
+/** A UCUM unit as a message writes it, without characters that phones lack. */
+export function messageUnit(unit: string): string {
+  return units[unit] ?? unit.replaceAll(/[[\]{}]/g, "");
+}
