@@ -61,10 +61,13 @@ test("the order of the values moves no model", () => {
 });
 
 test("quantile and share undo each other, and quantiles rise", () => {
+  // Read to hundredths, as instruments do: nearer together, a share is told by the last digits of a value.
+  const readings = fc.array(
+    fc.integer({ min: 50, max: 2000 }).map((x) => x / 100),
+    { minLength: 25, maxLength: 60 },
+  );
   fc.assert(
-    fc.property(amounts, (values) => {
-      // Nearer together, a share is told by the last digits of a value.
-      fc.pre(Math.max(...values) - Math.min(...values) > 1e-3);
+    fc.property(readings, (values) => {
       for (const fitted of fits) {
         const found = fitted(values);
         if (!found.ok) continue;
