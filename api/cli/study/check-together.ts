@@ -33,6 +33,10 @@ export function checkTogether(command: StudyCommand): void {
     if (value === null || (forms as readonly StudyForm[]).some((one) => one === form)) continue;
     unwanted(option, form === null ? "no --chart" : `--chart ${form}`, forms);
   }
+  if (form === "z-w" && (command.options.centre !== null || command.options.sigma !== null)) {
+    const option = command.options.centre === null ? "sigma" : "centre";
+    throw new UsageError(`--${option}: found it with --chart z-w, expected it elsewhere: each part has its own`);
+  }
   checkSpecification(command);
   if (command.svg !== null && command.svg === command.html) {
     throw new UsageError(`--html: found ${command.html}, the same file as for --svg, expected another`);

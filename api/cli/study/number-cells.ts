@@ -9,6 +9,9 @@ export interface NumberKind {
   readonly required?: boolean;
 }
 
+/** Sums of ten million numbers larger than this are none. */
+const largest = 1e300;
+
 /** Reads the numbers of one column; NaN holds the place of an empty field. */
 export class NumberCells {
   readonly field: number;
@@ -26,8 +29,12 @@ export class NumberCells {
   read(records: Records): number {
     const { field } = this;
     const value = this.decimals.read(records.bytes, records.starts[field]!, records.ends[field]!);
-    if (value === Number.POSITIVE_INFINITY || value === Number.NEGATIVE_INFINITY)
-      throw this.unexpected(records, this.expected());
+    if (value > largest || value < -largest) {
+      throw this.unexpected(
+        records,
+        Number.isFinite(value) ? `${this.what()} of at most 1e300 in size` : this.expected(),
+      );
+    }
     if (this.kind.required === true && Number.isNaN(value)) throw this.unexpected(records, "a number");
     if (this.kind.atLeastZero === true && value < 0) throw this.unexpected(records, `${this.what()}, zero or more`);
     if (this.kind.whole === true && value % 1 !== 0 && !Number.isNaN(value))

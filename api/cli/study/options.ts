@@ -157,7 +157,7 @@ function numberOf(
 ): number | null {
   if (word === undefined) return null;
   const value = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(word.trim()) ? Number(word) : Number.NaN;
-  if (Number.isFinite(value) && fits(value)) return value;
+  if (Math.abs(value) <= 1e300 && fits(value)) return value;
   throw new UsageError(`--${name}: found ${shown(word)}, expected ${what}`);
 }
 
