@@ -21,7 +21,11 @@ export function loadCounts(table: Table, places: Places, command: StudyCommand, 
   const sizing =
     size === null
       ? null
-      : new NumberCells(table.field("--size", size), size, table.decimals, { whole: ofPieces, atLeastZero: true });
+      : new NumberCells(table.field("--size", size), size, table.decimals, {
+          whole: ofPieces || form === null,
+          atLeastZero: true,
+          ...(form === null ? { else: " of pieces, or --chart u for areas" } : {}),
+        });
   const { records } = table;
   const counts = new GrowingNumbers(expected);
   const sizes = new GrowingNumbers(sizing === null ? 0 : expected);

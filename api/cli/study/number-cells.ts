@@ -5,6 +5,8 @@ import { shown } from "./shown.ts";
 /** What a number of a column may be. */
 export interface NumberKind {
   readonly whole?: boolean;
+  /** What could be done with a number that is not whole. */
+  readonly else?: string;
   readonly atLeastZero?: boolean;
   readonly required?: boolean;
 }
@@ -37,8 +39,12 @@ export class NumberCells {
     }
     if (this.kind.required === true && Number.isNaN(value)) throw this.unexpected(records, "a number");
     if (this.kind.atLeastZero === true && value < 0) throw this.unexpected(records, `${this.what()}, zero or more`);
-    if (this.kind.whole === true && value % 1 !== 0 && !Number.isNaN(value))
-      throw this.unexpected(records, "a whole number");
+    if (this.kind.whole === true && !Number.isSafeInteger(value) && !Number.isNaN(value)) {
+      throw this.unexpected(
+        records,
+        value % 1 === 0 ? "a whole number below 2^53" : `a whole number${this.kind.else ?? ""}`,
+      );
+    }
     return value;
   }
 

@@ -35,6 +35,18 @@ test.each([
   ],
   ["a negative count", "d,n\n1,10\n-1,10\n", ofP, "3:1: d: found -1, expected a whole number, zero or more"],
   ["a broken count", "d,n\n1,10\n1.5,10\n", ofP, "3:1: d: found 1.5, expected a whole number"],
+  [
+    "areas without a chart",
+    "d,n\n1,1.5\n0,1\n",
+    ofP.slice(0, 4),
+    "2:3: n: found 1.5, expected a whole number of pieces, or --chart u",
+  ],
+  [
+    "a count beyond all counting",
+    "d,n\n1,1e300\n0,1\n",
+    ofP,
+    "2:3: n: found 1e300, expected a whole number below 2^53",
+  ],
   ["a negative size", "d,n\n1,10\n0,-10\n", ofP, "3:3: n: found -10, expected a whole number, zero or more"],
   [
     "dates out of order",
