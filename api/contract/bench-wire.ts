@@ -145,10 +145,13 @@ const chanceSchema = z.object({
   onceIn: maybeNumber,
   standardError: maybeNumber,
   aWeek: maybeNumber,
-  /** What limits from so few points may turn out to be worth: one baseline in ten lies below, one in ten above. */
+  /**
+   * What limits from so few points may turn out to be worth, in points to a chance signal: one baseline in ten lies
+   * below `tenth`, one in ten above `ninetieth`. Of `rules`: all, or the limits alone where all would take too long.
+   */
   range: z.union([
-    z.object({ tenth: z.number(), median: z.number(), ninetieth: z.number() }),
-    z.object({ refusal: refusalSchema }),
+    z.object({ rules: z.array(z.string()), tenth: z.number(), median: z.number(), ninetieth: z.number() }),
+    z.object({ rules: z.array(z.string()), refusal: refusalSchema }),
   ]),
 });
 

@@ -15,7 +15,7 @@ export function changesIn(
   const limits = new Set<string>();
   for (const entry of entries) {
     if (entry.kind === "point") points.push(entry.body);
-    else if (entry.kind === "limits") limits.add(entry.body.characteristic);
+    else if (aboutLimits(entry)) limits.add(entry.body.characteristic);
     // Imported runs move the places of those before them.
     else if (entry.kind === "run" && entry.body.imported) {
       for (const { characteristic } of set.ofRun(entry.body)) limits.add(characteristic.id);
@@ -29,4 +29,11 @@ export function changesIn(
     flags: [...flags].flatMap((id) => book.find(id) ?? []),
     limits: [...limits],
   };
+}
+
+/** Limits, and what leads to them: a page that shows either asks anew. */
+function aboutLimits(
+  entry: StoredEntry,
+): entry is Extract<StoredEntry, { kind: "limits" | "proposed" | "agreed" | "withdrawn" }> {
+  return ["limits", "proposed", "agreed", "withdrawn"].includes(entry.kind);
 }

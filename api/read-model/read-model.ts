@@ -2,6 +2,7 @@ import { setImmediate } from "node:timers/promises";
 import type { Site } from "../../collector/platform/settings/site.ts";
 import type { Journal } from "../../collector/store/journal.ts";
 import type { EntryKind, PointRecord, RunRecord, StoredEntry } from "../../spc/model/journal-entry.ts";
+import { applyToProposals, noProposals, type ProposalTable } from "../../spc/proposal/proposal-state.ts";
 import type { LiveFrame, WireCharacteristic, WireFlag, WirePoint } from "../contract/wire.ts";
 import type { Page } from "../paging.ts";
 import { changesIn } from "./changes.ts";
@@ -37,6 +38,8 @@ export interface ReadModel {
   readonly book: FlagBook;
   flag(id: string): WireFlag | undefined;
   charted(): Iterable<Charted>;
+  chartedOf(id: string): Charted | undefined;
+  proposals(): ProposalTable;
   totals(): { readonly runs: number; readonly points: number; readonly signals: number };
   changesSince(seq: number): Changes | "too-much";
 }
@@ -55,9 +58,11 @@ export function readModel(site: Site, journal: Journal): ReadModel {
   >();
   let runs = 0;
   let seq = 0;
+  let proposals: ProposalTable = noProposals;
 
   const apply = (entries: readonly StoredEntry[]): void => {
     book.apply(entries);
+    proposals = applyToProposals(proposals, entries);
     for (const entry of entries) applyOne(entry);
   };
   const applyOne = (entry: StoredEntry): void => {
@@ -147,6 +152,8 @@ export function readModel(site: Site, journal: Journal): ReadModel {
     book,
     flag: (id) => book.find(id),
     charted: () => set.all.values(),
+    chartedOf: (id) => set.all.get(id),
+    proposals: () => proposals,
     totals: () => {
       const points = [...set.all.values()].reduce((sum, { streamed }) => sum + streamed, 0);
       return { runs, points, signals: book.signals };
@@ -166,7 +173,10 @@ async function loadDecided(
   upTo: number,
   apply: (entries: readonly StoredEntry[]) => void,
 ): Promise<void> {
-  const kinds: readonly EntryKind[] = ["run", "signal", "limits", "taken", "done", "silence"];
+  const kinds: readonly EntryKind[] = [
+    ...(["run", "signal", "limits", "taken", "done", "silence"] as const),
+    ...(["proposed", "agreed", "withdrawn"] as const),
+  ];
   for (let afterSeq = 0; ; ) {
     const entries = journal.read({ kinds, afterSeq, beforeSeq: upTo + 1, limit: entriesAtOnce });
     apply(entries);

@@ -1,5 +1,6 @@
 import type { Applied, JournalEntry, PointRecord, RunRecord, Silence } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
+import type { Agreed, Proposed, Withdrawn } from "../../spc/model/proposal.ts";
 import type { Signal } from "../../spc/model/signal.ts";
 
 /** A signal found longer than this after its sensor time is listed, never sent: it is past. */
@@ -36,6 +37,22 @@ export function limitsEntry(station: string, set: LimitSet): JournalEntry {
     subject: set.characteristic,
     atMs: set.frozenAtMs,
   };
+}
+
+export function proposedEntry(station: string, body: Proposed): JournalEntry {
+  const { proposal, characteristic: subject, atMs } = body;
+  return { kind: "proposed", body, id: `proposed/${proposal}`, station, subject, atMs };
+}
+
+/** A proposal is agreed or withdrawn once: of two that decide at once the journal keeps the first of each. */
+export function agreedEntry(station: string, body: Agreed): JournalEntry {
+  const { proposal, characteristic: subject, atMs } = body;
+  return { kind: "agreed", body, id: `agreed/${proposal}`, station, subject, atMs };
+}
+
+export function withdrawnEntry(station: string, body: Withdrawn): JournalEntry {
+  const { proposal, characteristic: subject, atMs } = body;
+  return { kind: "withdrawn", body, id: `withdrawn/${proposal}`, station, subject, atMs };
 }
 
 export function appliedEntry(station: string, applied: Applied, foundMs: number): JournalEntry {

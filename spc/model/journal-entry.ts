@@ -1,6 +1,7 @@
 import type { LimitSet } from "./limit-set.ts";
 import type { Refusal } from "./outcome.ts";
 import type { ChartPoint } from "./point.ts";
+import type { Agreed, Proposed, Withdrawn } from "./proposal.ts";
 import type { Run } from "./run.ts";
 import type { Signal } from "./signal.ts";
 
@@ -80,7 +81,10 @@ export type EntryBody =
   | { readonly kind: "taken"; readonly body: Decision }
   | { readonly kind: "done"; readonly body: Decision & { readonly cause: string; readonly note: string } }
   | { readonly kind: "applied"; readonly body: Applied }
-  | { readonly kind: "silence"; readonly body: Silence };
+  | { readonly kind: "silence"; readonly body: Silence }
+  | { readonly kind: "proposed"; readonly body: Proposed }
+  | { readonly kind: "agreed"; readonly body: Agreed }
+  | { readonly kind: "withdrawn"; readonly body: Withdrawn };
 
 export type EntryKind = EntryBody["kind"];
 

@@ -1,0 +1,85 @@
+import type { Journal } from "../../collector/store/journal.ts";
+import { writtenSpacing } from "../../spc/charts/written-spacing.ts";
+import type { Characteristic } from "../../spc/model/characteristic.ts";
+import type { RunRecord } from "../../spc/model/journal-entry.ts";
+import type { Outcome } from "../../spc/model/outcome.ts";
+import { ok, refuse } from "../../spc/model/outcome.ts";
+import type { ChartWindow, StoredValue } from "../../spc/proposal/chart-window.ts";
+import type { TrialAsk } from "../contract/bench-wire.ts";
+import { mostWindowRuns } from "../contract/bench-wire.ts";
+
+/** Runs of a station that are looked through, whatever their part. */
+const mostRead = 20_000;
+/** Runs that one replay judges: a tenth of a second. */
+export const mostReplayed = 10_000;
+
+/** Stored runs of one characteristic, imported ones too, in time order. */
+export function windowOf(
+  journal: Journal,
+  characteristic: Characteristic,
+  ask: TrialAsk["window"],
+  nowMs: number,
+): Outcome<ChartWindow> {
+  const toMs = ask.to === undefined ? nowMs + 1 : Date.parse(ask.to);
+  if (ask.last === undefined) {
+    return spanOf(journal, characteristic, { fromMs: Date.parse(ask.from ?? ""), toMs }, mostWindowRuns);
+  }
+  const runs = newestRuns(journal, characteristic, ask.last, toMs);
+  const first = runs[0]?.atMs ?? toMs - 1;
+  // The end is written as the moment after the newest run, so that the same window can be asked for again.
+  const last = runs.at(-1)?.atMs ?? toMs - 1;
+  return ok(chartWindow(characteristic, { fromMs: first, toMs: last + 1 }, runs));
+}
+
+/** All runs of a span, or a refusal where they are more than `most`. */
+export function spanOf(
+  journal: Journal,
+  characteristic: Characteristic,
+  span: { readonly fromMs: number; readonly toMs: number },
+  most: number,
+): Outcome<ChartWindow> {
+  const entries = journal.read({
+    ...{ kinds: ["run"], station: characteristic.station, ...span },
+    ...{ orderBy: "time", newestFirst: true, limit: mostRead + 1 },
+  });
+  const runs = entries.flatMap((entry) => (entry.kind === "run" ? storedValue(entry.body, characteristic) : []));
+  if (runs.length > most || entries.length > mostRead) {
+    const detail = `the span holds more than ${most} runs: choose a shorter one`;
+    return refuse("too-many", detail, { needs: most, has: runs.length });
+  }
+  return ok(chartWindow(characteristic, span, runs.reverse()));
+}
+
+function newestRuns(
+  journal: Journal,
+  characteristic: Characteristic,
+  most: number,
+  toMs: number,
+): readonly StoredValue[] {
+  const query = { kinds: ["run"], station: characteristic.station, toMs, orderBy: "time", newestFirst: true } as const;
+  // Where charts are by part, others' runs lie between.
+  for (const limit of [4 * most, mostRead]) {
+    const entries = journal.read({ ...query, limit });
+    const runs = entries.flatMap((entry) => (entry.kind === "run" ? storedValue(entry.body, characteristic) : []));
+    if (runs.length >= most || entries.length < limit || limit === mostRead) return runs.slice(0, most).reverse();
+  }
+  return [];
+}
+
+function chartWindow(
+  { everyMs }: Characteristic,
+  span: { readonly fromMs: number; readonly toMs: number },
+  runs: readonly StoredValue[],
+): ChartWindow {
+  // A history that somebody wrote down has wider pauses; runs that we saw ourselves have none but their own.
+  const written = runs.some(({ imported }) => imported);
+  const times = runs.map(({ atMs }) => atMs);
+  return { ...span, everyMs: written ? writtenSpacing(times, everyMs) : everyMs, runs };
+}
+
+function storedValue({ run, imported, features }: RunRecord, { part, feature }: Characteristic): StoredValue[] {
+  const found = features.find((one) => one.feature === feature);
+  if (found === undefined || (part !== null && run.context["part"] !== part)) return [];
+  const { value, refusal } = found;
+  return [{ run: run.id, atMs: run.endMs, imported, value, ...(refusal === undefined ? {} : { refusal }) }];
+}

@@ -1,0 +1,105 @@
+import type { Journal } from "../../collector/store/journal.ts";
+import { cautionWords } from "../../spc/proposal/caution-words.ts";
+import { chanceRate } from "../../spc/proposal/chance-rate.ts";
+import { rulePrices } from "../../spc/proposal/rule-prices.ts";
+import { weeklyRate } from "../../spc/proposal/weekly-rate.ts";
+import type { WireBench, WireProposal } from "../contract/bench-wire.ts";
+import type { WireCharacteristic } from "../contract/wire.ts";
+import { benchCauses, benchChange, benchFlags, benchSignals, closedAfter } from "./bench-flags.ts";
+import { type BenchPoints, type BenchSpan, benchGaps, benchPhases, benchPoints } from "./bench-points.ts";
+import { chartHead, wireChance } from "./bench-wire-form.ts";
+import { type Charted, limitsInForce } from "./charted.ts";
+import { missingRuns, staleOf } from "./limit-book.ts";
+import { proposalsOn } from "./proposals.ts";
+import type { ReadModel } from "./read-model.ts";
+import { wirePoint } from "./wire-characteristic.ts";
+import { instant, instantOrNull } from "./wire-form.ts";
+
+/** Everything that the Chart Bench draws of one characteristic. */
+export function bench(
+  journal: Journal,
+  model: ReadModel,
+  charted: Charted,
+  wire: WireCharacteristic,
+  span: BenchSpan,
+  nowMs: number,
+): WireBench {
+  const { characteristic } = charted;
+  const limits = limitsInForce(charted, nowMs);
+  const drawn = benchPoints(journal, charted, limits, span);
+  const { points } = drawn;
+  const flags = benchFlags(model.book, charted, points);
+  const closed = closedAfter(journal, charted);
+  const proposals = proposalsOn(model, characteristic.id);
+  const pointsAWeek = weeklyRateOf(charted);
+  const priced = limits ?? { rules: characteristic.rules, basis: "chart" as const };
+  return {
+    now: instant(nowMs),
+    characteristic: chartHead(charted),
+    charts: limits === undefined ? [characteristic.chart] : [...limits.charts],
+    quantity: characteristic.quantity,
+    reference: characteristic.reference,
+    specification: wire.specification,
+    everyMs: characteristic.everyMs,
+    span: {
+      from: instantOrNull(span.fromMs ?? points[0]?.atMs),
+      to: instantOrNull(span.toMs ?? (points.length === 0 ? null : newestMs(points) + 1)),
+      leftOff: drawn.leftOff,
+    },
+    phases: benchPhases(charted, drawn),
+    points: wirePoints(model, drawn),
+    gaps: benchGaps(charted, drawn),
+    exclusions: exclusionsOf(charted, drawn, proposals),
+    flags,
+    signals: benchSignals(journal, charted, points),
+    change: benchChange(journal, model.book, charted, closed),
+    causes: benchCauses(flags, closed),
+    chance: limits === undefined ? null : wireChance(chanceRate(limits, pointsAWeek)),
+    cautions: limits === undefined ? [] : [...cautionWords(limits.diagnostics, limits.baseline.n)],
+    stale: staleOf(charted, limits, nowMs),
+    price: [...rulePrices(priced, pointsAWeek)],
+    pointsAWeek,
+    capability: wire.capability,
+    limits: wire.limits,
+    missing: missingRuns(charted, limits),
+    proposals,
+  };
+}
+
+/** Points a week at the characteristic's own pace: of the runs we saw, else of those that were imported. */
+export function weeklyRateOf({ characteristic, recent, imported }: Charted): number {
+  const times = recent.length > 0 ? recent : imported.slice(Math.max(0, imported.count - 1_000), imported.count);
+  return weeklyRate(
+    times.map(({ atMs }) => atMs),
+    characteristic.everyMs,
+  );
+}
+
+function newestMs(points: BenchPoints["points"]): number {
+  return points.reduce((newest, { atMs }) => Math.max(newest, atMs), Number.NEGATIVE_INFINITY);
+}
+
+function wirePoints({ book }: ReadModel, { points, anew }: BenchPoints): WireBench["points"] {
+  return points.map((point, place) => {
+    const { characteristic: _known, ...rest } = wirePoint(point, book);
+    return { ...rest, anew: anew.has(place) };
+  });
+}
+
+/** Runs that a drawn limit set leaves out, with all that is written of why. */
+function exclusionsOf(
+  { limitSets }: Charted,
+  { points }: BenchPoints,
+  proposals: readonly WireProposal[],
+): WireBench["exclusions"] {
+  const ruling = new Set(points.map(({ limitSet }) => limitSet));
+  return limitSets
+    .filter(({ id }) => ruling.has(id))
+    .flatMap(({ id: limitSet, baseline }) => {
+      const known = proposals.find(({ agreed }) => agreed?.limitSet === limitSet)?.exclusions ?? [];
+      return Object.entries(baseline.excluded).map(([run, cause]) => {
+        const full = known.find((one) => one.run === run);
+        return { ...(full ?? { run, cause }), limitSet };
+      });
+    });
+}

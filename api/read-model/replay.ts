@@ -1,0 +1,54 @@
+import type { Journal } from "../../collector/store/journal.ts";
+import type { Characteristic } from "../../spc/model/characteristic.ts";
+import type { Outcome } from "../../spc/model/outcome.ts";
+import { ok } from "../../spc/model/outcome.ts";
+import type { Signal } from "../../spc/model/signal.ts";
+import type { ChanceRate } from "../../spc/proposal/chance-rate.ts";
+import { type Replay, replayOf } from "../../spc/proposal/replay.ts";
+import type { TrialSide } from "../../spc/proposal/trial.ts";
+import type { WireReplay, WireReplaySummary } from "../contract/bench-wire.ts";
+import { mostReplayed, spanOf } from "./bench-window.ts";
+import { instant } from "./wire-form.ts";
+
+const mostItems = 200;
+
+/** Replays stored runs of a span under limits that are asked about. */
+export function replayStored(
+  journal: Journal,
+  characteristic: Characteristic,
+  side: TrialSide,
+  chance: ChanceRate | null,
+  span: { readonly fromMs: number; readonly toMs: number },
+): Outcome<Replay> {
+  const window = spanOf(journal, characteristic, span, mostReplayed);
+  if (!window.ok) return window;
+  const recorded = new Map<string, Signal[]>();
+  const entries = journal.read({ kinds: ["signal"], subject: characteristic.id, ...span });
+  for (const entry of entries) {
+    if (entry.kind !== "signal") continue;
+    const { signal } = entry.body;
+    recorded.set(signal.run, [...(recorded.get(signal.run) ?? []), signal]);
+  }
+  return ok(replayOf(characteristic, side.limits, window.value, recorded, chance));
+}
+
+export function wireReplay(replay: Outcome<Replay>): WireReplay {
+  if (!replay.ok) return { refusal: replay.refusal };
+  const { items } = replay.value;
+  return {
+    ...wireReplaySummary(replay.value),
+    items: items.slice(0, mostItems).map(({ run, atMs, imported, value, proposed, inForce }) => {
+      return { run, at: instant(atMs), imported, value, proposed: [...proposed], inForce: [...inForce] };
+    }),
+    leftOff: Math.max(0, items.length - mostItems),
+  };
+}
+
+export function wireReplaySummary(replay: Replay): WireReplaySummary {
+  const { fromMs, toMs, runs, values, proposed, inForce, both, byChance } = replay;
+  return {
+    ...{ from: instant(fromMs), to: instant(toMs), runs, values, both, byChance },
+    proposed: { runs: proposed.runs, byRule: [...proposed.byRule] },
+    inForce: { runs: inForce.runs, byRule: [...inForce.byRule] },
+  };
+}

@@ -1,0 +1,116 @@
+import type { Response, Router } from "express";
+import type { PersonRef } from "../../spc/model/proposal.ts";
+import type { WireProposal } from "../contract/bench-wire.ts";
+import { endpoints } from "../contract/endpoints.ts";
+import { defaultLimit } from "../contract/query.ts";
+import type { ApiParts } from "../parts.ts";
+import type { People } from "../people/people.ts";
+import { Problem } from "../problem.ts";
+import { type ProposalAnswer, proposalDecisions } from "../proposals.ts";
+import { fingerprintOf } from "../read-model/bench-trial.ts";
+import { type Shown, wireChance, wireRestsOn } from "../read-model/bench-wire-form.ts";
+import { proposalOf, proposalPage } from "../read-model/proposals.ts";
+import { replayStored, wireReplaySummary } from "../read-model/replay.ts";
+import { serve } from "../serve.ts";
+import { type AskedTrial, askTrial } from "../trials.ts";
+import { knownChart } from "./bench.ts";
+
+export function proposalRoutes(router: Router, parts: ApiParts, people: People): void {
+  const { model, clock, journal, version } = parts;
+  const decide = proposalDecisions(parts);
+  const known = (id: string): WireProposal => {
+    const found = proposalOf(model, id) ?? afterCatchingUp(id);
+    if (found === undefined) throw new Problem(404, "unknown-proposal", `no proposal is named ${id}`);
+    return found;
+  };
+  // Asked by whoever heard of it from another process a moment ago.
+  const afterCatchingUp = (id: string): WireProposal | undefined => {
+    model.catchUp();
+    return proposalOf(model, id);
+  };
+  const answered = (answer: ProposalAnswer): WireProposal => {
+    model.catchUp();
+    if (answer.ok) return known(answer.proposal);
+    throw new Problem(answer.why === "same-person" ? 403 : 409, answer.why, answer.detail);
+  };
+  const characteristicOf = (id: string) => knownChart(parts, known(id).characteristic.id).characteristic;
+
+  serve(router, endpoints.proposals, ({ query: { limit = defaultLimit, ...query } }) =>
+    proposalPage(model, { limit, ...query }),
+  );
+  serve(router, endpoints.proposal, ({ params: { id } }) => known(id));
+
+  serve(router, endpoints.propose, async ({ body }, response) => {
+    const charted = knownChart(parts, body.characteristic);
+    const by = await signed(people, body, clock.nowMs(), response);
+    const nowMs = clock.nowMs();
+    const asked = askTrial(parts, charted, body, by, nowMs);
+    if (!asked.ok) throw new Problem(409, "not-proposable", asked.refusal.detail);
+    const { request, trial } = asked.value;
+    const newest = trial.revised ?? trial.trial;
+    if (!newest.ok) throw new Problem(409, "not-proposable", newest.refusal.detail);
+    if (fingerprintOf(request, trial) !== body.fingerprint) {
+      const detail = "these are other numbers than those that were shown: look at the trial again, then propose";
+      throw new Problem(409, "numbers-changed", detail);
+    }
+    const { fromMs, toMs } = request.window;
+    const proposal = {
+      ...{ characteristic: charted.characteristic.id, by, reason: body.reason, engine: version },
+      ...{ limits: newest.value.limits, window: { fromMs, toMs }, exclusions: request.exclusions },
+      shown: shownWith(asked.value, nowMs),
+    };
+    return answered(decide.propose(charted.characteristic, proposal));
+  });
+
+  serve(router, endpoints.agree, async ({ params: { id }, body }, response) => {
+    const characteristic = characteristicOf(id);
+    const by = await signed(people, body, clock.nowMs(), response);
+    return answered(decide.agree(characteristic, id, by));
+  });
+
+  serve(router, endpoints.withdraw, async ({ params: { id }, body }, response) => {
+    const characteristic = characteristicOf(id);
+    const by = await signed(people, body, clock.nowMs(), response);
+    return answered(decide.withdraw(characteristic, id, by, body.reason));
+  });
+
+  /** What stands beside the limits on the screen, to be read again by whoever agrees. */
+  function shownWith({ request, trial }: AskedTrial, nowMs: number): Shown {
+    const newest = trial.revised ?? trial.trial;
+    if (!newest.ok || trial.chance === null) throw new TypeError("limits that were refused cannot be shown");
+    const { limits, signals, unexplained } = newest.value;
+    const span = { fromMs: request.window.toMs, toMs: Math.max(request.window.toMs, nowMs + 1) };
+    const replay = replayStored(journal, request.characteristic, newest.value, trial.chance, span);
+    return {
+      restsOn: wireRestsOn(limits),
+      chance: wireChance(trial.chance),
+      cautions: [...trial.cautions],
+      ...{ signals, unexplained },
+      replay: replay.ok ? wireReplaySummary(replay.value) : null,
+    };
+  }
+}
+
+/** The person that a request names, once the PIN has shown that it is them. */
+async function signed(
+  people: People,
+  { by, pin }: { readonly by: string; readonly pin: string },
+  nowMs: number,
+  response: Response,
+): Promise<PersonRef> {
+  const answer = await people.check(by, pin, nowMs);
+  if (answer.ok) return { id: answer.person.id, name: answer.person.name };
+  switch (answer.why) {
+    case "unknown-person":
+      throw new Problem(403, "unknown-person", `nobody in the settings has the id ${by}`);
+    case "no-pin":
+      throw new Problem(403, "no-pin", `${by} has no PIN in the settings, so nothing shows that it is them`);
+    case "wrong-pin":
+      throw new Problem(403, "wrong-pin", `that is not the PIN of ${by}`);
+    case "too-many-tries": {
+      const seconds = Math.max(1, Math.ceil((answer.againMs - nowMs) / 1000));
+      response.set("Retry-After", String(seconds));
+      throw new Problem(429, "too-many-tries", `too many wrong PINs for ${by}: try again in ${seconds} s`);
+    }
+  }
+}

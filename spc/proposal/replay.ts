@@ -1,0 +1,123 @@
+import type { Characteristic } from "../model/characteristic.ts";
+import type { LimitSet } from "../model/limit-set.ts";
+import type { ProposedLimits } from "../model/proposal.ts";
+import type { Side, SignalOn } from "../model/signal.ts";
+import { advance } from "../model/stage.ts";
+import type { MonitorInput } from "../monitor/characteristic-monitor.ts";
+import { characteristicMonitor } from "../monitor/characteristic-monitor.ts";
+import type { RuleOn } from "../rules/rule.ts";
+import type { ChanceRate } from "./chance-rate.ts";
+import type { ChartWindow } from "./chart-window.ts";
+
+export interface ReplayHit {
+  readonly rule: string;
+  readonly on: RuleOn;
+  readonly side: Side;
+}
+
+/** A run that signals by the proposed limits, or that did by those in force. */
+export interface ReplayItem {
+  readonly run: string;
+  readonly atMs: number;
+  readonly imported: boolean;
+  readonly value: number | null;
+  readonly proposed: readonly ReplayHit[];
+  readonly inForce: readonly ReplayHit[];
+}
+
+export interface ReplaySide {
+  readonly runs: number;
+  readonly byRule: readonly { readonly rule: string; readonly on: RuleOn; readonly count: number }[];
+}
+
+/** What limits would have flagged among stored runs, beside what was flagged. */
+export interface Replay {
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly runs: number;
+  readonly values: number;
+  readonly proposed: ReplaySide;
+  readonly inForce: ReplaySide;
+  readonly both: number;
+  /** Runs that chance alone would have flagged by the proposed limits. */
+  readonly byChance: number | null;
+  /** Newest first. */
+  readonly items: readonly ReplayItem[];
+}
+
+/** Signals that the journal holds, by run. */
+export type RecordedSignals = ReadonlyMap<
+  string,
+  readonly { readonly rule: string; readonly on: SignalOn; readonly side: Side }[]
+>;
+
+/**
+ * Replay of a span under limits that never ruled: the very monitor that judges live, from its beginning, with nobody
+ * closing a flag in between. Signals against the specification do not depend on limits and are left out on both sides.
+ */
+export function replayOf(
+  characteristic: Characteristic,
+  limits: ProposedLimits,
+  span: ChartWindow,
+  recorded: RecordedSignals,
+  chance: ChanceRate | null,
+): Replay {
+  const found = signalsUnder({ ...characteristic, everyMs: span.everyMs }, limits, span);
+  const items = span.runs.flatMap(({ run, atMs, imported, value }): ReplayItem[] => {
+    const proposed = found.get(run) ?? [];
+    const inForce = hitsOf(recorded.get(run) ?? []);
+    return proposed.length + inForce.length === 0 ? [] : [{ run, atMs, imported, value, proposed, inForce }];
+  });
+  const values = span.runs.filter(({ value }) => value !== null).length;
+  return {
+    ...{ fromMs: span.fromMs, toMs: span.toMs, runs: span.runs.length, values },
+    proposed: counted(items.map((item) => item.proposed)),
+    inForce: counted(items.map((item) => item.inForce)),
+    both: items.filter(({ proposed, inForce }) => proposed.length > 0 && inForce.length > 0).length,
+    byChance: chance?.onceIn == null ? null : values / chance.onceIn,
+    items: items.toReversed(),
+  };
+}
+
+function signalsUnder(
+  characteristic: Characteristic,
+  limits: ProposedLimits,
+  span: ChartWindow,
+): ReadonlyMap<string, readonly ReplayHit[]> {
+  const set: LimitSet = {
+    ...limits,
+    ...{ id: `${characteristic.id}@trial`, characteristic: characteristic.id, revision: 0, engine: "replay" },
+    ...{ effectiveFromMs: span.fromMs, frozenAtMs: span.fromMs },
+    ...{ proposedBy: "whoever asks", agreedBy: "nobody yet", reason: "replay" },
+  };
+  const inputs: MonitorInput[] = [
+    { kind: "limits", set },
+    ...span.runs.map(({ run, atMs, value, refusal }): MonitorInput => {
+      return { kind: "point", run, atMs, value, ...(refusal === undefined ? {} : { refusal }) };
+    }),
+  ];
+  const found = new Map<string, ReplayHit[]>();
+  for (const out of advance(characteristicMonitor(characteristic), inputs).out) {
+    if (out.kind !== "signal" || out.signal.on === "specification") continue;
+    const { run, rule, on, side } = out.signal;
+    const hits = found.get(run) ?? [];
+    hits.push({ rule, on, side });
+    found.set(run, hits);
+  }
+  return found;
+}
+
+function hitsOf(
+  signals: readonly { readonly rule: string; readonly on: SignalOn; readonly side: Side }[],
+): ReplayHit[] {
+  return signals.flatMap(({ rule, on, side }) => (on === "specification" ? [] : [{ rule, on, side }]));
+}
+
+function counted(runs: readonly (readonly ReplayHit[])[]): ReplaySide {
+  const byRule = new Map<string, { readonly rule: string; readonly on: RuleOn; readonly count: number }>();
+  for (const { rule, on } of runs.flat()) {
+    const key = `${rule} ${on}`;
+    byRule.set(key, { rule, on, count: (byRule.get(key)?.count ?? 0) + 1 });
+  }
+  return { runs: runs.filter((hits) => hits.length > 0).length, byRule: [...byRule.values()] };
+}
