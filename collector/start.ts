@@ -1,6 +1,11 @@
 import { seriesPlaces } from "./decode/catalogue.ts";
 import { siteDecoder } from "./decode/site-decoder.ts";
 import { type IntakeStatus, intake } from "./intake/intake.ts";
+import { messageRouter } from "./notify/message-router.ts";
+import { postPush } from "./notify/push/post-push.ts";
+import { vapidSigner } from "./notify/push/vapid.ts";
+import { type Sender, sender } from "./notify/sender.ts";
+import { vapidKeyOf } from "./notify/vapid-file.ts";
 import type { Freshness } from "./pipeline/freshness.ts";
 import { pipeline } from "./pipeline/pipeline.ts";
 import type { Bus } from "./platform/bus.ts";
@@ -8,6 +13,7 @@ import type { Clock } from "./platform/clock.ts";
 import type { Environment } from "./platform/environment.ts";
 import type { Fault } from "./platform/fault.ts";
 import type { Log } from "./platform/log.ts";
+import type { MessagesSettings } from "./platform/settings/people-schema.ts";
 import type { Site } from "./platform/settings/site.ts";
 import { embeddedBroker } from "./source/embedded-broker.ts";
 import { externalBroker } from "./source/external-broker.ts";
@@ -34,7 +40,14 @@ export interface CollectorStatus {
   readonly lagMs: ReadonlyMap<string, number>;
 }
 
+/** Messages to phones; there is none where the settings name no contact. */
+export interface MessageService extends Pick<Sender, "trouble"> {
+  /** What a browser subscribes with. */
+  readonly publicKey: string;
+}
+
 export interface Collector {
+  readonly messages: MessageService | null;
   status(): CollectorStatus;
   freshness(): readonly Freshness[];
   /** Rejects when the pipeline meets a defect: the process should end then, and begin again from its checkpoints. */
@@ -67,7 +80,12 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
   };
   const door = intake({ decoder, store: data.samples, bus, clock, report });
   // Made before anything can arrive: it tells the store what is cut already, and so what is late.
-  const line = pipeline({ site, store: data.samples, journal: data.journal, clock, bus, log });
+  const { messages } = site;
+  const line = pipeline({
+    ...{ site, store: data.samples, journal: data.journal, clock, bus, log },
+    ...(messages === null ? {} : { router: () => messageRouter(site, data.journal) }),
+  });
+  const service = messages === null ? null : messageService(parts, messages);
   const stopping = new AbortController();
   await source.start(door.handle);
   const sealing = keepSealed(
@@ -79,9 +97,11 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
     },
     stopping.signal,
   );
-  const ended = Promise.all([line.run(stopping.signal), sealing]).then(() => undefined);
+  const sending = service?.run(stopping.signal);
+  const ended = Promise.all([line.run(stopping.signal), sealing, sending]).then(() => undefined);
 
   return {
+    messages: service,
     status: () => ({ source: source.status(), intake: door.status(), lagMs: line.lagMs() }),
     freshness: line.freshness,
     ended,
@@ -92,4 +112,17 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
       await ended;
     },
   };
+}
+
+/** The sender of messages with this server's own key. */
+function messageService(
+  { data, clock, bus, log }: CollectorParts,
+  { contact, services }: MessagesSettings,
+): MessageService & Pick<Sender, "run"> {
+  const key = vapidKeyOf(data.path);
+  const { run, trouble } = sender({
+    ...{ journal: data.journal, book: data.messages, clock, bus, log },
+    ...{ post: postPush(services), signer: vapidSigner(key, contact) },
+  });
+  return { run, trouble, publicKey: key.publicKey };
 }

@@ -1,3 +1,4 @@
+import type { MessageRouter } from "../notify/message-router.ts";
 import type { Bus } from "../platform/bus.ts";
 import type { Clock } from "../platform/clock.ts";
 import { Fault } from "../platform/fault.ts";
@@ -27,6 +28,8 @@ export interface PipelineInput {
   readonly clock: Clock;
   readonly bus: Bus;
   readonly log: Log;
+  /** Makes what turns findings into messages; left out, nobody is told. */
+  readonly router?: () => MessageRouter;
 }
 
 export interface Pipeline {
@@ -60,6 +63,7 @@ export function pipeline(input: PipelineInput): Pipeline {
 
   let stations: StationPipeline[] = site.stations.map((station) => stationPipeline(station, parts));
   let silence: SilenceWatch = silenceWatch(site, store, journal);
+  let router = input.router?.();
   let seenSeq = journal.lastSeq();
   /** After a start, and when another hand wrote to the journal, every station looks once for decisions. */
   let allDue = true;
@@ -101,6 +105,10 @@ export function pipeline(input: PipelineInput): Pipeline {
         }
         allDue &&= done.length < round.length;
       }
+      router?.route(
+        done.flatMap(({ slice }) => slice.fresh),
+        nowMs,
+      );
       seenSeq = journal.lastSeq();
     });
     for (const { one, slice } of done) settleSlice(one, slice);
@@ -122,6 +130,7 @@ export function pipeline(input: PipelineInput): Pipeline {
   function recover(): void {
     stations = site.stations.map((station) => stationPipeline(station, parts));
     silence = silenceWatch(site, store, journal);
+    router = input.router?.();
     allDue = true;
     failed = false;
   }
@@ -158,7 +167,10 @@ export function pipeline(input: PipelineInput): Pipeline {
         talking: marks.talking,
       });
       if (found.length === 0) return;
-      journal.append(found);
+      journal.transaction(() => {
+        const fresh = journal.append(found);
+        router?.route(fresh, nowMs);
+      });
       bus.announce("journal");
     },
     run: async (signal) => {

@@ -1,4 +1,4 @@
-import type { JournalEntry } from "../../spc/model/journal-entry.ts";
+import type { JournalEntry, StoredEntry } from "../../spc/model/journal-entry.ts";
 import type { Run } from "../../spc/model/run.ts";
 import type { Station } from "../platform/settings/site.ts";
 import type { Journal } from "../store/journal.ts";
@@ -25,6 +25,8 @@ export interface PipelineParts {
 
 export interface Slice {
   readonly entries: readonly JournalEntry[];
+  /** Those that the journal did not have: a replay finds none. */
+  readonly fresh: readonly StoredEntry[];
   readonly closed: readonly Run[];
   readonly samples: number;
   readonly state: StationState;
@@ -66,7 +68,7 @@ export function stationPipeline(station: Station, parts: PipelineParts): Station
         refused: parts.refused,
       });
       const next = untilMs > fromMs ? { ...result.state, cursorMs: slice.toMs } : result.state;
-      journal.append(result.entries);
+      const fresh = journal.append(result.entries);
       const owed = unsaved + slice.samples.length;
       const save = result.entries.length > 0 || owed >= UNSAVED_SAMPLES;
       if (save) journal.saveCheckpoint(name, next);
@@ -74,7 +76,7 @@ export function stationPipeline(station: Station, parts: PipelineParts): Station
       state = next;
       unsaved = save ? 0 : owed;
       const { entries, closed } = result;
-      return { entries, closed, samples: slice.samples.length, state, formerEndMs };
+      return { entries, fresh, closed, samples: slice.samples.length, state, formerEndMs };
     },
   };
 }

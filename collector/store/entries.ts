@@ -1,5 +1,6 @@
 import type { Applied, JournalEntry, PointRecord, RunRecord, Silence } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
+import type { Message } from "../../spc/model/message.ts";
 import type { Agreed, Proposed, Withdrawn } from "../../spc/model/proposal.ts";
 import type { Signal } from "../../spc/model/signal.ts";
 
@@ -64,6 +65,12 @@ export function silenceEntry(silence: Silence): JournalEntry {
   const { flag, station, sinceMs, foundMs } = silence;
   const id = `silence/${flag}/${compactTime(sinceMs)}`;
   return { kind: "silence", body: silence, id, station, subject: flag, atMs: foundMs };
+}
+
+/** Of one flag all messages hang on the flag; a trial hangs on nothing but itself. */
+export function messageEntry(station: string, message: Message): JournalEntry {
+  const { id, flag, queuedMs: atMs } = message;
+  return { kind: "message", body: message, id: `message/${id}`, station, subject: flag ?? id, atMs };
 }
 
 /** A time as ids carry it: `20261125T080512345Z`. */

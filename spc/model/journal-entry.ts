@@ -1,4 +1,5 @@
 import type { LimitSet } from "./limit-set.ts";
+import type { Message } from "./message.ts";
 import type { Refusal } from "./outcome.ts";
 import type { ChartPoint } from "./point.ts";
 import type { Agreed, Proposed, Withdrawn } from "./proposal.ts";
@@ -82,6 +83,7 @@ export type EntryBody =
   | { readonly kind: "done"; readonly body: Decision & { readonly cause: string; readonly note: string } }
   | { readonly kind: "applied"; readonly body: Applied }
   | { readonly kind: "silence"; readonly body: Silence }
+  | { readonly kind: "message"; readonly body: Message }
   | { readonly kind: "proposed"; readonly body: Proposed }
   | { readonly kind: "agreed"; readonly body: Agreed }
   | { readonly kind: "withdrawn"; readonly body: Withdrawn };

@@ -28,10 +28,24 @@ const delivery: Readonly<Record<FlagLabel, { readonly ttlS: number; readonly urg
   "for-review": { ttlS: 43_200, urgency: "low" },
 };
 
-/** The request that hands a message to a push service (RFC 8030). `topic` lets a later version of it replace this one. */
+/** How long a message is worth sending: past it, the time to live would be over. */
+export function livesMs(label: FlagLabel): number {
+  return delivery[label].ttlS * 1000;
+}
+
+export interface PushMessage {
+  readonly label: FlagLabel;
+  /** Lets a later version of the message replace this one at the push service. */
+  readonly topic: string;
+  readonly json: string;
+  /** What is left of its life when it is sent late; left out, all of it. */
+  readonly leftMs?: number;
+}
+
+/** The request that hands a message to a push service (RFC 8030). */
 export function pushRequest(
   subscription: PushSubscription,
-  message: { readonly label: FlagLabel; readonly topic: string; readonly json: string },
+  message: PushMessage,
   signer: VapidSigner,
   nowMs: number,
 ): PushRequest {
@@ -39,11 +53,12 @@ export function pushRequest(
     throw new RangeError(`a topic has 1 to 32 characters of base64url, got ${message.topic}`);
   }
   const { ttlS, urgency } = delivery[message.label];
+  const leftS = Math.ceil((message.leftMs ?? ttlS * 1000) / 1000);
   const body = encryptPush(Buffer.from(message.json, "utf8"), subscription.keys, PADDED_BYTES);
   return {
     url: subscription.endpoint,
     headers: {
-      TTL: String(ttlS),
+      TTL: String(Math.min(ttlS, Math.max(leftS, 1))),
       Urgency: urgency,
       Topic: message.topic,
       "Content-Type": "application/octet-stream",

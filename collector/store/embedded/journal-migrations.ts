@@ -26,4 +26,39 @@ export const journalMigrations: readonly Migration[] = [
 
   CREATE TABLE checkpoint (name TEXT PRIMARY KEY, state TEXT NOT NULL) STRICT, WITHOUT ROWID;
   `,
+  // Devices and what became of each message on each: they change, so they stand beside the journal.
+  `
+  CREATE TABLE device (
+    id TEXT PRIMARY KEY,
+    person TEXT NOT NULL,
+    name TEXT NOT NULL,
+    secret TEXT NOT NULL,
+    endpoint TEXT UNIQUE,
+    p256dh TEXT,
+    auth TEXT,
+    added_ms INTEGER NOT NULL,
+    gone_ms INTEGER,
+    gone_why TEXT
+  ) STRICT, WITHOUT ROWID;
+  CREATE INDEX device_person ON device (person);
+
+  CREATE TABLE delivery (
+    message TEXT NOT NULL,
+    device TEXT NOT NULL,
+    queued_ms INTEGER NOT NULL,
+    expires_ms INTEGER NOT NULL,
+    due_ms INTEGER,
+    attempts INTEGER NOT NULL DEFAULT 0,
+    sent_ms INTEGER,
+    answer TEXT,
+    accepted_ms INTEGER,
+    shown_ms INTEGER,
+    opened_ms INTEGER,
+    failed_ms INTEGER,
+    reason TEXT,
+    PRIMARY KEY (message, device)
+  ) STRICT, WITHOUT ROWID;
+  CREATE INDEX delivery_due ON delivery (due_ms) WHERE due_ms IS NOT NULL;
+  CREATE INDEX delivery_device ON delivery (device, queued_ms);
+  `,
 ];

@@ -1,12 +1,17 @@
 import type { Journal } from "../journal.ts";
+import type { MessageBook } from "../message-book.ts";
 import type { SampleStore, SeriesPlaces } from "../sample-store.ts";
 import { openJournal } from "./embedded-journal.ts";
+import { openMessageBook } from "./embedded-message-book.ts";
 import { openSampleStore } from "./embedded-sample-store.ts";
 import { lockDataFolder } from "./lock-data-folder.ts";
 
 export interface DataFolder {
   readonly samples: SampleStore;
   readonly journal: Journal;
+  readonly messages: MessageBook;
+  /** Where it lies. */
+  readonly path: string;
   close(): void;
 }
 
@@ -28,7 +33,9 @@ export function openDataFolder(folder: string, places: SeriesPlaces): DataFolder
     opened.push(samples.close);
     const journal = openJournal(folder);
     opened.push(journal.close);
-    return { samples, journal, close };
+    const messages = openMessageBook(folder);
+    opened.push(messages.close);
+    return { samples, journal, messages, path: folder, close };
   } catch (error) {
     close();
     throw error;

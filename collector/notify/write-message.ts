@@ -1,0 +1,70 @@
+import type { FlagState } from "../../spc/flags/flag.ts";
+import type { Message, MessageCard } from "../../spc/model/message.ts";
+import { messageText, messageUnit, plainText } from "../../spc/notify/message-text.ts";
+import type { Due } from "../../spc/notify/who-is-told.ts";
+import type { Site } from "../platform/settings/site.ts";
+import { livesMs } from "./push/push-request.ts";
+import type { SiteClock } from "./site-clock.ts";
+
+/** A message about a flag to one person, whole. `nth` counts what that person was told of it, from 1. */
+export function flagMessage(
+  flag: FlagState,
+  due: Due,
+  nth: number,
+  parts: { readonly site: Site; readonly clock: SiteClock; readonly nowMs: number },
+): Message {
+  const card = cardOf(flag, parts.site, parts.clock);
+  const { label, worst } = flag;
+  const text = messageText({
+    ...{ label, station: card.station, says: card.says, run: card.run, time: card.time, doFirst: card.doFirst },
+    value: card.value === null ? null : [card.value, card.against].filter((part) => part !== null).join(", "),
+    signals: card.signals,
+    reference: String(flag.number),
+    trial: false,
+  });
+  return {
+    id: `${flag.id}/${due.person}/${nth}`,
+    ...{ person: due.person, flag: flag.id, device: null, why: due.why, label },
+    ...text,
+    card,
+    told: { label, value: worst.value, line: worst.line, on: worst.on, z: worst.z },
+    queuedMs: parts.nowMs,
+    expiresMs: parts.nowMs + livesMs(label),
+  };
+}
+
+function cardOf(flag: FlagState, site: Site, clock: SiteClock): MessageCard {
+  const { worst, station, characteristic: id } = flag;
+  const place = site.stations.find((one) => one.id === station);
+  const [, feature, part = null] = id?.split(":") ?? [];
+  const one = place?.plans.find((plan) => plan.feature === feature)?.characteristic(part) ?? null;
+  const unit = one === null ? "" : messageUnit(one.unit);
+  const figure = (value: number): string => value.toFixed(one?.digits ?? 0);
+  const atMs = worst.atMs;
+  return {
+    number: flag.number,
+    station: plainText(station),
+    characteristic: id,
+    says: plainText(flag.says),
+    value: worst.value === null ? null : plainText(`${figure(worst.value)}${unit === "" ? "" : ` ${unit}`}`),
+    against: worst.line === null ? null : `${lineName(flag)} ${figure(worst.line)}`,
+    run: worst.run === null ? null : plainText(sentenceCase([place?.runWord ?? "run", part ?? ""].join(" ").trim())),
+    runId: worst.run,
+    atMs,
+    time: clock.time(atMs),
+    doFirst: flag.doFirst === null ? null : plainText(flag.doFirst),
+    signals: flag.signals,
+  };
+}
+
+/** Which line a value is held against. A pattern counts from the centre, and no message names a rule. */
+function lineName({ worst, rules }: FlagState): string {
+  if (worst.on === "specification") return worst.side === "below" ? "spec from" : "spec to";
+  const limit = worst.side === "below" ? "low limit" : "high limit";
+  if (worst.on === "spread") return limit;
+  return rules.includes("beyond-limit") ? limit : "centre";
+}
+
+function sentenceCase(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
