@@ -2,6 +2,7 @@ import { drawP } from "../drawn/p.ts";
 import { usualDesign } from "../model/chart-design.ts";
 import type { Counted } from "../model/counted.ts";
 import { betweenWithin } from "../sigma/between-within.ts";
+import { subgroupSizes } from "../sigma/subgroup-moments.ts";
 import { batchSizeFor } from "../stats/ar1-batches.ts";
 import type { Seen } from "./diagnose.ts";
 import type { StudyForm } from "./forms.ts";
@@ -33,7 +34,8 @@ export function advise(data: StudyData, seen: Seen): Advice {
       advice: "several parts share the series, so each value is taken from its part's nominal",
     };
   }
-  return seen.largestSubgroup > 1 ? adviseSubgroups(data) : adviseSingles(seen);
+  // All places, not the baseline's: the chart has to take every one of them.
+  return subgroupSizes(data.values.starts).largest > 1 ? adviseSubgroups(data) : adviseSingles(seen);
 }
 
 function adviseSingles({ autocorrelated, lag1, points }: Seen): Advice {

@@ -61,8 +61,12 @@ function unstable(judged: Judged): readonly Caution[] {
 
 function dependence({ basis, width }: StudyRequest, form: StudyForm, seen: Seen): readonly Caution[] {
   const { autocorrelated, lag1, lag1Band } = seen;
-  if (!autocorrelated || lag1 === null || lag1Band === null || takesDependence.includes(form)) return [];
+  if (!autocorrelated || lag1 === null || lag1Band === null) return [];
   const band = `lag 1 is ${lag1.toFixed(2)}, outside ${lag1Band[0].toFixed(2)} to ${lag1Band[1].toFixed(2)}`;
+  if (takesDependence.includes(form)) {
+    const text = `neighbouring values depend on each other (${band}): this chart takes it into account, an individuals chart of the values would not`;
+    return [{ code: "autocorrelated", text }];
+  }
   const ways = autocorrelationDecision({
     lag1,
     significant: true,

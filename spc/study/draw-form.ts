@@ -100,9 +100,12 @@ function drawParts(
     if (target === null) throw new RangeError(`a nominal value is lacking at place ${place}`);
     for (let i = values.starts[place]!; i < values.starts[place + 1]!; i += 1) away.values[i]! -= target;
   }
-  const { models } = drawZW(away, parts, design);
-  const known = new Map([...models].map(([part, { sigma }]) => [part, { mean: 0, sigma }] as const));
-  return drawZW(away, parts, design, known);
+  const own = drawZW(away, parts, design);
+  const known = new Map([...own.models].map(([part, { sigma }]) => [part, { mean: 0, sigma }] as const));
+  const drawn = drawZW(away, parts, design, known);
+  // Sigma is the parts' own and not given, so the limits say what they rest on.
+  const charts = drawn.charts.map((chart, i) => ({ ...chart, provenance: own.charts[i]!.provenance }));
+  return { ...drawn, charts };
 }
 
 function listOf(column: Column): readonly (number | null)[] {

@@ -158,3 +158,18 @@ test.each(["individuals", "ewma", "cusum", "moving-average", "residual", "batch-
     );
   },
 );
+
+test("none asked for: whatever the data and the baseline, a form is chosen that takes them", () => {
+  const value = hostile.filter((one) => one !== null);
+  const lists = fc.array(fc.array(value, { maxLength: 4 }), { minLength: 4, maxLength: 20 });
+  fc.assert(
+    fc.property(lists, fc.nat({ max: 3 }), (groups, from) => {
+      fc.pre(groups.some((list) => list.length > 0));
+      const data: StudyData = { kind: "values", form: null, values: subgroups(groups), parts: null, nominal: null };
+      const result = ask(data, { baseline: { from, to: groups.length } });
+      expect(result.advice).not.toBeNull();
+      expect(numbersOf(result).every(Number.isFinite)).toBe(true);
+    }),
+    { numRuns: 100 },
+  );
+});
