@@ -2,7 +2,7 @@ import { type Column, columnOf } from "../model/column.ts";
 import type { Grouped, Span } from "../model/grouped.ts";
 import { andersonDarling } from "../normality/anderson-darling.ts";
 import { baselineOf } from "../sigma/location.ts";
-import { subgroupAverages, subgroupSizes } from "../sigma/subgroup-moments.ts";
+import { subgroupAverages } from "../sigma/subgroup-moments.ts";
 import { autocorrelationBand } from "../stats/autocorrelation.ts";
 import { columnAutocorrelations } from "../stats/column-autocorrelation.ts";
 import { distinctValues } from "../stats/distinct.ts";
@@ -17,7 +17,6 @@ export interface Seen extends Omit<StudyDiagnostics, "overallToWithin"> {
   readonly n: number;
   /** Plotted points that have a value. */
   readonly points: number;
-  readonly largestSubgroup: number;
   readonly mean: number | null;
   readonly sigmaOverall: number | null;
   readonly skewness: number | null;
@@ -40,15 +39,13 @@ export function diagnose(data: StudyData, baseline: Span): Seen {
     return {
       ...dependence(columnOf(shares)),
       ...shape(there),
-      largestSubgroup: 1,
       sigmaOverall: null,
       andersonDarling: null,
     };
   }
   const own = baselineOf(data.values, { ...noDesign, baseline });
   const averages = held(subgroupAverages(own), own.anew);
-  const { largest } = subgroupSizes(own.starts);
-  return { ...dependence(columnOf(averages)), ...shape(own.values), largestSubgroup: largest };
+  return { ...dependence(columnOf(averages)), ...shape(own.values) };
 }
 
 const noDesign = { k: 3, limits: "sigma", basis: "chart", centre: null, sigma: null } as const;
@@ -98,16 +95,12 @@ function countThere(column: Column): number {
 
 function nothing(starts: Uint32Array, { from, to }: Span): Seen {
   let points = 0;
-  let largestSubgroup = 0;
   for (let place = from; place < to; place += 1) {
-    const size = starts[place + 1]! - starts[place]!;
-    if (size > 0) points += 1;
-    largestSubgroup = Math.max(largestSubgroup, size);
+    if (starts[place + 1]! > starts[place]!) points += 1;
   }
   return {
     n: 0,
     points,
-    largestSubgroup,
     mean: null,
     sigmaOverall: null,
     skewness: null,
