@@ -26,6 +26,9 @@ export const tries: Signal<number> = signal(0);
 /** Server time at which the picture was held, or null. */
 export const heldAtMs: Signal<number | null> = signal<number | null>(null);
 
+/** By characteristic, how often its limits or proposals changed while the page was open. */
+export const limitsNews: Signal<ReadonlyMap<string, number>> = signal<ReadonlyMap<string, number>>(new Map());
+
 /** Clock for ages: stands still with the picture. */
 export const pictureMs: ReadonlySignal<number> = computed(() => heldAtMs.value ?? clockMs.value);
 /** The same to the minute, for words that need no more. */
@@ -111,7 +114,12 @@ function onFrame(frame: LiveFrame): void {
   }
   if (frame.type === "changes") {
     announceFlags(newFlags(arriving, frame.flags));
-    if (frame.limits.length > 0) refreshLater(limitsRefreshMs);
+    if (frame.limits.length > 0) {
+      refreshLater(limitsRefreshMs);
+      const heard = new Map(limitsNews.value);
+      for (const id of frame.limits) heard.set(id, (heard.get(id) ?? 0) + 1);
+      limitsNews.value = heard;
+    }
   }
   arriving = withFrame(arriving, frame);
   paintSoon(frame.type === "changes" && frame.flags.length > 0 ? flagRepaintMs : repaintMs);

@@ -6,6 +6,9 @@ export type Route =
   | { readonly page: "flags" }
   | { readonly page: "chart"; readonly id: string; readonly flag: string | null }
   | { readonly page: "run"; readonly id: string }
+  /** Without an id the list alone, or the chart that needs a look most. */
+  | { readonly page: "bench"; readonly id: string | null; readonly search: string }
+  | { readonly page: "limits"; readonly search: string }
   | { readonly page: "unknown"; readonly path: string };
 
 export const route: Signal<Route> = signal<Route>({ page: "floor" });
@@ -14,8 +17,11 @@ export function routeOf(path: string, search: string): Route {
   const [first = "", second, ...rest] = path.split("/").slice(1);
   if (first === "" && second === undefined) return { page: "floor" };
   if (first === "flags" && (second ?? "") === "") return { page: "flags" };
+  if (first === "limits" && (second ?? "") === "") return { page: "limits", search };
+  if (first === "bench" && (second ?? "") === "") return { page: "bench", id: null, search };
   const id = rest.length === 0 && second !== undefined ? decoded(second) : null;
   if (first === "chart" && id) return { page: "chart", id, flag: new URLSearchParams(search).get("flag") };
+  if (first === "bench" && id) return { page: "bench", id, search };
   if (first === "run" && id) return { page: "run", id };
   return { page: "unknown", path };
 }
@@ -32,6 +38,12 @@ export function go(href: string): void {
   history.pushState(null, "", href);
   read();
   window.scrollTo(0, 0);
+}
+
+/** The address of what the page already shows: no new page, no step back to the same one. */
+export function amend(href: string): void {
+  history.replaceState(null, "", href);
+  read();
 }
 
 /** Plain left clicks on our own links change the page without loading it anew; all else stays the browser's. */

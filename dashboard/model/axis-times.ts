@@ -1,9 +1,8 @@
-import type { WirePoint } from "../../api/contract/wire.ts";
 import type { SiteTimes } from "./times.ts";
 
 /** Times under an axis of runs in order: evenly chosen places, the day written where it changes. */
 export function axisTimes(
-  points: readonly WirePoint[],
+  points: readonly { readonly at: string }[],
   times: SiteTimes,
   most: number,
 ): readonly { readonly index: number; readonly text: string }[] {

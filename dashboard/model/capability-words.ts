@@ -22,7 +22,9 @@ export interface CapabilityWords {
   readonly sentences: readonly string[];
 }
 
-export function capabilityWords(characteristic: WireCharacteristic, times: SiteTimes): CapabilityWords {
+type Capable = Pick<WireCharacteristic, "capability" | "runWord" | "specification">;
+
+export function capabilityWords(characteristic: Capable, times: SiteTimes): CapabilityWords {
   const { capability } = characteristic;
   const indices = [
     indexWords("Cpk", capability.cpk),

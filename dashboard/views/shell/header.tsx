@@ -21,6 +21,12 @@ export function Header(): JSX.Element {
         <a href="/flags" aria-current={here === "flags" ? "page" : undefined}>
           Flags
         </a>
+        <a href="/bench" aria-current={here === "bench" ? "page" : undefined}>
+          Chart Bench
+        </a>
+        <a href="/limits" aria-current={here === "limits" ? "page" : undefined}>
+          Limits Book
+        </a>
       </nav>
       <p class="shift">
         {floor?.shift ? (

@@ -1,0 +1,221 @@
+import type { WireBench, WireBenchList, WireCaution, WireChance, WireRestsOn } from "../../api/contract/bench-wire.ts";
+import type { WireFlag, WireLimitSet } from "../../api/contract/wire.ts";
+import { setTitle } from "./bench-picture.ts";
+import { patternWords, ruleName } from "./bench-rules.ts";
+import { counted, figure, plural, sentenceCase } from "./numbers.ts";
+import { runName } from "./run-name.ts";
+import type { SiteTimes } from "./times.ts";
+import { unitAfter, unitWord } from "./units.ts";
+
+type BenchSignal = WireBench["signals"][number];
+
+/** What the words of one chart need to know of it. */
+export interface Wording {
+  readonly digits: number;
+  readonly runWord: string;
+  /** After a number, with its thin space; empty for a bare ratio. */
+  readonly unit: string;
+  readonly times: SiteTimes;
+  readonly now: number;
+}
+
+export function wordingOf(bench: WireBench, times: SiteTimes): Wording {
+  const { digits, runWord, unit } = bench.characteristic;
+  const after = unitAfter(unitWord(unit, bench.reference, bench.quantity));
+  return { digits, runWord, unit: after, times, now: Date.parse(bench.now) };
+}
+
+export function valueWords(value: number, { digits, unit }: Wording): string {
+  return `${figure(value, digits)}${unit}`;
+}
+
+/** The flag that the page is about: the one asked for, else the open one, else none. */
+export function flagAsked(bench: WireBench, asked: string | null): WireFlag | null {
+  const named = bench.flags.find((flag) => flag.id === asked);
+  return named ?? bench.flags.findLast((flag) => flag.state !== "done") ?? null;
+}
+
+/** Why a flag was raised, in whole sentences. */
+export function whySentences(bench: WireBench, flag: WireFlag, say: Wording): readonly string[] {
+  const signals = bench.signals.filter((one) => one.flag === flag.id);
+  const first = signals[0];
+  if (first === undefined) return ["The points that made this flag lie before the ones drawn here."];
+  const out = signals.filter(({ run }) => run === first.run).map((one) => signalSentence(one, bench, say));
+  const runs = new Set(signals.map(({ run }) => run));
+  const last = signals.at(-1)!;
+  if (runs.size > 1) {
+    const more = runs.size - 1 === 1 ? "One more has" : `${runs.size - 1} more have`;
+    out.push(`${more} signalled since, the newest ${runName(last.run, say.runWord, say.times, say.now)}.`);
+    const known = new Set(signals.filter(({ run }) => run === first.run).map(({ rule, on }) => `${rule} ${on}`));
+    for (const one of signals.toReversed()) {
+      if (known.has(`${one.rule} ${one.on}`)) continue;
+      known.add(`${one.rule} ${one.on}`);
+      out.push(signalSentence(one, bench, say));
+    }
+  }
+  out.push(...changeSentences(bench, flag, say), ...chanceOfRules(bench, signals));
+  return out;
+}
+
+/** One signal: what stood where, against which line of which limit set, since when. */
+function signalSentence(one: BenchSignal, bench: WireBench, say: Wording): string {
+  const name = runName(one.run, say.runWord, say.times, say.now);
+  const set = setOf(bench, one.limitSet);
+  const since = set === undefined ? "" : `, in force since ${say.times.fullDay(Date.parse(set.effectiveFrom))}`;
+  if (one.on === "specification") {
+    return `${sentenceCase(name)} stood at ${valueWords(one.value, say)}, ${one.side} the specification ${valueWords(one.line, say)}.`;
+  }
+  if (one.members.length > 1) {
+    const where = one.on === "spread" ? " on the spread chart" : "";
+    const row = patternWords(one.rule, one.side, one.members.length);
+    const against = one.rule === "nine-on-one-side" ? ` ${valueWords(one.line, say)}` : "";
+    return `${sentenceCase(row)}${against}${where}, up to ${name}${since}.`;
+  }
+  const did = one.on === "spread" ? "had a spread of" : "stood at";
+  const line = `the ${one.side === "above" ? "high" : "low"} limit ${valueWords(one.line, say)}`;
+  return `${sentenceCase(name)} ${did} ${valueWords(one.value, say)}, ${one.side} ${line}${since}.`;
+}
+
+/** `Working limits 3, from …, 62 loads, set by … and agreed by …`, of the limits that the flag stands against. */
+export function flagLimits(bench: WireBench, flag: WireFlag, say: Wording): string | null {
+  const first = bench.signals.find((one) => one.flag === flag.id && one.limitSet !== null);
+  const set = first === undefined ? undefined : setOf(bench, first.limitSet);
+  return set === undefined ? null : setTitle(set, say.runWord, say.times);
+}
+
+function setOf(bench: WireBench, id: string | null): WireLimitSet | undefined {
+  const drawn = bench.phases.map(({ limits }) => limits);
+  return [...drawn, bench.limits].find((limits) => limits !== null && limits.id === id) ?? undefined;
+}
+
+function changeSentences(bench: WireBench, flag: WireFlag, say: Wording): readonly string[] {
+  if (bench.change === null || bench.change.flag !== flag.id) return [];
+  const { found } = bench.change;
+  if ("refusal" in found) return [`When it began cannot be said: ${found.refusal.detail}.`];
+  const name = (run: string): string => runName(run, say.runWord, say.times, say.now);
+  const { set } = found;
+  const range =
+    set.length < 2
+      ? ""
+      : `; it may be any of ${set.length} ${plural(say.runWord)} from ${name(set[0]!)} to ${name(set.at(-1)!)}`;
+  return [
+    `The level changed from ${valueWords(found.before, say)} to ${valueWords(found.after, say)} near ${name(found.run)}${range}.`,
+    ...found.cautions.map(({ text }) => `${sentenceCase(text)}.`),
+  ];
+}
+
+function chanceOfRules(bench: WireBench, signals: readonly BenchSignal[]): readonly string[] {
+  const rules = [...new Set(signals.filter(({ on }) => on === "location").map(({ rule }) => rule))];
+  const out = rules.flatMap((rule) => {
+    const once = bench.price.find((one) => one.rule === rule)?.onceIn ?? null;
+    return once === null ? [] : [`Chance alone gives ${ruleName(rule)} about once in ${whole(once)} points.`];
+  });
+  if (signals.some(({ on }) => on === "specification")) {
+    out.push("A specification is what was asked for, not what chance does: no rate is stated for it.");
+  }
+  return out;
+}
+
+/** What limits rest on: n, window, both sigmas, lag-1 with its band. */
+export function restsOnSentences(rests: WireRestsOn, say: Wording): readonly string[] {
+  const day = (at: string): string => say.times.fullDay(Date.parse(at));
+  const sigma = (value: number): string => `${figure(value, say.digits + 1)}${say.unit}`;
+  const [low, high] = rests.lag1Band;
+  const inside = rests.lag1 >= low && rests.lag1 <= high;
+  const left = rests.excluded === 0 ? "none left out" : `${rests.excluded} left out with a recorded cause`;
+  const past =
+    rests.imported === 0 ? "" : rests.imported === rests.n ? ", all imported" : `, ${rests.imported} of them imported`;
+  return [
+    `${sentenceCase(counted(rests.n, say.runWord))}, ${day(rests.from)} to ${day(rests.to)}${past}; ${left}.`,
+    `Sigma ${sigma(rests.sigmaWithin)} from ${estimatorWords(rests.estimator)}; from all values ${sigma(rests.sigmaOverall)}.`,
+    `Lag-1 correlation ${figure(rests.lag1, 2)}, band of chance ${figure(low, 2)} to ${figure(high, 2)}: ` +
+      (inside ? "no sign of carry-over." : `one ${say.runWord} leans on the one before.`),
+  ];
+}
+
+/** The same of limits in force, which carry their baseline and diagnostics. */
+export function restsOnOf(limits: WireLimitSet): WireRestsOn {
+  const { baseline, diagnostics, estimator } = limits;
+  return {
+    ...{ n: baseline.n, from: baseline.from, to: baseline.to, imported: baseline.imported, estimator },
+    excluded: Object.keys(baseline.excluded).length,
+    ...{ sigmaWithin: diagnostics.sigmaWithin, sigmaOverall: diagnostics.sigmaOverall, lag1: diagnostics.lag1 },
+    ...{ lag1Band: diagnostics.lag1Band, distinctValues: diagnostics.distinctValues },
+  };
+}
+
+const estimators: Readonly<Record<string, string>> = {
+  "moving-range": "moving ranges",
+  overall: "all values",
+  "overall-s": "all values",
+};
+
+function estimatorWords(estimator: string): string {
+  return estimators[estimator] ?? estimator.replaceAll("-", " ");
+}
+
+/** How often chance alone signals, with the range that limits from so few points leave open. */
+export function chanceSentences(chance: WireChance, n: number, runWord: string): readonly string[] {
+  const out: string[] = [];
+  if (chance.onceIn !== null) {
+    const weekly = chance.aWeek === null ? "" : `, ${rate(chance.aWeek)} a week at ${whole(chance.pointsAWeek)} points`;
+    const error = chance.standardError === null ? "" : ` (simulated, give or take ${whole(chance.standardError)})`;
+    out.push(
+      `Were centre and sigma known, chance alone would signal once in ${whole(chance.onceIn)} points${error}${weekly}.`,
+    );
+  }
+  const { range } = chance;
+  const alone =
+    range.rules.length < chance.rules.length ? "For the limits alone, without the run rules, it" : "The true rate";
+  if ("refusal" in range) out.push(`What so few points leave open is not stated: ${range.refusal.detail}.`);
+  else {
+    out.push(
+      `${alone} lies, for eight in ten baselines of ${counted(n, runWord)}, between 1 in ${whole(range.tenth)} and 1 in ${whole(range.ninetieth)}.`,
+    );
+  }
+  return out;
+}
+
+export function cautionSentences(cautions: readonly WireCaution[]): readonly string[] {
+  return cautions.map(({ text }) => `${sentenceCase(text)}.`);
+}
+
+/** Flags a week, with the digits such a number deserves. */
+export function rate(aWeek: number): string {
+  return figure(aWeek, aWeek < 1 ? 2 : aWeek < 20 ? 1 : 0);
+}
+
+export function whole(value: number): string {
+  return value >= 10_000 ? `${figure(value / 1_000, 0)} 000` : figure(value, 0);
+}
+
+/** At the end of a row in the list: what makes it need a look. */
+export function needWords(item: WireBenchList["items"][number]): string {
+  if (item.flag !== null) return `flag ${item.flag.number}`;
+  if (item.need === "signals") return counted(item.signalsLastWeek, "signal");
+  if (item.need === "stale-limits") return "look again";
+  if (item.missing !== null) return `${item.missing.has} of ${item.missing.needs}`;
+  const value = item.latest?.value ?? null;
+  if (value === null || item.limits === null) return "no news";
+  const { lower, upper, sigma } = item.limits;
+  const away = Math.min(upper - value, value - lower) / sigma;
+  return Number.isFinite(away) ? `${figure(away, 1)} σ` : "";
+}
+
+/** The whole row in one sentence, for those who hear it. */
+export function needSentence(item: WireBenchList["items"][number]): string {
+  if (item.flag !== null) return `flag ${item.flag.number}, ${item.flag.says}`;
+  if (item.need === "signals") return `${counted(item.signalsLastWeek, "signal")} in the last week`;
+  if (item.need === "stale-limits") return `limits to look at again: ${item.stale.map(({ text }) => text).join("; ")}`;
+  if (item.missing !== null) return missingWords(item.missing, item.characteristic.runWord);
+  const words = needWords(item);
+  return words === "no news" ? "no value yet" : `${words.replace("σ", "sigma")} from the nearer limit`;
+}
+
+/** `14 of 25 loads for trial limits` */
+export function missingWords(missing: { readonly has: number; readonly needs: number }, runWord: string): string {
+  const enough = missing.has >= missing.needs;
+  return enough
+    ? `No limits yet, ${counted(missing.has, runWord)} are there: enough for trial limits`
+    : `${missing.has} of ${missing.needs} ${plural(runWord)} for trial limits`;
+}
