@@ -35,8 +35,12 @@ inside.addAddress("::1", "ipv6");
 inside.addSubnet("fc00::", 7, "ipv6");
 inside.addSubnet("fe80::", 10, "ipv6");
 
-/** `services`: hosts with their port that are reached wherever they lie, for a push service inside the plant. */
-export function postPush(services: readonly string[]): PostPush {
+/**
+ * `services`: hosts with their port that are reached wherever they lie, for a push service inside the plant. `authority`:
+ * the only one that may vouch for services, as PEM; left out, those that Node trusts.
+ */
+export function postPush(services: readonly string[], authority?: string): PostPush {
+  const trust = authority === undefined ? {} : { ca: authority };
   return (push) =>
     new Promise((resolve) => {
       const url = new URL(push.url);
@@ -49,7 +53,7 @@ export function postPush(services: readonly string[]): PostPush {
       const sent = request(
         url,
         // No agent: a connection kept open to a service that has gone away would cost the next message its first try.
-        { method: "POST", headers: push.headers, agent: false, ...(own ? {} : { lookup: publicOnly }) },
+        { method: "POST", headers: push.headers, agent: false, ...trust, ...(own ? {} : { lookup: publicOnly }) },
         (answer) => {
           const { "retry-after": retryAfter = null, ttl } = answer.headers;
           const status = answer.statusCode ?? null;

@@ -15,7 +15,7 @@ export interface PushRequest {
 }
 
 /** Every message is padded to this, so that a push service cannot tell one from another by its length. */
-const PADDED_BYTES = 1024;
+const PADDED_BYTES = 2048;
 
 /**
  * How long a push service keeps a message for a phone that is off, and how hard it tries. After a quarter of an hour

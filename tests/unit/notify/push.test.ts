@@ -40,7 +40,7 @@ test("an act-now message is urgent and lives a quarter of an hour, a review one 
   const signer = vapidSigner(readVapidKey(newVapidKey()), "mailto:plant@example.com");
   const request = (label: "act-now" | "for-review") =>
     pushRequest(subscription, { label, topic: "Zmxh", json: "{}" }, signer, nowMs).headers;
-  expect(request("act-now")).toMatchObject({ TTL: "900", Urgency: "high", Topic: "Zmxh", "Content-Length": "1127" });
+  expect(request("act-now")).toMatchObject({ TTL: "900", Urgency: "high", Topic: "Zmxh", "Content-Length": "2151" });
   expect(request("for-review")).toMatchObject({ TTL: "43200", Urgency: "low", "Content-Encoding": "aes128gcm" });
   const long = { label: "act-now", topic: "x".repeat(33), json: "{}" } as const;
   expect(() => pushRequest(subscription, long, signer, nowMs)).toThrow(RangeError);
