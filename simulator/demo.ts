@@ -51,7 +51,9 @@ async function demo(): Promise<void> {
   const http = await freePort(portFrom("STEADYPOUR_HTTP_PORT", 8080));
   const mqtt = await freePort(portFrom("STEADYPOUR_MQTT_PORT", 1883));
   await startProduct(http, mqtt, environment);
-  say("limits take two people: Process engineer signs with PIN 1111, Second engineer with 2222 (more in ostrimvale.yaml)");
+  say(
+    "limits take two people: Process engineer signs with PIN 1111, Second engineer with 2222 (more in ostrimvale.yaml)",
+  );
   process.stdout.write(`ready: http://127.0.0.1:${http} mqtt://127.0.0.1:${mqtt}\n`);
   startPlant(folder, mqtt, startedMs);
   const first = await Promise.race([stopped(), ...running.map(endOf)]);
