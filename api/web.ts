@@ -4,7 +4,7 @@ import express, { type Router } from "express";
 import { Problem } from "./problem.ts";
 
 /** Paths that are pages: the one HTML file answers for all of them. */
-const pagePaths = ["/", "/flags", "/run/:id", "/chart/:id"];
+const pagePaths = ["/", "/flags", "/run/:id", "/chart/:id", "/bench", "/bench/:id", "/limits"];
 
 /** The built pages. Hashed assets stay with the browser; the HTML is asked for anew, so that a new version shows. */
 export function webPages(folder: string): Router {
