@@ -9,7 +9,7 @@ const problemWords: Readonly<Record<number, string>> = {
   409: "Somebody was first, or things are no longer as they were; `flag` is a flag as it stands now",
   413: "The body is too large",
   415: "The body is not `application/json`",
-  429: "Too many wrong PINs; `Retry-After` says when to try again",
+  429: "Too many wrong PINs, or asked too often; `Retry-After` says when to try again",
   500: "We failed; the log has the reason",
   503: "Not yet; `errors` has the reasons",
 };

@@ -1,7 +1,9 @@
 import type { Bus } from "../collector/platform/bus.ts";
 import type { Clock } from "../collector/platform/clock.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
+import type { MessageService, MessageWords } from "../collector/start.ts";
 import type { Journal } from "../collector/store/journal.ts";
+import type { MessageBook } from "../collector/store/message-book.ts";
 import type { SampleStore } from "../collector/store/sample-store.ts";
 import type { Mistake } from "./problem.ts";
 import type { ReadModel } from "./read-model/read-model.ts";
@@ -16,11 +18,20 @@ export interface ApiParts {
   readonly clock: Clock;
   readonly model: ReadModel;
   readonly process: ProcessStatus;
+  readonly messages: MessageParts;
   /** Hears of our own defects: an error, and what was being done. */
   readonly report: (error: unknown, words: string) => void;
   readonly version: string;
   /** Folder of the built pages. */
   readonly webFolder: string;
+}
+
+export interface MessageParts extends MessageWords {
+  readonly book: MessageBook;
+  /** Null where the settings name no contact, and so no messages leave. */
+  readonly publicKey: string | null;
+  /** Push services that do not let this server in. */
+  readonly trouble: MessageService["trouble"];
 }
 
 /** How the rest of the process stands, asked anew at each call. */

@@ -5,7 +5,7 @@ import type { Environment } from "../collector/platform/environment.ts";
 import type { Log } from "../collector/platform/log.ts";
 import { productVersion } from "../collector/platform/product-version.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
-import { type CollectorStatus, openSiteData, siteSource, startCollector } from "../collector/start.ts";
+import { type CollectorStatus, messageWords, openSiteData, siteSource, startCollector } from "../collector/start.ts";
 import { createApp } from "./app.ts";
 import { openHttpDoor } from "./http-door.ts";
 import { liveStream } from "./live.ts";
@@ -70,6 +70,12 @@ async function openParts(
       lagMs: () => collector.status().lagMs,
       freshness,
       liveClients: () => live.clients,
+    },
+    messages: {
+      ...messageWords(site),
+      book: data.messages,
+      publicKey: collector.messages?.publicKey ?? null,
+      trouble: () => collector.messages?.trouble() ?? [],
     },
     webFolder: fileURLToPath(new URL("../web", import.meta.url)),
   });

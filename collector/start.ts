@@ -1,10 +1,14 @@
+import type { Message } from "../spc/model/message.ts";
 import { seriesPlaces } from "./decode/catalogue.ts";
 import { siteDecoder } from "./decode/site-decoder.ts";
 import { type IntakeStatus, intake } from "./intake/intake.ts";
 import { messageRouter } from "./notify/message-router.ts";
 import { postPush } from "./notify/push/post-push.ts";
+import { reportToken } from "./notify/push/push-json.ts";
 import { vapidSigner } from "./notify/push/vapid.ts";
 import { type Sender, sender } from "./notify/sender.ts";
+import { siteClock } from "./notify/site-clock.ts";
+import { trialMessage } from "./notify/trial-message.ts";
 import { vapidKeyOf } from "./notify/vapid-file.ts";
 import type { Freshness } from "./pipeline/freshness.ts";
 import { pipeline } from "./pipeline/pipeline.ts";
@@ -20,6 +24,7 @@ import { externalBroker } from "./source/external-broker.ts";
 import type { MessageSource, SourceStatus } from "./source/message-source.ts";
 import { type DataFolder, openDataFolder } from "./store/embedded/open-data-folder.ts";
 import { keepSealed } from "./store/keep-sealed.ts";
+import type { Device } from "./store/message-book.ts";
 
 /** A raw block of waveform is kept this often, until the run closes and one of them remains. */
 const SNAPSHOT_EVERY_MS = 5_000;
@@ -44,6 +49,22 @@ export interface CollectorStatus {
 export interface MessageService extends Pick<Sender, "trouble"> {
   /** What a browser subscribes with. */
   readonly publicKey: string;
+}
+
+/** What the api writes and checks of messages itself. */
+export interface MessageWords {
+  /** A message that tries one device. */
+  trial(device: Device, nowMs: number): Message;
+  /** What a device reports a message with. */
+  token(device: Device, message: string): string;
+}
+
+export function messageWords({ zone }: Pick<Site, "zone">): MessageWords {
+  const clock = siteClock(zone);
+  return {
+    trial: (device, nowMs) => trialMessage(device, nowMs, clock),
+    token: ({ secret }, message) => reportToken(secret, message),
+  };
 }
 
 export interface Collector {

@@ -1,16 +1,17 @@
-import type { Response, Router } from "express";
-import type { PersonRef } from "../../spc/model/proposal.ts";
+import type { Router } from "express";
 import type { WireProposal } from "../contract/bench-wire.ts";
 import { endpoints } from "../contract/endpoints.ts";
 import { defaultLimit } from "../contract/query.ts";
 import type { ApiParts } from "../parts.ts";
 import type { People } from "../people/people.ts";
+import { signed } from "../people/signed.ts";
 import { Problem } from "../problem.ts";
 import { type ProposalAnswer, proposalDecisions } from "../proposals.ts";
 import { fingerprintOf } from "../read-model/bench-trial.ts";
 import { type Shown, wireChance, wireRestsOn } from "../read-model/bench-wire-form.ts";
+import type { Charted } from "../read-model/charted.ts";
 import { proposalOf, proposalPage } from "../read-model/proposals.ts";
-import { replayStored, wireReplaySummary } from "../read-model/replay.ts";
+import { afterWindow, replayStored, wireReplaySummary } from "../read-model/replay.ts";
 import { serve } from "../serve.ts";
 import { type AskedTrial, askTrial } from "../trials.ts";
 import { knownChart } from "./bench.ts";
@@ -57,7 +58,7 @@ export function proposalRoutes(router: Router, parts: ApiParts, people: People):
     const proposal = {
       ...{ characteristic: charted.characteristic.id, by, reason: body.reason, engine: version },
       ...{ limits: newest.value.limits, window: { fromMs, toMs }, exclusions: request.exclusions },
-      shown: shownWith(asked.value, nowMs),
+      shown: shownWith(charted, asked.value, nowMs),
     };
     return answered(decide.propose(charted.characteristic, proposal));
   });
@@ -75,11 +76,11 @@ export function proposalRoutes(router: Router, parts: ApiParts, people: People):
   });
 
   /** What stands beside the limits on the screen, to be read again by whoever agrees. */
-  function shownWith({ request, trial }: AskedTrial, nowMs: number): Shown {
+  function shownWith(charted: Charted, { request, trial }: AskedTrial, nowMs: number): Shown {
     const newest = trial.revised ?? trial.trial;
     if (!newest.ok || trial.chance === null) throw new TypeError("limits that were refused cannot be shown");
     const { limits, signals, unexplained } = newest.value;
-    const span = { fromMs: request.window.toMs, toMs: Math.max(request.window.toMs, nowMs + 1) };
+    const span = afterWindow(charted, request.window, nowMs);
     const replay = replayStored(journal, request.characteristic, newest.value, trial.chance, span);
     return {
       restsOn: wireRestsOn(limits),
@@ -88,29 +89,5 @@ export function proposalRoutes(router: Router, parts: ApiParts, people: People):
       ...{ signals, unexplained },
       replay: replay.ok ? wireReplaySummary(replay.value) : null,
     };
-  }
-}
-
-/** The person that a request names, once the PIN has shown that it is them. */
-async function signed(
-  people: People,
-  { by, pin }: { readonly by: string; readonly pin: string },
-  nowMs: number,
-  response: Response,
-): Promise<PersonRef> {
-  const answer = await people.check(by, pin, nowMs);
-  if (answer.ok) return { id: answer.person.id, name: answer.person.name };
-  switch (answer.why) {
-    case "unknown-person":
-      throw new Problem(403, "unknown-person", `nobody in the settings has the id ${by}`);
-    case "no-pin":
-      throw new Problem(403, "no-pin", `${by} has no PIN in the settings, so nothing shows that it is them`);
-    case "wrong-pin":
-      throw new Problem(403, "wrong-pin", `that is not the PIN of ${by}`);
-    case "too-many-tries": {
-      const seconds = Math.max(1, Math.ceil((answer.againMs - nowMs) / 1000));
-      response.set("Retry-After", String(seconds));
-      throw new Problem(429, "too-many-tries", `too many wrong PINs for ${by}: try again in ${seconds} s`);
-    }
   }
 }

@@ -8,7 +8,7 @@ import type { Delivery, Device, DeviceAddress, FailReason, MessageBook } from ".
 import type { PostPush, PushAnswer } from "./push/post-push.ts";
 import { pushOutcome } from "./push/push-answer.ts";
 import { pushJson, topicOf } from "./push/push-json.ts";
-import { pushRequest } from "./push/push-request.ts";
+import { type PushRequest, pushRequest } from "./push/push-request.ts";
 import type { VapidSigner } from "./push/vapid.ts";
 
 export interface SenderParts {
@@ -96,14 +96,20 @@ export function sender(parts: SenderParts): Sender {
       later(delivery, closed.sinceMs + CLOSED_MS, String(closed.status), nowMs);
       return;
     }
+    const push = sealed(() => requestOf(entry.body, delivery, device, device.address as DeviceAddress, nowMs));
+    if (push === null) {
+      book.failed(id, to, nowMs, "refused", null);
+      log.error({ message: id, device: to }, "a message could not be sealed for a device: its keys are none");
+      return;
+    }
     book.attempt(id, to, nowMs, nowMs + LEASE_MS);
-    const answer = await parts.post(requestOf(entry.body, delivery, device, device.address, nowMs));
+    const answer = await parts.post(push);
     settle(delivery, service, answer);
   };
 
   const requestOf = (message: Message, { expiresMs }: Delivery, device: Device, to: DeviceAddress, nowMs: number) => {
     const { endpoint, p256dh, auth } = to;
-    const young = nowMs - message.queuedMs < YOUNG_MS;
+    const young = message.why !== "trial" && nowMs - message.queuedMs < YOUNG_MS;
     return pushRequest(
       { endpoint, keys: { p256dh, auth } },
       {
@@ -199,6 +205,16 @@ export function sender(parts: SenderParts): Sender {
       }
     },
   };
+}
+
+/** A device's keys come from outside: one whose keys are none must not stop the messages of all others. */
+function sealed(request: () => PushRequest): PushRequest | null {
+  try {
+    return request();
+  } catch (error) {
+    if (error instanceof RangeError) return null;
+    throw error;
+  }
 }
 
 /** Why a message that can wait no longer was not delivered. */

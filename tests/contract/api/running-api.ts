@@ -11,8 +11,9 @@ import { type ReadModel, readModel } from "../../../api/read-model/read-model.ts
 import { type Bus, memoryBus } from "../../../collector/platform/bus.ts";
 import { systemClock } from "../../../collector/platform/clock.ts";
 import { loadSettings } from "../../../collector/platform/settings/load.ts";
+import type { PersonSettings } from "../../../collector/platform/settings/people-schema.ts";
 import type { Site } from "../../../collector/platform/settings/site.ts";
-import { openSiteData } from "../../../collector/start.ts";
+import { messageWords, openSiteData } from "../../../collector/start.ts";
 import type { DataFolder } from "../../../collector/store/embedded/open-data-folder.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 
@@ -33,6 +34,10 @@ export interface RunningApi {
 
 export interface ApiOptions {
   readonly webFolder?: string;
+  /** In place of the demo's. */
+  readonly persons?: readonly PersonSettings[];
+  /** Of messages; left out, none leave. */
+  readonly publicKey?: string;
   readonly budget?: SocketBudget;
   readonly pace?: LivePace;
   /** Fills the journal and store before the read model is built. */
@@ -46,7 +51,8 @@ function demoSite(): Site {
 }
 
 export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> {
-  const site = demoSite();
+  const demo = demoSite();
+  const site = { ...demo, persons: options.persons ?? demo.persons };
   const folder = temporaryFolder();
   const data = openSiteData(folder.path, site);
   options.before?.(data, site);
@@ -76,6 +82,10 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
       lagMs: () => new Map([["PR-01", 1500]]),
       freshness,
       liveClients: () => live.clients,
+    },
+    messages: {
+      ...messageWords(site),
+      ...{ book: data.messages, publicKey: options.publicKey ?? null, trouble: () => [] },
     },
     webFolder: options.webFolder ?? "no such folder",
   });

@@ -215,3 +215,16 @@ test("each device of a person gets it", async () => {
   await rig.until("both are accepted", settled);
   expect([one, other].map((phone) => phone.stored().length)).toEqual([1, 1]);
 });
+
+test("a device whose keys are none gets nothing, and all others go on", async () => {
+  const phone = rig.setUp(service);
+  const strange = { ...phone.subscription.keys, endpoint: `${service.origin}/p/9`, p256dh: "BAAA" };
+  rig.data.messages.addDevice({ id: "odd", person: "lead", name: "Odd", secret: "s", address: strange, addedMs: 1 });
+  rig.start();
+  rig.find(low(rig.clock.nowMs()));
+  await rig.until("both are settled", settled);
+  expect(states().map(({ accepted, reason }) => [accepted, reason])).toEqual([
+    [false, "refused"],
+    [true, null],
+  ]);
+});
