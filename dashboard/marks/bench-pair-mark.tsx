@@ -25,7 +25,7 @@ export function benchPairHeight(pair: BenchPair): number {
 }
 
 function between(pair: BenchPair): number {
-  return (pair.tags.length > 0 ? tagRoom : 8) + 26;
+  return (pair.tags.length > 0 ? tagRoom : 20) + 26;
 }
 
 /** The pair: location above, spread below, one axis of runs in order. */
@@ -60,7 +60,7 @@ export function BenchPairMark(props: {
         {pair.location.phases.map((phase) => (
           <PhaseRule key={phase.key} phase={phase} pair={pair} />
         ))}
-        <Change pair={pair} height={tall} />
+        <Change pair={pair} height={tall} left={margins.left} />
         {pair.tags.map((tag) => (
           <g key={`${tag.number} ${tag.x}`} class="tag" data-tag={tag.number}>
             <path d={`M${tag.x},${tall}V${tall + 6 + tag.drop * 19}`} />
@@ -118,15 +118,24 @@ function PhaseRule({ phase, pair }: { readonly phase: BenchPhase; readonly pair:
 }
 
 /** Where the change began, dotted, with the runs that it may be as a double line on the axis. */
-function Change({ pair, height }: { readonly pair: BenchPair; readonly height: number }): JSX.Element | null {
+function Change(props: {
+  readonly pair: BenchPair;
+  readonly height: number;
+  readonly left: number;
+}): JSX.Element | null {
+  const { pair, height } = props;
   const { change } = pair;
   if (change === null) return null;
+  const long = change.text.length * letterWidth;
   const leftwards = change.x > pair.width / 2;
+  // Where neither side has room the words begin at the picture's edge.
+  const fits = leftwards ? long < change.x + props.left : long < pair.width - change.x + props.left;
+  const x = fits ? change.x + (leftwards ? -5 : 5) : 20 - props.left;
   return (
     <g class="change" data-change>
       <path class="began" d={`M${change.x},-4V${height}`} />
       <path class="set" d={`M${change.from},${height - 2}H${change.to}M${change.from},${height + 2}H${change.to}`} />
-      <text x={change.x + (leftwards ? -5 : 5)} y="-6" text-anchor={leftwards ? "end" : "start"}>
+      <text x={x} y="-6" text-anchor={fits && leftwards ? "end" : "start"}>
         {change.text}
       </text>
     </g>

@@ -1,7 +1,7 @@
 import type { JSX } from "preact";
 import { ruler, type Span, spanOf } from "../model/ruler.ts";
 
-const width = 78;
+const width = 66;
 const height = 24;
 
 /** The one ruler, small, beside a chart's name: its newest values, the limits at 20 % and 80 % of the height. */

@@ -135,7 +135,7 @@ function panelOf(frame: Frame, name: PanelName, height: number): BenchPanel {
     path: stretches(points, name)
       .map((indices) => draw(indices) ?? "")
       .join(""),
-    dots: withRoom(dots),
+    dots: clearOfRings(withRoom(dots)),
     phases: phasesOf(frame, name, scale),
     ticks: ticksOf(scale, digits, height),
     brackets: bracketsOf(frame, name, scale, height),
@@ -181,7 +181,8 @@ function dotOf(frame: Frame, point: PicturePoint, index: number, name: PanelName
   const { value, ring } = point[name];
   if (value === null) return [];
   const { picture, x } = frame;
-  const beyond = scale.beyond(value);
+  // Nothing lies below nought, where the spread's picture ends.
+  const beyond = scale.beyond(value) && (name === "location" || value > scale.domain[1]);
   const y = scale.y(value);
   return [
     {
@@ -210,6 +211,21 @@ function withRoom(dots: readonly BenchDot[]): readonly BenchDot[] {
       return dot;
     })
     .toReversed();
+}
+
+/** A flag's number stands to the left of all rings that crowd round its own. */
+function clearOfRings(dots: readonly BenchDot[]): readonly BenchDot[] {
+  return dots.map((dot, at) => {
+    if (dot.number === null) return dot;
+    const words = dot.number.text.length * letterWidth + 16;
+    let first = dot;
+    for (let before = at - 1; before >= 0; before--) {
+      const one = dots[before]!;
+      if (first.x - one.x > words) break;
+      if (one.ring !== null && Math.abs(one.y - dot.y) < 16) first = one;
+    }
+    return { ...dot, number: { ...dot.number, x: first.x - 11 } };
+  });
 }
 
 function phasesOf(frame: Frame, name: PanelName, scale: Ruler): readonly BenchPhase[] {

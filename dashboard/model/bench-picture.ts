@@ -84,8 +84,13 @@ export function benchPicture(bench: WireBench, asked: WireFlag | null, times: Si
   const out = new Set(bench.exclusions.map(({ run }) => run));
   const signals = new Map<string, WireBench["signals"]>();
   for (const one of bench.signals) signals.set(one.run, [...(signals.get(one.run) ?? []), one]);
-  const newest = new Map<string, string>();
-  for (const point of points) if (point.flag !== null && signals.has(point.run)) newest.set(point.flag, point.run);
+  // A flag's number is written once: at its newest ring above or, where it has none above, at its newest below.
+  const numbered = new Map<string, { readonly run: string; readonly panel: PanelName }>();
+  for (const panel of ["spread", "location"] as const) {
+    for (const one of bench.signals) {
+      if ((one.on === "spread") === (panel === "spread")) numbered.set(one.flag, { run: one.run, panel });
+    }
+  }
   const used = new Set(
     bench.signals.filter((one) => asked === null || one.flag === asked.id).flatMap(({ members }) => members),
   );
@@ -93,8 +98,8 @@ export function benchPicture(bench: WireBench, asked: WireFlag | null, times: Si
     const here = (signals.get(run) ?? []).filter(({ on }) => (on === "spread") === (panel === "spread"));
     if (here.length === 0) return null;
     const known = flag === null ? undefined : flags.get(flag);
-    const above = (signals.get(run) ?? []).some(({ on }) => on !== "spread");
-    const first = known !== undefined && newest.get(known.id) === run && (panel === "location" || !above);
+    const place = known === undefined ? undefined : numbered.get(known.id);
+    const first = place?.run === run && place.panel === panel;
     return { label: ringLabel(known), number: first && known !== undefined ? `flag ${known.number}` : null };
   };
   let before: string | null = null;

@@ -127,7 +127,7 @@ export function restsOnSentences(rests: WireRestsOn, say: Wording): readonly str
     rests.imported === 0 ? "" : rests.imported === rests.n ? ", all imported" : `, ${rests.imported} of them imported`;
   return [
     `${sentenceCase(counted(rests.n, say.runWord))}, ${day(rests.from)} to ${day(rests.to)}${past}; ${left}.`,
-    `Sigma ${sigma(rests.sigmaWithin)} from ${estimatorWords(rests.estimator)}; from all values ${sigma(rests.sigmaOverall)}.`,
+    `Sigma ${sigma(rests.sigmaWithin)} from ${withinWords(rests.estimator)}; from all values ${sigma(rests.sigmaOverall)}.`,
     `Lag-1 correlation ${figure(rests.lag1, 2)}, band of chance ${figure(low, 2)} to ${figure(high, 2)}: ` +
       (inside ? "no sign of carry-over." : `one ${say.runWord} leans on the one before.`),
   ];
@@ -144,14 +144,15 @@ export function restsOnOf(limits: WireLimitSet): WireRestsOn {
   };
 }
 
-const estimators: Readonly<Record<string, string>> = {
-  "moving-range": "moving ranges",
-  overall: "all values",
-  "overall-s": "all values",
-};
+/** What sigma within comes from: the chart's own estimator, also where the limits rest on all values. */
+function withinWords(estimator: string): string {
+  return estimator === "moving-range" ? "moving ranges" : "the chart's own spread";
+}
 
-function estimatorWords(estimator: string): string {
-  return estimators[estimator] ?? estimator.replaceAll("-", " ");
+/** Which of the two sigmas the limits stand on. */
+export function basisSentence(limits: Pick<WireLimitSet, "basis" | "k">): string {
+  const by = limits.basis === "chart" ? "by the chart's own spread" : "by all values";
+  return `The limits stand ${limits.k} sigma from the centre, ${by}.`;
 }
 
 /** How often chance alone signals, with the range that limits from so few points leave open. */

@@ -2,6 +2,7 @@ import { type Signal, useSignal } from "@preact/signals";
 import type { JSX } from "preact";
 import type { WireBench } from "../../../api/contract/bench-wire.ts";
 import { pages } from "../../client/paths.ts";
+import { phoneWidth, windowSize } from "../../client/window-size.ts";
 import { type BenchAddress, benchSearch } from "../../model/bench-address.ts";
 import { benchCsv, fileName } from "../../model/bench-csv.ts";
 import { chartName } from "../../model/bench-rules.ts";
@@ -85,7 +86,14 @@ export function BenchTitle(props: BenchTitleProps): JSX.Element {
       <p class="said light" role="status">
         {said.value}
       </p>
-      <SpanChoice {...props} />
+      {windowSize.value.width < phoneWidth ? (
+        <details class="span-fold">
+          <summary>Span drawn</summary>
+          <SpanChoice {...props} />
+        </details>
+      ) : (
+        <SpanChoice {...props} />
+      )}
     </>
   );
 }

@@ -4,6 +4,7 @@ import type { WireFlag } from "../../../api/contract/wire.ts";
 import { pages } from "../../client/paths.ts";
 import { setTitle } from "../../model/bench-picture.ts";
 import {
+  basisSentence,
   cautionSentences,
   chanceSentences,
   flagLimits,
@@ -22,6 +23,7 @@ interface WordsProps {
   readonly flag: WireFlag | null;
   readonly say: Wording;
   readonly trial: OpenTrial;
+  readonly opened: (byButton: boolean) => void;
 }
 
 /** Below the chart, in words: why it flagged, what the limits rest on, what the process can do. */
@@ -62,7 +64,7 @@ function Why({ bench, flag, say }: WordsProps): JSX.Element {
   );
 }
 
-function RestsOn({ bench, say, trial }: WordsProps): JSX.Element {
+function RestsOn({ bench, say, trial, opened }: WordsProps): JSX.Element {
   const { limits, chance } = bench;
   return (
     <section data-rests-on>
@@ -74,7 +76,7 @@ function RestsOn({ bench, say, trial }: WordsProps): JSX.Element {
         </p>
       ) : (
         <>
-          {restsOnSentences(restsOnOf(limits), say).map((text) => (
+          {[...restsOnSentences(restsOnOf(limits), say), basisSentence(limits)].map((text) => (
             <p key={text}>{text}</p>
           ))}
           {chance === null
@@ -92,7 +94,14 @@ function RestsOn({ bench, say, trial }: WordsProps): JSX.Element {
       )}
       {trial.choice === null ? (
         <p>
-          <button type="button" class="plain" onClick={() => openTrial(bench, trial)}>
+          <button
+            type="button"
+            class="plain"
+            onClick={() => {
+              opened(true);
+              openTrial(bench, trial);
+            }}
+          >
             Propose new limits …
           </button>
         </p>

@@ -32,6 +32,7 @@ export function Bench({ id, address, zone, go }: BenchProps): JSX.Element {
   const said = useSignal("");
   const asTable = useSignal(false);
   const picked = useSignal<string | null>(null);
+  const opened = useSignal(false);
   const trial = useTrial(id, address, go);
   const stands = useComputed(() => standing(id));
   useEffect(() => {
@@ -48,6 +49,10 @@ export function Bench({ id, address, zone, go }: BenchProps): JSX.Element {
       </WaitingFor>
     );
   }
+  const close = (): void => {
+    opened.value = false;
+    trial.close();
+  };
   const times = siteTimes(zone);
   const say = wordingOf(bench, times);
   const flag = flagAsked(bench, address.flag);
@@ -94,17 +99,26 @@ export function Bench({ id, address, zone, go }: BenchProps): JSX.Element {
       {trial.choice === null ? null : (
         <PhaseOne
           bench={bench}
-          trial={trial}
+          trial={{ ...trial, close }}
           say={say}
           zone={zone}
+          opened={opened.value}
           proposed={(proposal) => {
             said.value = `Proposal ${proposal.number} was made. Somebody else has to agree; until then nothing changes.`;
-            trial.close();
+            close();
             asked.again();
           }}
         />
       )}
-      <BenchWords bench={bench} flag={flag} say={say} trial={trial} />
+      <BenchWords
+        bench={bench}
+        flag={flag}
+        say={say}
+        trial={trial}
+        opened={(by) => {
+          opened.value = by;
+        }}
+      />
       <RulePrices bench={bench} trial={trial} />
     </article>
   );

@@ -19,6 +19,8 @@ export interface PhaseOneProps {
   readonly trial: OpenTrial;
   readonly say: Wording;
   readonly zone: string;
+  /** By the button that says so: reading goes on here. */
+  readonly opened: boolean;
   readonly proposed: (proposal: WireProposal) => void;
 }
 
@@ -30,9 +32,9 @@ export function PhaseOne(props: PhaseOneProps): JSX.Element | null {
   const leaving = useSignal<string | null>(null);
   const proposing = useSignal(false);
   useEffect(() => {
-    // Opened by a person's press, not by a link: the page's top is where a link's reader begins.
-    if (document.activeElement !== document.body) head.current?.focus();
-  }, []);
+    // The button that opened it is gone. Who came by a link, or by a switch, stays where they are.
+    if (props.opened) head.current?.focus();
+  }, [props.opened]);
   const { choice } = trial;
   const { value, asking, trouble, refused } = trial.answer.value;
   if (choice === null) return null;
@@ -40,6 +42,8 @@ export function PhaseOne(props: PhaseOneProps): JSX.Element | null {
   const backToChart = (): void => {
     requestAnimationFrame(() => document.querySelector<HTMLElement>(".trial-charts [role=slider]")?.focus());
   };
+  const newest = value === null ? null : (value.revised ?? value.trial);
+  const said = new Set(newest === null || "refusal" in newest ? [] : newest.cautions.map(({ code }) => code));
   const known = value === null ? null : "refusal" in value.trial ? value.trial.refusal : null;
   return (
     <section class="phase-one" aria-labelledby="phase-one" aria-busy={asking} data-trial data-asking={asking}>
@@ -60,7 +64,7 @@ export function PhaseOne(props: PhaseOneProps): JSX.Element | null {
       )}
       {value === null ? (
         trouble === null ? (
-          <p class="note" role="status">
+          <p class="note computing" role="status">
             Computing the trial …
           </p>
         ) : null
@@ -134,7 +138,7 @@ export function PhaseOne(props: PhaseOneProps): JSX.Element | null {
           )}
           <SideFigures trial={value} say={say} />
           <div class="phase-one-words">
-            {cautionSentences(value.cautions).map((text) => (
+            {cautionSentences(value.cautions.filter(({ code }) => !said.has(code))).map((text) => (
               <p key={text} class="caution" data-caution>
                 {text}
               </p>
