@@ -15,6 +15,7 @@ import { openApiRoute } from "./routes/openapi.ts";
 import { peopleRoute } from "./routes/people.ts";
 import { proposalRoutes } from "./routes/proposals.ts";
 import { readingRoutes } from "./routes/readings.ts";
+import { takeReadings } from "./routes/take-readings.ts";
 import { runRoutes } from "./routes/runs.ts";
 import { subscriptionRoutes } from "./routes/subscriptions.ts";
 import { guardChanges } from "./same-origin.ts";
@@ -31,6 +32,7 @@ export function createApp(parts: ApiParts): Express {
   app.disable("x-powered-by");
   app.use(securityHeaders());
   app.use(guardChanges);
+  takeReadings(app, parts);
   app.use(express.json({ limit: largestBody, type: "application/json" }));
   healthRoutes(app, parts);
   metricsRoute(app, parts);

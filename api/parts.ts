@@ -1,7 +1,7 @@
 import type { Bus } from "../collector/platform/bus.ts";
 import type { Clock } from "../collector/platform/clock.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
-import type { MessageService, MessageWords } from "../collector/start.ts";
+import type { Collector, MessageService, MessageWords } from "../collector/start.ts";
 import type { Journal } from "../collector/store/journal.ts";
 import type { MessageBook } from "../collector/store/message-book.ts";
 import type { SampleStore } from "../collector/store/sample-store.ts";
@@ -17,6 +17,8 @@ export interface ApiParts {
   readonly bus: Bus;
   readonly clock: Clock;
   readonly model: ReadModel;
+  /** Takes readings that did not come by the broker. */
+  readonly post: Collector["post"];
   readonly process: ProcessStatus;
   readonly messages: MessageParts;
   /** Hears of our own defects: an error, and what was being done. */

@@ -64,6 +64,7 @@ async function openParts(
   live.attach(door.server);
   const app = createApp({
     ...{ site, samples, journal, bus, clock, model, report, version: productVersion() },
+    post: collector.post,
     process: {
       lacking: () => lacking(collector.status()),
       source: () => collector.status().source,

@@ -1,7 +1,10 @@
 import type { Message } from "../spc/model/message.ts";
 import { seriesPlaces } from "./decode/catalogue.ts";
+import { postedDecoder } from "./decode/posted-decoder.ts";
 import { siteDecoder } from "./decode/site-decoder.ts";
+import { siteHistory } from "./decode/site-history.ts";
 import { type IntakeStatus, intake } from "./intake/intake.ts";
+import { type PostedReadings, postedReadings } from "./intake/posted-readings.ts";
 import { messageRouter } from "./notify/message-router.ts";
 import { postPush } from "./notify/push/post-push.ts";
 import { reportToken } from "./notify/push/push-json.ts";
@@ -71,6 +74,8 @@ export interface Collector {
   readonly messages: MessageService | null;
   status(): CollectorStatus;
   freshness(): readonly Freshness[];
+  /** Takes readings that did not come by the broker. */
+  readonly post: PostedReadings["take"];
   /** Rejects when the pipeline meets a defect: the process should end then, and begin again from its checkpoints. */
   readonly ended: Promise<void>;
   /** In order: no more messages, what is held on disk, what is complete cut. The data folder stays open. */
@@ -81,6 +86,15 @@ export interface Collector {
 export function openSiteData(folder: string, site: Site): DataFolder {
   return openDataFolder(folder, seriesPlaces(site));
 }
+
+/** Where readings go that did not come by the broker. */
+export function sitePost({ site, data, bus, clock }: Omit<CollectorParts, "source" | "log">): PostedReadings {
+  const decoder = postedDecoder(site, { snapshotEveryMs: SNAPSHOT_EVERY_MS });
+  return postedReadings({ decoder, store: data.samples, bus, clock });
+}
+
+/** What reads a file of past readings, by the same checks as messages. */
+export const historyOf: typeof siteHistory = siteHistory;
 
 /** Our own broker, or the one the environment names. */
 export function siteSource(site: Site, { brokerUrl, mqtt }: Environment, clock: Clock): MessageSource {
@@ -100,6 +114,7 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
     else log.error({ code: fault.code, err: fault }, "the store failed; senders keep their messages");
   };
   const door = intake({ decoder, store: data.samples, bus, clock, report });
+  const posted = sitePost(parts);
   // Made before anything can arrive: it tells the store what is cut already, and so what is late.
   const { messages } = site;
   const line = pipeline({
@@ -125,10 +140,12 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
     messages: service,
     status: () => ({ source: source.status(), intake: door.status(), lagMs: line.lagMs() }),
     freshness: line.freshness,
+    post: posted.take,
     ended,
     stop: async () => {
       await source.stop();
       door.stop();
+      posted.stop();
       stopping.abort();
       await ended;
     },

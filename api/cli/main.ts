@@ -6,6 +6,7 @@ import type { Verb } from "./verb.ts";
 /** Each verb is loaded when it is asked for: a study needs neither a database nor settings. */
 const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
   check: async () => (await import("./check.ts")).check,
+  import: async () => (await import("./import.ts")).importReadings,
   "import-runs": async () => (await import("./import-runs.ts")).importRuns,
   "freeze-limits": async () => (await import("./freeze-limits.ts")).freezeLimits,
   backup: async () => (await import("./backup.ts")).backup,

@@ -301,6 +301,23 @@ export const countsSchema = z.object({
   sequenceGaps: z.record(z.string(), z.number().int()),
 });
 
+/** One message of `payload-v1.schema.json`, which says the rest: the collector reads it, field by field. */
+export const postedMessageSchema = z.looseObject({
+  v: z.literal(1),
+  kind: z.enum(["readings", "waveform", "event"]),
+  source: z.string(),
+});
+
+/** Of the readings of one body. */
+export const postedSchema = z.object({
+  stored: z.number().int(),
+  duplicate: z.number().int(),
+  quarantined: z.number().int(),
+  /** Why some were refused, the first of them: each stands in quarantine. */
+  refused: z.array(z.object({ code: z.string(), place: z.string(), detail: z.string() })),
+});
+export type WirePosted = z.infer<typeof postedSchema>;
+
 export const quarantineSchema = z.object({
   id: z.number().int(),
   receivedAt: instant,

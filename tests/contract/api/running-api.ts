@@ -13,7 +13,7 @@ import { systemClock } from "../../../collector/platform/clock.ts";
 import { loadSettings } from "../../../collector/platform/settings/load.ts";
 import type { PersonSettings } from "../../../collector/platform/settings/people-schema.ts";
 import type { Site } from "../../../collector/platform/settings/site.ts";
-import { messageWords, openSiteData } from "../../../collector/start.ts";
+import { messageWords, openSiteData, sitePost } from "../../../collector/start.ts";
 import type { DataFolder } from "../../../collector/store/embedded/open-data-folder.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 
@@ -61,6 +61,7 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
   const clock = systemClock;
   const model = readModel(site, journal);
   await model.load();
+  const posted = sitePost({ site, data, bus, clock });
   const lacking: Mistake[] = [];
   const defects: unknown[] = [];
   const report = (error: unknown): void => void defects.push(error);
@@ -76,6 +77,7 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
   });
   const app = createApp({
     ...{ site, samples, journal, bus, clock, model, report, version: "0.0.0" },
+    post: posted.take,
     process: {
       lacking: () => lacking,
       source: () => ({ connected: true, unacknowledged: 3, reconnects: 1 }),
@@ -99,6 +101,7 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
     ...{ url: `http://127.0.0.1:${port}`, site, data, model, bus, lacking, defects },
     liveClients: () => live.clients,
     stop: async () => {
+      posted.stop();
       await live.stop();
       await keeping.stop();
       server.closeAllConnections();

@@ -1,0 +1,209 @@
+import { systemClock } from "../../collector/platform/clock.ts";
+import { readEnvironment } from "../../collector/platform/environment.ts";
+import type { Site } from "../../collector/platform/settings/site.ts";
+import { historyOf } from "../../collector/start.ts";
+import { commandSite } from "./command-site.ts";
+import { fileMark, linesOf } from "./import-lines.ts";
+import { type ImportFormat, importAddress, importFormat, importTime, importUnits } from "./import-options.ts";
+import { type ImportPoint, importPoints } from "./import-point.ts";
+import { type ImportTarget, intoFolder, intoProduct } from "./import-target.ts";
+import { UsageError } from "./usage-error.ts";
+import { type CommandOutput, commandLine, oneFile, type Verb } from "./verb.ts";
+
+/** Mistakes that are written out; all are counted. */
+const MISTAKES_TOLD = 100;
+const PROGRESS_EVERY_MS = 2_000;
+const START: ImportPoint = { offset: 0, line: 1, bad: 0 };
+
+type HistoryOptions = Parameters<typeof historyOf>[2];
+
+interface Job {
+  readonly file: string;
+  readonly site: Site;
+  readonly format: ImportFormat;
+  readonly options: HistoryOptions;
+  readonly io: CommandOutput;
+  readonly size: number;
+}
+
+export const importReadings: Verb = {
+  form: "FILE [--format csv-long|csv-wide|line-protocol] [--config SETTINGS] [--data FOLDER | --to ADDRESS] [--skip-bad]",
+  summary: "takes in past readings from CSV or line protocol",
+  help: `Takes in past readings of the series of the settings. Each passes the checks of a message: series, unit, time, value.
+
+csv-long       one reading a line. Columns series, time, value, and if there are any unit and quality (good, uncertain,
+               bad), in any order, named in the first line. An empty value needs the quality bad.
+csv-wide       one moment a line. The first line names time and then a series for each column; a second line that begins
+               with unit may give their units. An empty field is no reading.
+line-protocol  measurement,tag=x field=1.5,other=2i 1764057912345000000. Texts are no readings.
+Left out, --format is what the first line shows. CSV has commas between fields and a decimal point, in UTF-8.
+
+--time FORM      how times stand there: iso (8601 with its offset), or a number since 1970 in s, ms, us, ns. iso for CSV
+                 and ns for line protocol unless told. Kept to the millisecond: of two in one, the first.
+--unit NAME=CODE UCUM code of a series, or of a role at all stations, where the file gives none: --unit pressure=bar.
+                 Measured values without a unit are refused, never guessed. May be given several times.
+--series FORM    line protocol: how a series is named, of {measurement}, {field} and tags: {measurement}/{field} unless told.
+--ignore-others  names that are no series of the settings are passed over.
+--skip-bad       what is right is taken in, what is wrong is named. Without it nothing is taken in where anything is wrong.
+--to ADDRESS     hands the readings to a product that runs, such as http://127.0.0.1:8080. Without it they go into FOLDER
+                 itself, and the product must not run meanwhile.
+
+Taking in the same file again adds nothing: of one series and time the first reading stays. An import into FOLDER that was
+broken off goes on where it was; one with --to begins anew, which adds nothing twice.
+
+A file in time order is judged as if it had come live: the product cuts it into runs when it starts next, and lists its
+signals without sending them. A reading older than what is cut already, or by more than the settings' lateness behind its
+source's newest, is kept and marked late: it shows in trends and enters no run. Runs of the past on charts: import-runs.
+SETTINGS and FOLDER default to STEADYPOUR_CONFIG and STEADYPOUR_DATA.`,
+  run: async (args, io) => {
+    const { values, words } = commandLine(args, {
+      config: { type: "string" },
+      data: { type: "string" },
+      to: { type: "string" },
+      format: { type: "string" },
+      time: { type: "string" },
+      unit: { type: "string", multiple: true },
+      series: { type: "string" },
+      "ignore-others": { type: "boolean" },
+      "skip-bad": { type: "boolean" },
+    });
+    const file = oneFile(words);
+    if (values.to !== undefined && values.data !== undefined) {
+      throw new UsageError("found both --to and --data, expected one: a product that runs, or a folder");
+    }
+    const address = values.to === undefined ? null : importAddress(values.to);
+    const environment = readEnvironment(process.env);
+    const site = commandSite(values.config, environment);
+    const format = importFormat(values.format, file);
+    const options = {
+      time: importTime(values.time, format),
+      units: importUnits(values.unit ?? []),
+      othersIgnored: values["ignore-others"] === true,
+      template: values.series ?? "{measurement}/{field}",
+    };
+    const mark = fileMark(file);
+    const job = { file, site, format, options, io, size: mark.size };
+    const skipBad = values["skip-bad"] === true;
+    const folder = values.data ?? environment.dataFolder;
+    // The folder first: where the product holds it, nobody waits for a long file to be looked at.
+    const target = address === null ? intoFolder(folder, site, file) : intoProduct(address, site);
+    try {
+      const units = [...options.units];
+      const points = address === null ? importPoints(folder, file, { mark, format, ...options, units, skipBad }) : null;
+      const point = points?.read() ?? START;
+      if (point.offset > 0) io.warn(`goes on at line ${point.line}, where it was broken off`);
+      else if (!skipBad) lookThrough(job);
+      await takeIn(job, target, point, (reached) => points?.save(reached));
+      points?.remove();
+    } finally {
+      target.close();
+    }
+  },
+};
+
+/** Reads all of it and keeps nothing; a UsageError where anything is wrong. */
+function lookThrough(job: Job): void {
+  const { reader, rows } = historyOf(job.site, job.format, job.options, systemClock.nowMs());
+  const tell = mistakeTeller(job, 0);
+  const progress = progressOf(job, "looked through");
+  for (const lines of linesOf(job.file, START)) {
+    readLines(lines, reader, rows);
+    tell.take(rows.rejections);
+    progress(lines.end, rows.taken);
+    rows.empty();
+  }
+  if (tell.bad() > 0) throw new UsageError(`${count(tell.bad(), "mistake")}: nothing was taken in`);
+}
+
+async function takeIn(
+  job: Job,
+  target: ImportTarget,
+  from: ImportPoint,
+  reached: (point: ImportPoint) => void,
+): Promise<void> {
+  const { reader, rows } = historyOf(job.site, job.format, job.options, systemClock.nowMs());
+  if (from.offset > 0) readHead(job.file, reader, rows);
+  const tell = mistakeTeller(job, from.bad);
+  const progress = progressOf(job, "taken in");
+  const sum = { stored: 0, duplicate: 0 };
+  for (const lines of linesOf(job.file, from)) {
+    readLines(lines, reader, rows);
+    tell.take(rows.rejections);
+    const { taken } = rows;
+    const { stored, duplicate } = await target.write(rows.empty());
+    sum.stored += stored;
+    sum.duplicate += duplicate;
+    reached({ offset: lines.end, line: lines.first + lines.texts.length, bad: tell.bad() });
+    progress(lines.end, taken);
+  }
+  const left = tell.bad() > 0 ? `, ${count(tell.bad(), "bad one")} left out` : "";
+  job.io.print(`${count(sum.stored, "reading")} taken in, ${sum.duplicate} were there already${left}`);
+}
+
+type History = ReturnType<typeof historyOf>;
+
+function readLines(
+  { texts, first }: { readonly texts: readonly (string | null)[]; readonly first: number },
+  reader: History["reader"],
+  rows: History["rows"],
+): void {
+  for (let i = 0; i < texts.length; i++) {
+    const text = texts[i]!;
+    if (text === null) {
+      rows.rejections.push({ code: "not-utf8", place: `${first + i}:1`, detail: "expected UTF-8 text" });
+    } else if (text.trim() !== "") reader.take(text, first + i, rows);
+  }
+}
+
+/** What the columns are stands at the top: whoever begins in the middle reads that first, and keeps nothing of it. */
+function readHead(file: string, reader: History["reader"], rows: History["rows"]): void {
+  let left = reader.headLines;
+  for (const { texts, first } of linesOf(file, START)) {
+    for (let i = 0; i < texts.length && left > 0; i++) {
+      const text = texts[i]!;
+      if (text === null || text.trim() === "") continue;
+      reader.take(text, first + i, rows);
+      left -= 1;
+    }
+    if (left === 0) break;
+  }
+  rows.empty();
+}
+
+function mistakeTeller(
+  { file, io }: Job,
+  before: number,
+): { take(found: History["rows"]["rejections"]): void; bad(): number } {
+  let bad = before;
+  let told = 0;
+  return {
+    take: (found) => {
+      bad += found.length;
+      for (const { place, code, detail } of found.slice(0, MISTAKES_TOLD - told)) {
+        io.warn(`${file}:${place}: ${code}: ${detail}`);
+        told += 1;
+        if (told === MISTAKES_TOLD) io.warn("further mistakes are counted and not written out");
+      }
+    },
+    bad: () => bad,
+  };
+}
+
+function progressOf({ io, size }: Job, done: string): (end: number, readings: number) => void {
+  let toldMs = performance.now();
+  const beganMs = toldMs;
+  let all = 0;
+  return (end, readings) => {
+    all += readings;
+    const nowMs = performance.now();
+    if (nowMs - toldMs < PROGRESS_EVERY_MS) return;
+    toldMs = nowMs;
+    const share = Math.floor((100 * end) / Math.max(size, 1));
+    const rate = Math.round((1000 * all) / (nowMs - beganMs));
+    io.warn(`${done}: ${share} % of the file, ${all} readings, ${rate} a second`);
+  };
+}
+
+function count(n: number, word: string): string {
+  return `${n} ${word}${n === 1 ? "" : "s"}`;
+}
