@@ -20,14 +20,14 @@ export function windowOf(
   ask: TrialAsk["window"],
   nowMs: number,
 ): Outcome<ChartWindow> {
-  const toMs = ask.to === undefined ? nowMs + 1 : Date.parse(ask.to);
   if (ask.last === undefined) {
-    return spanOf(journal, characteristic, { fromMs: Date.parse(ask.from ?? ""), toMs }, mostWindowRuns);
+    const span = { fromMs: Date.parse(ask.from ?? ""), toMs: Date.parse(ask.to ?? "") };
+    return spanOf(journal, characteristic, span, mostWindowRuns);
   }
-  const runs = newestRuns(journal, characteristic, ask.last, toMs);
-  const first = runs[0]?.atMs ?? toMs - 1;
+  const runs = newestRuns(journal, characteristic, ask.last, ask.to);
+  const first = runs[0]?.atMs ?? nowMs;
   // The end is written as the moment after the newest run, so that the same window can be asked for again.
-  const last = runs.at(-1)?.atMs ?? toMs - 1;
+  const last = runs.at(-1)?.atMs ?? nowMs;
   return ok(chartWindow(characteristic, { fromMs: first, toMs: last + 1 }, runs));
 }
 
@@ -54,12 +54,14 @@ function newestRuns(
   journal: Journal,
   characteristic: Characteristic,
   most: number,
-  toMs: number,
+  to: string | undefined,
 ): readonly StoredValue[] {
-  const query = { kinds: ["run"], station: characteristic.station, toMs, orderBy: "time", newestFirst: true } as const;
+  // Source time may be a little ahead of our clock: the newest are the newest.
+  const until = to === undefined ? {} : { toMs: Date.parse(to) };
+  const query = { kinds: ["run"], station: characteristic.station, ...until } as const;
   // Where charts are by part, others' runs lie between.
   for (const limit of [4 * most, mostRead]) {
-    const entries = journal.read({ ...query, limit });
+    const entries = journal.read({ ...query, orderBy: "time", newestFirst: true, limit });
     const runs = entries.flatMap((entry) => (entry.kind === "run" ? storedValue(entry.body, characteristic) : []));
     if (runs.length >= most || entries.length < limit || limit === mostRead) return runs.slice(0, most).reverse();
   }

@@ -33,7 +33,7 @@ export function proposalsOn(model: ProposalSource, characteristic: string, state
 /** A page of proposals, newest first. */
 export function proposalPage(model: ProposalSource, query: ProposalQuery): Page<WireProposal> {
   const all = listed(model, query);
-  const before = query.after === undefined ? all.length : cursorFields(query.after, placeOf);
+  const before = query.after === undefined ? Number.POSITIVE_INFINITY : cursorFields(query.after, placeOf);
   // Places count from the oldest, so that new ones move none.
   const rest = all.filter(({ place }) => place < before);
   const items = rest.slice(0, query.limit);

@@ -8,9 +8,19 @@ import { type Replay, replayOf } from "../../spc/proposal/replay.ts";
 import type { TrialSide } from "../../spc/proposal/trial.ts";
 import type { WireReplay, WireReplaySummary } from "../contract/bench-wire.ts";
 import { mostReplayed, spanOf } from "./bench-window.ts";
+import type { Charted } from "./charted.ts";
 import { instant } from "./wire-form.ts";
 
 const mostItems = 200;
+
+/** All that was stored after a window, also where source time is ahead of our clock. */
+export function afterWindow(
+  { recent }: Charted,
+  { toMs }: { readonly toMs: number },
+  nowMs: number,
+): { readonly fromMs: number; readonly toMs: number } {
+  return { fromMs: toMs, toMs: Math.max(toMs, nowMs, recent.at(-1)?.atMs ?? toMs) + 1 };
+}
 
 /** Replays stored runs of a span under limits that are asked about. */
 export function replayStored(

@@ -9,7 +9,7 @@ import { benchList } from "../read-model/bench-list.ts";
 import { wireTrial } from "../read-model/bench-trial.ts";
 import { chartHead } from "../read-model/bench-wire-form.ts";
 import { type Charted, limitsInForce } from "../read-model/charted.ts";
-import { replayStored, wireReplay } from "../read-model/replay.ts";
+import { afterWindow, replayStored, wireReplay } from "../read-model/replay.ts";
 import { wireLimitSet } from "../read-model/wire-form.ts";
 import { serve } from "../serve.ts";
 import { askTrial, refusedTrial } from "../trials.ts";
@@ -47,7 +47,7 @@ export function benchRoutes(router: Router, parts: ApiParts): void {
     if (!newest.ok) return { refusal: newest.refusal };
     const over =
       span === undefined
-        ? { fromMs: request.window.toMs, toMs: Math.max(request.window.toMs, clock.nowMs() + 1) }
+        ? afterWindow(charted, request.window, clock.nowMs())
         : { fromMs: Date.parse(span.from), toMs: Date.parse(span.to) };
     return wireReplay(replayStored(journal, charted.characteristic, newest.value, trial.chance, over));
   });

@@ -9,8 +9,9 @@ import { Problem } from "../problem.ts";
 import { type ProposalAnswer, proposalDecisions } from "../proposals.ts";
 import { fingerprintOf } from "../read-model/bench-trial.ts";
 import { type Shown, wireChance, wireRestsOn } from "../read-model/bench-wire-form.ts";
+import type { Charted } from "../read-model/charted.ts";
 import { proposalOf, proposalPage } from "../read-model/proposals.ts";
-import { replayStored, wireReplaySummary } from "../read-model/replay.ts";
+import { afterWindow, replayStored, wireReplaySummary } from "../read-model/replay.ts";
 import { serve } from "../serve.ts";
 import { type AskedTrial, askTrial } from "../trials.ts";
 import { knownChart } from "./bench.ts";
@@ -57,7 +58,7 @@ export function proposalRoutes(router: Router, parts: ApiParts, people: People):
     const proposal = {
       ...{ characteristic: charted.characteristic.id, by, reason: body.reason, engine: version },
       ...{ limits: newest.value.limits, window: { fromMs, toMs }, exclusions: request.exclusions },
-      shown: shownWith(asked.value, nowMs),
+      shown: shownWith(charted, asked.value, nowMs),
     };
     return answered(decide.propose(charted.characteristic, proposal));
   });
@@ -75,11 +76,11 @@ export function proposalRoutes(router: Router, parts: ApiParts, people: People):
   });
 
   /** What stands beside the limits on the screen, to be read again by whoever agrees. */
-  function shownWith({ request, trial }: AskedTrial, nowMs: number): Shown {
+  function shownWith(charted: Charted, { request, trial }: AskedTrial, nowMs: number): Shown {
     const newest = trial.revised ?? trial.trial;
     if (!newest.ok || trial.chance === null) throw new TypeError("limits that were refused cannot be shown");
     const { limits, signals, unexplained } = newest.value;
-    const span = { fromMs: request.window.toMs, toMs: Math.max(request.window.toMs, nowMs + 1) };
+    const span = afterWindow(charted, request.window, nowMs);
     const replay = replayStored(journal, request.characteristic, newest.value, trial.chance, span);
     return {
       restsOn: wireRestsOn(limits),

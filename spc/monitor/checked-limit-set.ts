@@ -16,6 +16,9 @@ export function checkedLimitSet(set: LimitSet, characteristic: Characteristic, p
   const kinds = [pair.location.kind, pair.spread.kind].join(" and ");
   if (set.charts.join(" and ") !== kinds) refuse(`its charts are ${set.charts.join(" and ")}, not ${kinds}`);
   for (const rule of set.rules) ruleById(rule);
+  const [proposer, other] = [set.proposedBy, set.agreedBy].map((name) => name.trim().toLowerCase());
+  if (proposer === "" || other === "" || proposer === other) refuse("not two people stand behind it");
+  if (set.reason.trim() === "") refuse("no reason stands beside it");
   for (const on of ["location", "spread"] as const) {
     const { lower, centre, upper, sigma } = set[on];
     const ordered = lower <= centre && centre <= upper && lower < upper;
