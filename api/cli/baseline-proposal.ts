@@ -6,6 +6,7 @@ import type { Subgroup } from "../../spc/model/chart.ts";
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { Outcome } from "../../spc/model/outcome.ts";
+import { settingOf } from "../../spc/model/run.ts";
 
 export interface BaselineWindow {
   readonly fromMs: number;
@@ -28,6 +29,8 @@ export function baselineProposal(
   const subgroups = records.map((record, index) => subgroupOf(record, index, characteristic.feature));
   const request: Omit<BaselineRequest, "basis"> = {
     pair: characteristic.chart,
+    subgroup: characteristic.subgroup,
+    ewma: characteristic.ewma,
     subgroups,
     everyMs: writtenSpacing(
       subgroups.map(({ atMs }) => atMs),
@@ -50,7 +53,7 @@ function concerns({ run, features }: RunRecord, { part, feature }: Characteristi
 
 function subgroupOf({ run, features }: RunRecord, index: number, feature: string): Subgroup {
   const value = features.find((one) => one.feature === feature)?.value ?? null;
-  return { index, atMs: run.endMs, runs: [run.id], values: value === null ? [] : [value] };
+  return { index, atMs: run.endMs, runs: [run.id], values: value === null ? [] : [value], setting: settingOf(run) };
 }
 
 function onlyOf(excluded: Readonly<Record<string, string>>, records: readonly RunRecord[]): Record<string, string> {

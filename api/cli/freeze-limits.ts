@@ -47,12 +47,13 @@ them again makes a new revision and leaves the old one readable.
           io.print(`${characteristic.id}: no limits: ${proposal.refusal.detail}`);
           continue;
         }
-        const { location, spread, baseline, diagnostics } = proposal.value;
+        const { charts, location, spread, baseline, diagnostics } = proposal.value;
         const number = (value: number): string => value.toFixed(characteristic.digits + 1);
         const cautions = diagnostics.cautions.length === 0 ? "" : `, caution ${diagnostics.cautions.join(", ")}`;
         io.print(
           `${characteristic.id}: ${number(location.lower)} to ${number(location.upper)} ${characteristic.unit}, centre ` +
-            `${number(location.centre)}; moving range up to ${number(spread.upper)}; ${baseline.n} runs${cautions}`,
+            `${number(location.centre)}; ${charts[1].replaceAll("-", " ")} up to ${number(spread.upper)}; ` +
+            `${pointsWord(baseline.n, characteristic)}${cautions}`,
         );
         if (!request.dryRun) append(journal, characteristic, { ...proposal.value, ...request.signature });
       }
@@ -66,6 +67,11 @@ them again makes a new revision and leaves the old one readable.
     }
   },
 };
+
+function pointsWord(n: number, { chart, subgroup }: Characteristic): string {
+  const word = chart === "ewma" ? ", EWMA" : "";
+  return subgroup === undefined ? `${n} runs${word}` : `${n} subgroups of ${subgroup.runs} runs${word}`;
+}
 
 /** A run left out by a name that is none would be in the baseline after all. */
 function checkExcluded(

@@ -23,6 +23,26 @@ export const limitSetSchema = z.object({
   charts: z.array(z.string()),
   location: limitsSchema,
   spread: limitsSchema,
+  /**
+   * What the lines of single points follow from; left out for individuals. `location` and `spread` are the lines of a
+   * full subgroup, and of an EWMA those where they settle.
+   */
+  scheme: z
+    .object({
+      runs: z.number().int(),
+      sigma: z.number(),
+      sigmaWithin: z.number(),
+      ewma: z
+        .object({
+          lambda: z.number(),
+          width: z.number(),
+          alike: z.boolean(),
+          share: z.number(),
+          phi: z.number(),
+        })
+        .optional(),
+    })
+    .optional(),
   estimator: z.string(),
   k: z.number(),
   rules: z.array(z.string()),
@@ -69,6 +89,12 @@ export const pointSchema = z.object({
   location: chartPointSchema,
   spread: chartPointSchema,
   refusal: refusalSchema.optional(),
+  /** Its runs, oldest first, and what each gave; left out where the point is one run and its value is plotted. */
+  members: z.array(z.object({ run: z.string(), at: instant, value: maybeNumber })).optional(),
+  /** Why its subgroup ended before it was full: silence, another part or tool, a flag that was done. */
+  shortBy: z.enum(["gap", "change", "done"]).optional(),
+  /** Run rules whose pattern it completes, and which open no flag because neighbours depend on each other. */
+  silenced: z.array(z.object({ rule: z.string(), side: z.enum(["above", "below"]) })).optional(),
   signals: z.array(z.string()),
   flag: z.string().nullable(),
 });
@@ -120,9 +146,16 @@ export const characteristicSchema = z.object({
   digits: z.number().int(),
   runWord: z.string(),
   main: z.boolean(),
+  chart: z.enum(["individuals", "averages-with-s", "ewma"]),
+  /** Runs of a full subgroup; 1 where every run is a point. */
+  subgroup: z.number().int(),
+  /** Runs that wait for their subgroup to be full, oldest first. */
+  waiting: z.array(z.object({ run: z.string(), at: instant })),
   rules: z.array(z.string()),
   specification: specificationSchema.nullable(),
   limits: limitSetSchema.nullable(),
+  /** Points from one chance flag to the next under these limits: by the location chart, and by the pair. */
+  chance: z.object({ location: maybeNumber, pair: maybeNumber, method: z.enum(["exact", "approximate"]) }).nullable(),
   /** Why there are no limits yet, with how many points are needed and there. */
   limitsMissing: refusalSchema.nullable(),
   latest: pointSchema.nullable(),
@@ -178,6 +211,10 @@ export const flagSchema = z.object({
   late: z.boolean(),
   /** When the first signal was found, wall time: waiting is counted from here. */
   foundAt: instant,
+  /** The flag on the same chart that was done at most 20 runs before this one, and how often in a row that was so. */
+  cameBack: z.object({ flag: z.string(), number: z.number().int(), times: z.number().int() }).nullable(),
+  /** The shift in which it opened ended, at that time, before anybody took it. It may still be taken. */
+  unseen: z.object({ shift: z.string(), at: instant }).nullable(),
   taken: z.object({ by: z.string(), at: instant }).nullable(),
   done: z.object({ by: z.string(), at: instant, cause: z.string(), note: z.string() }).nullable(),
 });

@@ -1,6 +1,7 @@
 import { type Capability, capabilityStudy } from "../../spc/capability/study.ts";
 import { writtenSpacing } from "../../spc/charts/written-spacing.ts";
 import type { Subgroup } from "../../spc/model/chart.ts";
+import type { PointRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import { OUTSIDE_SPECIFICATION } from "../../spc/rules/rule.ts";
 import type { WireCapability } from "../contract/wire.ts";
@@ -48,16 +49,16 @@ function importedPart({ characteristic, imported }: Charted, limits: LimitSet | 
   const points = importedPoints(characteristic, imported, undefined, imported.count - 2 * studyValues, imported.count);
   return points
     .filter(({ atMs, run }) => limits === undefined || isOfBaseline(limits, atMs, run))
-    .map(({ subgroup, atMs, run, location: { value } }) => studyPoint(subgroup, atMs, run, value, false));
+    .flatMap((point) => studyPoints(point, false, false));
 }
 
 function streamedPart({ recent }: Charted, limits: LimitSet | undefined, flags: FlagBook): StudyPoint[] {
   return recent
     .filter((p) => limits === undefined || p.limitSet === limits.id || isOfBaseline(limits, p.atMs, p.run))
-    .map(({ subgroup, atMs, run, location: { value }, signals }) => {
-      const flag = flags.chartFlag(signals);
+    .flatMap((point) => {
+      const flag = flags.chartFlag(point.signals);
       const explained = flag?.done != null && flag.done.cause !== noCauseFound;
-      return studyPoint(subgroup, atMs, run, explained ? null : value, flag !== undefined && flag.done === null);
+      return studyPoints(point, explained, flag !== undefined && flag.done === null);
     });
 }
 
@@ -65,8 +66,15 @@ function isOfBaseline({ baseline }: LimitSet, atMs: number, run: string): boolea
   return baseline.fromMs <= atMs && atMs <= baseline.toMs && !Object.hasOwn(baseline.excluded, run);
 }
 
-function studyPoint(index: number, atMs: number, run: string, value: number | null, unresolved: boolean): StudyPoint {
-  return { index, atMs, runs: [run], values: value === null ? [] : [value], unresolved };
+/** Capability is about single runs, whatever is plotted of them. */
+function studyPoints(point: PointRecord, explained: boolean, unresolved: boolean): readonly StudyPoint[] {
+  const { subgroup: index, run, atMs, location } = point;
+  const members = point.members ?? [{ run, atMs, value: location.value }];
+  return members.map((one, i): StudyPoint => {
+    const values = one.value === null || explained ? [] : [one.value];
+    // A subgroup's signal is one signal.
+    return { index, atMs: one.atMs, runs: [one.run], values, unresolved: unresolved && i === members.length - 1 };
+  });
 }
 
 /** The newest so many values, in time order, with the places between them that have none. */

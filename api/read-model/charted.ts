@@ -1,7 +1,10 @@
 import type { Site, Station } from "../../collector/platform/settings/site.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
+import { runsOfPoint } from "../../spc/model/characteristic.ts";
 import type { PointRecord, RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
+import { settingOf } from "../../spc/model/run.ts";
+import { fitsCharts } from "../../spc/monitor/checked-limit-set.ts";
 import { type ImportedValues, importedValue, importedValues } from "./imported-points.ts";
 
 /** Newest streamed points of a characteristic that are kept at hand; older ones are read from the journal. */
@@ -16,9 +19,17 @@ export interface Charted {
   readonly recent: PointRecord[];
   /** In the order in which they were agreed. */
   readonly limitSets: LimitSet[];
+  /** Newest streamed runs that no point holds yet: they wait for their subgroup to be full. */
+  waiting: readonly WaitingRun[];
   streamed: number;
   /** Journal place of the newest entry that concerns it. */
   seq: number;
+}
+
+export interface WaitingRun {
+  readonly run: string;
+  readonly atMs: number;
+  readonly setting: string;
 }
 
 export interface ChartedSet {
@@ -34,7 +45,8 @@ export function chartedSet(site: Site): ChartedSet {
   const made = (station: Station, characteristic: Characteristic): Charted => {
     const known = all.get(characteristic.id);
     if (known !== undefined) return known;
-    const base = { imported: importedValues(), recent: [], limitSets: [], streamed: 0, seq: 0 };
+    const imported = importedValues(characteristic);
+    const base = { imported, recent: [], limitSets: [], waiting: [], streamed: 0, seq: 0 };
     const charted = { characteristic, station, ...base };
     all.set(characteristic.id, charted);
     return charted;
@@ -59,7 +71,10 @@ export function chartedSet(site: Site): ChartedSet {
 }
 
 export function addRun(charted: readonly Charted[], record: RunRecord, seq: number): void {
-  if (!record.imported) return;
+  if (!record.imported) {
+    for (const one of charted) addWaiting(one, record, seq);
+    return;
+  }
   for (const one of charted) {
     const value = importedValue(record, one.characteristic.feature);
     if (value === undefined) continue;
@@ -68,16 +83,28 @@ export function addRun(charted: readonly Charted[], record: RunRecord, seq: numb
   }
 }
 
+/** What is in the journal as a run and not yet as part of a point; a point's own runs leave again with it. */
+function addWaiting(charted: Charted, { run }: RunRecord, seq: number): void {
+  const runs = runsOfPoint(charted.characteristic);
+  if (runs === 1) return;
+  const one = { run: run.id, atMs: run.endMs, setting: settingOf(run) };
+  charted.waiting = [...charted.waiting, one].slice(-runs);
+  charted.seq = seq;
+}
+
 export function addPoint(charted: Charted, point: PointRecord, seq: number): void {
   charted.recent.push(point);
   // Cut in blocks, so that a push stays cheap.
   if (charted.recent.length > 2 * recentPoints) charted.recent.splice(0, charted.recent.length - recentPoints);
+  if (charted.waiting.length > 0) charted.waiting = charted.waiting.filter(({ atMs }) => atMs > point.atMs);
   charted.streamed = Math.max(charted.streamed, point.subgroup + 1);
   charted.seq = seq;
 }
 
-/** The newest set that may rule by now; the one before goes on ruling until then. */
+/** The newest set that may rule by now; the one before goes on ruling until then. One of other charts rules nothing. */
 export function limitsInForce(charted: Charted, nowMs: number): LimitSet | undefined {
-  const begun = charted.limitSets.filter((set) => set.effectiveFromMs <= nowMs);
+  const begun = charted.limitSets.filter(
+    (set) => set.effectiveFromMs <= nowMs && fitsCharts(set, charted.characteristic),
+  );
   return begun.reduce<LimitSet | undefined>((best, s) => (best && best.revision > s.revision ? best : s), undefined);
 }

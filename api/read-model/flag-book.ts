@@ -101,6 +101,7 @@ export function flagOf(entry: StoredEntry): string | null {
     case "taken":
     case "done":
     case "silence":
+    case "unseen":
       return entry.body.flag;
     default:
       return null;

@@ -1,7 +1,7 @@
+import { shiftAt } from "../../collector/platform/shift.ts";
 import type { WireFloor } from "../contract/wire.ts";
 import type { ApiParts } from "../parts.ts";
 import { noCauseFound } from "./capability-of.ts";
-import { shiftAt } from "./shift.ts";
 import { sinceShift } from "./since-shift.ts";
 import { instant, instantOrNull, wireFreshness } from "./wire-form.ts";
 

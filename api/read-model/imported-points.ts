@@ -1,47 +1,72 @@
-import { chartPairs } from "../../spc/charts/pair.ts";
+import type { SubgroupPlace } from "../../spc/charts/live-chart.ts";
+import { chartPairOf } from "../../spc/charts/pair.ts";
 import { writtenSpacing } from "../../spc/charts/written-spacing.ts";
-import type { Characteristic } from "../../spc/model/characteristic.ts";
+import type { Characteristic, ChartedAs } from "../../spc/model/characteristic.ts";
+import { runsOfPoint } from "../../spc/model/characteristic.ts";
 import type { FeatureValue, PointRecord, RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
-import type { ChartPoint, Plotted } from "../../spc/model/point.ts";
+import type { Refusal } from "../../spc/model/outcome.ts";
+import { settingOf } from "../../spc/model/run.ts";
 import { advance } from "../../spc/model/stage.ts";
+import { subgrouper } from "../../spc/monitor/subgrouper.ts";
 
 /** One run of a site's own spreadsheets, as one characteristic's chart shows it. */
 export interface ImportedValue {
   readonly run: string;
   readonly atMs: number;
   readonly feature: FeatureValue;
+  /** Part and tool: no subgroup reaches across a change. */
+  readonly setting: string;
 }
 
-/** Imported values of one characteristic by the end of their runs: however many, in whatever order they came in. */
+/** The runs of one imported point, oldest first, called after the last of them. */
+export interface ImportedPoint {
+  readonly run: string;
+  readonly atMs: number;
+  readonly values: readonly ImportedValue[];
+}
+
+/** Imported points of one characteristic by the end of their runs: however many, in whatever order they came in. */
 export interface ImportedValues {
   add(value: ImportedValue): void;
+  /** Points; where charts are of subgroups, several values make one. */
   readonly count: number;
-  /** Values in [from, to) of the order by time. */
-  slice(from: number, to: number): readonly ImportedValue[];
-  /** Place of the first value that comes after this one. */
+  /** Points in [from, to) of the order by time. */
+  slice(from: number, to: number): readonly ImportedPoint[];
+  /** Place of the first point that comes after this one. */
   placeAfter(atMs: number, run: string): number;
-  /** How far apart neighbours usually lie: at least the expected spacing. */
+  /** Place of the point that a run belongs to; -1 for none. */
+  placeOf(run: string): number;
+  /** How far apart neighbouring runs usually lie: at least the expected spacing. */
   spacingMs(everyMs: number): number;
 }
 
-export function importedValues(): ImportedValues {
+/** The last subgroup counts although runs may be lacking: nothing more is written into a past. */
+export function importedValues(as: ChartedAs & Pick<Characteristic, "everyMs">): ImportedValues {
   const values: ImportedValue[] = [];
-  let sorted = true;
+  const runs = runsOfPoint(as);
+  let points: readonly ImportedPoint[] | null = null;
   let spacing: { readonly count: number; readonly ms: number } | null = null;
-  const inOrder = (): readonly ImportedValue[] => {
-    if (!sorted) values.sort((a, b) => compare(a, b.atMs, b.run));
-    sorted = true;
-    return values;
+  const spacingMs = (everyMs: number): number => {
+    if (spacing?.count !== values.length) {
+      const times = values.map(({ atMs }) => atMs).sort((a, b) => a - b);
+      spacing = { count: values.length, ms: writtenSpacing(times, everyMs) };
+    }
+    return spacing.ms;
+  };
+  const inOrder = (): readonly ImportedPoint[] => {
+    if (points !== null) return points;
+    values.sort((a, b) => compare(a, b.atMs, b.run));
+    points = runs === 1 ? values.map(single) : grouped(values, runs, spacingMs(as.everyMs));
+    return points;
   };
   return {
     add: (value) => {
-      const last = values.at(-1);
-      if (last !== undefined && compare(last, value.atMs, value.run) > 0) sorted = false;
       values.push(value);
+      points = null;
     },
     get count() {
-      return values.length;
+      return runs === 1 ? values.length : inOrder().length;
     },
     slice: (from, to) => inOrder().slice(Math.max(0, from), Math.max(0, to)),
     placeAfter: (atMs, run) => {
@@ -50,22 +75,31 @@ export function importedValues(): ImportedValues {
       let high = ordered.length;
       while (low < high) {
         const middle = (low + high) >> 1;
-        if (compare(ordered[middle] as ImportedValue, atMs, run) > 0) high = middle;
+        if (compare(ordered[middle] as ImportedPoint, atMs, run) > 0) high = middle;
         else low = middle + 1;
       }
       return low;
     },
-    spacingMs: (everyMs) => {
-      if (spacing?.count !== values.length) {
-        const times = inOrder().map(({ atMs }) => atMs);
-        spacing = { count: values.length, ms: writtenSpacing(times, everyMs) };
-      }
-      return spacing.ms;
-    },
+    placeOf: (run) => inOrder().findIndex((point) => point.values.some((value) => value.run === run)),
+    spacingMs,
   };
 }
 
-function compare(value: ImportedValue, atMs: number, run: string): number {
+function single(value: ImportedValue): ImportedPoint {
+  return { run: value.run, atMs: value.atMs, values: [value] };
+}
+
+function grouped(values: readonly ImportedValue[], runs: number, everyMs: number): readonly ImportedPoint[] {
+  const known = new Map(values.map((value) => [value.run, value]));
+  const inputs = values.map(({ run, atMs, feature, setting }) => ({ run, atMs, value: feature.value, setting }));
+  const { state, out } = advance(subgrouper(runs, everyMs), inputs);
+  return [...out.map(({ members }) => members), ...(state.length === 0 ? [] : [state])].map((members) => {
+    const { run, atMs } = members.at(-1)!;
+    return { run, atMs, values: members.map((one) => known.get(one.run)!) };
+  });
+}
+
+function compare(value: { readonly atMs: number; readonly run: string }, atMs: number, run: string): number {
   if (value.atMs !== atMs) return value.atMs - atMs;
   return value.run < run ? -1 : value.run > run ? 1 : 0;
 }
@@ -73,7 +107,7 @@ function compare(value: ImportedValue, atMs: number, run: string): number {
 /** What of a run concerns one feature; undefined when it was not imported with the run. */
 export function importedValue({ run, features }: RunRecord, feature: string): ImportedValue | undefined {
   const found = features.find((one) => one.feature === feature);
-  return found === undefined ? undefined : { run: run.id, atMs: run.endMs, feature: found };
+  return found && { run: run.id, atMs: run.endMs, feature: found, setting: settingOf(run) };
 }
 
 /**
@@ -81,27 +115,28 @@ export function importedValue({ run, features }: RunRecord, feature: string): Im
  * and enter no rule. The newest has subgroup -1.
  */
 export function importedPoints(
-  characteristic: Pick<Characteristic, "id" | "chart" | "everyMs">,
+  characteristic: ChartedAs & Pick<Characteristic, "id" | "everyMs">,
   values: ImportedValues,
   limits: LimitSet | undefined,
   from: number,
   to: number,
 ): PointRecord[] {
   const start = Math.max(0, from);
-  // One more before the first, because a moving range looks back one point.
-  const first = Math.max(0, start - 1);
-  const asked = values.slice(first, to);
-  const plotted = asked.map((one, i): Plotted => {
-    const { value, refusal } = one.feature;
+  // A moving range looks back one point, an EWMA at all of them.
+  const first = characteristic.chart === "ewma" ? 0 : Math.max(0, start - 1);
+  const asked = start < to ? values.slice(first, to) : [];
+  const pair = chartPairOf(characteristic);
+  const places = asked.map((one, i): SubgroupPlace => {
+    const there = one.values.flatMap(({ feature: { value } }) => (value === null ? [] : [value]));
     const subgroup = first + i - values.count;
-    return { subgroup, atMs: one.atMs, value, ...(refusal === undefined ? {} : { missing: refusal }) };
+    return { subgroup, atMs: one.atMs, values: there.length < pair.least ? [] : there };
   });
-  const pair = chartPairs[characteristic.chart];
-  const spacing = { everyMs: values.spacingMs(characteristic.everyMs) };
-  const location = advance(pair.location.monitor(limits?.location ?? null, spacing), plotted).out;
-  const spread = advance(pair.spread.monitor(limits?.spread ?? null, spacing), plotted).out;
+  const spacing = { everyMs: values.spacingMs(characteristic.everyMs) * runsOfPoint(characteristic) };
+  const location = advance(pair.location(limits ?? null, spacing), places).out;
+  const spread = advance(pair.spread(limits ?? null, spacing), places).out;
   const points = asked.map((one, i): PointRecord => {
-    const { subgroup, atMs, missing } = plotted[i] as Plotted;
+    const { subgroup, atMs } = places[i]!;
+    const refusal = places[i]!.values.length > 0 ? undefined : refusalOf(one, pair.least);
     return {
       characteristic: characteristic.id,
       run: one.run,
@@ -109,11 +144,31 @@ export function importedPoints(
       atMs,
       imported: true,
       limitSet: limits?.id ?? null,
-      location: location[i] as ChartPoint,
-      spread: spread[i] as ChartPoint,
-      ...(missing === undefined ? {} : { refusal: missing }),
+      location: location[i]!.point,
+      spread: spread[i]!.point,
+      ...(refusal === undefined ? {} : { refusal }),
+      ...(characteristic.chart === "individuals" ? {} : { members: one.values.map(memberOf) }),
       signals: [],
     };
   });
   return points.slice(start - first);
+}
+
+function memberOf({ run, atMs, feature: { value } }: ImportedValue): {
+  run: string;
+  atMs: number;
+  value: number | null;
+} {
+  return { run, atMs, value };
+}
+
+function refusalOf({ values }: ImportedPoint, least: number): Refusal | undefined {
+  if (values.length === 1 && least === 1) return values[0]!.feature.refusal;
+  const has = values.filter(({ feature }) => feature.value !== null).length;
+  return {
+    code: "too-few",
+    detail: `${has} of ${values.length} runs gave a value, and a subgroup needs ${least}`,
+    needs: least,
+    has,
+  };
 }

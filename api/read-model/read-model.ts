@@ -1,6 +1,7 @@
 import { setImmediate } from "node:timers/promises";
 import type { Site } from "../../collector/platform/settings/site.ts";
 import type { Journal } from "../../collector/store/journal.ts";
+import { runsOfPoint } from "../../spc/model/characteristic.ts";
 import type { EntryKind, PointRecord, RunRecord, StoredEntry } from "../../spc/model/journal-entry.ts";
 import { applyToProposals, noProposals, type ProposalTable } from "../../spc/proposal/proposal-state.ts";
 import type { LiveFrame, WireCharacteristic, WireFlag, WirePoint } from "../contract/wire.ts";
@@ -144,8 +145,10 @@ export function readModel(site: Site, journal: Journal): ReadModel {
       const [entry] = journal.read({ kinds: ["run"], subject: id, limit: 1 });
       return entry?.kind === "run" ? entry.body : undefined;
     },
-    pointsOfRun: (record, nowMs) =>
-      wirePoints(record.imported ? importedOf(set.ofRun(record), record, nowMs) : streamedOf(journal, record)),
+    pointsOfRun: (record, nowMs) => {
+      const charted = set.ofRun(record);
+      return wirePoints(record.imported ? importedOf(charted, record, nowMs) : streamedOf(journal, charted, record));
+    },
     characteristicsOfRun: (record, nowMs) => set.ofRun(record).map((charted) => wireOf(charted, nowMs)),
     flagsOfRun: (id) => [...book.ofRun(id)],
     flags: () => book.inListOrder(),
@@ -174,7 +177,7 @@ async function loadDecided(
   apply: (entries: readonly StoredEntry[]) => void,
 ): Promise<void> {
   const kinds: readonly EntryKind[] = [
-    ...(["run", "signal", "limits", "taken", "done", "silence"] as const),
+    ...(["run", "signal", "limits", "taken", "done", "silence", "unseen"] as const),
     ...(["proposed", "agreed", "withdrawn"] as const),
   ];
   for (let afterSeq = 0; ; ) {
@@ -196,14 +199,22 @@ function loadRecent(journal: Journal, charted: Charted, upTo: number): void {
 
 function importedOf(charted: readonly Charted[], { run }: RunRecord, nowMs: number): PointRecord[] {
   return charted.flatMap((one) => {
-    const to = one.imported.placeAfter(run.endMs, run.id);
-    const points = importedPoints(one.characteristic, one.imported, limitsInForce(one, nowMs), to - 1, to);
-    return points.filter((point) => point.run === run.id);
+    const at = one.imported.placeOf(run.id);
+    if (at < 0) return [];
+    return importedPoints(one.characteristic, one.imported, limitsInForce(one, nowMs), at, at + 1);
   });
 }
 
-function streamedOf(journal: Journal, { run }: RunRecord): PointRecord[] {
-  const span = { fromMs: run.endMs, toMs: run.endMs + 1, orderBy: "time" } as const;
+/** Points that a run is part of: its own, and those of subgroups that were full only after it. */
+function streamedOf(journal: Journal, charted: readonly Charted[], { run }: RunRecord): PointRecord[] {
+  const most = Math.max(1, ...charted.map(({ characteristic }) => runsOfPoint(characteristic)));
+  const from = { fromMs: run.endMs, orderBy: "time" } as const;
+  // Each run after it gives a point on every other chart of the station before the subgroup's own point comes.
+  const span = most === 1 ? { ...from, toMs: run.endMs + 1 } : { ...from, limit: 4 * most * (charted.length + 1) };
   const entries = journal.read({ kinds: ["point"], station: run.station, ...span });
-  return entries.flatMap((entry) => (entry.kind === "point" && entry.body.run === run.id ? [entry.body] : []));
+  return entries.flatMap((entry) => (entry.kind === "point" && holds(entry.body, run.id) ? [entry.body] : []));
+}
+
+function holds({ run, members }: PointRecord, id: string): boolean {
+  return run === id || (members ?? []).some((member) => member.run === id);
 }

@@ -1,4 +1,4 @@
-import { flagsByChance } from "../../spc/rules/chance.ts";
+import { flagsByChance } from "../../spc/price/pair-price.ts";
 import type { WireFloor } from "../contract/wire.ts";
 import { type Charted, limitsInForce } from "./charted.ts";
 import type { ReadModel } from "./read-model.ts";

@@ -1,7 +1,9 @@
 import { LEAST_VALUES } from "../../spc/charts/baseline-values.ts";
-import type { PointRecord } from "../../spc/model/journal-entry.ts";
+import { runsOfPoint } from "../../spc/model/characteristic.ts";
+import type { PointMember, PointRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { Refusal } from "../../spc/model/outcome.ts";
+import { pairPrice } from "../../spc/price/pair-price.ts";
 import type { WireCharacteristic, WirePoint } from "../contract/wire.ts";
 import { capabilityOf } from "./capability-of.ts";
 import type { Charted } from "./charted.ts";
@@ -20,9 +22,16 @@ export function wirePoint(point: PointRecord, flags: FlagBook): WirePoint {
     location: wireChartPoint(point.location),
     spread: wireChartPoint(point.spread),
     ...(point.refusal === undefined ? {} : { refusal: point.refusal }),
+    ...(point.members === undefined ? {} : { members: point.members.map(wireMember) }),
+    ...(point.shortBy === undefined ? {} : { shortBy: point.shortBy }),
+    ...(point.silenced === undefined ? {} : { silenced: point.silenced.map((one) => ({ ...one })) }),
     signals: [...point.signals],
     flag: flags.ofSignals(point.signals),
   };
+}
+
+function wireMember({ run, atMs, value }: PointMember) {
+  return { run, at: instant(atMs), value };
 }
 
 /** The newest points of a characteristic as pages draw them, oldest first: imported ones where streamed ones end. */
@@ -54,9 +63,13 @@ export function wireCharacteristic(
     digits: characteristic.digits,
     runWord: station.runWord,
     main: characteristic.main,
+    chart: characteristic.chart,
+    subgroup: runsOfPoint(characteristic),
+    waiting: charted.waiting.map(({ run, atMs }) => ({ run, at: instant(atMs) })),
     rules: [...characteristic.rules],
     specification: characteristic.specification,
     limits: limits === undefined ? null : wireLimitSet(limits),
+    chance: limits === undefined ? null : { ...pairPrice(limits) },
     limitsMissing: limits === undefined ? limitsMissing(charted) : null,
     latest: latest === undefined ? null : wirePoint(latest, flags),
     capability: capabilityOf(charted, limits, flags),
@@ -65,12 +78,20 @@ export function wireCharacteristic(
   };
 }
 
-function limitsMissing({ imported, recent }: Charted): Refusal {
+function limitsMissing({ characteristic, imported, recent }: Charted): Refusal {
   // A handful more or less does not matter here: the command that proposes limits counts for itself.
   const has = imported.count + recent.filter(({ location }) => location.value !== null).length;
   const counts = { needs: LEAST_VALUES, has };
   if (has < LEAST_VALUES) {
-    return { code: "too-few", detail: `${has} of ${LEAST_VALUES} points for trial limits`, ...counts };
+    return {
+      code: "too-few",
+      detail: `${has} of ${LEAST_VALUES} ${pointsWord(characteristic)} for trial limits`,
+      ...counts,
+    };
   }
   return { code: "no-limits", detail: "enough points are there, but no limits have been put in force", ...counts };
+}
+
+function pointsWord({ subgroup }: Charted["characteristic"]): string {
+  return subgroup === undefined ? "points" : `subgroups of ${subgroup.runs}`;
 }

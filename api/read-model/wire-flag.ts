@@ -5,7 +5,7 @@ import { instant } from "./wire-form.ts";
 
 /** A flag as pages know it; `characteristic` is null for an instrument, or when the settings no longer have it. */
 export function wireFlag(flag: FlagState, characteristic: Characteristic | null): WireFlag {
-  const { first, last, worst, taken, done } = flag;
+  const { first, last, worst, cameBack, unseen, taken, done } = flag;
   return {
     id: flag.id,
     number: flag.number,
@@ -35,6 +35,8 @@ export function wireFlag(flag: FlagState, characteristic: Characteristic | null)
     },
     late: flag.late,
     foundAt: instant(flag.foundMs),
+    cameBack: cameBack === null ? null : { ...cameBack },
+    unseen: unseen === null ? null : { shift: unseen.shift, at: instant(unseen.atMs) },
     taken: taken === null ? null : { by: taken.by, at: instant(taken.atMs) },
     done: done === null ? null : { by: done.by, at: instant(done.atMs), cause: done.cause, note: done.note },
   };

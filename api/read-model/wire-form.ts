@@ -36,6 +36,7 @@ export function wireLimitSet(set: LimitSet): WireLimitSet {
     charts: [...set.charts],
     location: set.location,
     spread: set.spread,
+    ...(set.scheme === undefined ? {} : { scheme: set.scheme }),
     estimator: set.estimator,
     k: set.k,
     rules: [...set.rules],

@@ -11,6 +11,7 @@ import { pruneSnapshots } from "./prune-snapshots.ts";
 import { type SilenceWatch, silenceWatch } from "./silence.ts";
 import { type Slice, type StationPipeline, stationPipeline } from "./station-pipeline.ts";
 import { checkpointName, type StationState } from "./station-state.ts";
+import { type UnseenWatch, unseenWatch } from "./unseen.ts";
 import { rest, type Waker, wakeOnNews } from "./wake-on-news.ts";
 import { watermarks } from "./watermark.ts";
 
@@ -37,7 +38,7 @@ export interface Pipeline {
   run(signal: AbortSignal): Promise<void>;
   /** Cuts all that is complete now. */
   drain(): Promise<void>;
-  /** What the clock decides: silence. */
+  /** What the clock decides: silence, and flags that outlived their shift unseen. */
   tick(): void;
   freshness(): readonly Freshness[];
   /** By station: how far, in source time, it lies behind its source's newest reading. */
@@ -63,6 +64,7 @@ export function pipeline(input: PipelineInput): Pipeline {
 
   let stations: StationPipeline[] = site.stations.map((station) => stationPipeline(station, parts));
   let silence: SilenceWatch = silenceWatch(site, store, journal);
+  let unseen: UnseenWatch = unseenWatch(site, journal);
   let router = input.router?.();
   let seenSeq = journal.lastSeq();
   /** After a start, and when another hand wrote to the journal, every station looks once for decisions. */
@@ -130,6 +132,7 @@ export function pipeline(input: PipelineInput): Pipeline {
   function recover(): void {
     stations = site.stations.map((station) => stationPipeline(station, parts));
     silence = silenceWatch(site, store, journal);
+    unseen = unseenWatch(site, journal);
     router = input.router?.();
     allDue = true;
     failed = false;
@@ -159,13 +162,14 @@ export function pipeline(input: PipelineInput): Pipeline {
     },
     tick: () => {
       const nowMs = clock.nowMs();
-      const found = silence.look({
+      const silent = silence.look({
         nowMs,
         watchedMs,
         openSinceMs: openSince,
         catchingUp: (source) => marks.catchingUp(source, nowMs),
         talking: marks.talking,
       });
+      const found = [...silent, ...unseen.look(nowMs)];
       if (found.length === 0) return;
       journal.transaction(() => {
         const fresh = journal.append(found);

@@ -2,6 +2,7 @@ import { featureCatalogue } from "../../spc/features/catalogue.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { FeatureValue, JournalEntry } from "../../spc/model/journal-entry.ts";
 import type { FeatureExtractor, RoleSample, Run, RunSegmenter, RunTrace } from "../../spc/model/run.ts";
+import { settingOf } from "../../spc/model/run.ts";
 import { characteristicMonitor, type MonitorInput } from "../../spc/monitor/characteristic-monitor.ts";
 import { segmenterOf } from "../../spc/segment/segmenter.ts";
 import { segmenterConfig } from "../platform/settings/segmenter-config.ts";
@@ -118,6 +119,7 @@ export function stationFold(station: Station): StationFold {
             run: run.id,
             atMs: run.endMs,
             value,
+            setting: settingOf(run),
             ...(refusal === undefined ? {} : { refusal }),
           });
           characteristics[one.id] = { ...stateOf(one), lastRun: run.id };

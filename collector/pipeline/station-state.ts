@@ -1,4 +1,4 @@
-import type { MonitorState } from "../../spc/monitor/characteristic-monitor.ts";
+import type { MonitorState } from "../../spc/monitor/monitor-state.ts";
 
 /** Where a station stands: its checkpoint. Plain JSON. */
 export interface StationState {

@@ -1,4 +1,4 @@
-import type { Applied, JournalEntry, PointRecord, RunRecord, Silence } from "../../spc/model/journal-entry.ts";
+import type { Applied, JournalEntry, PointRecord, RunRecord, Silence, Unseen } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { Message } from "../../spc/model/message.ts";
 import type { Agreed, Proposed, Withdrawn } from "../../spc/model/proposal.ts";
@@ -65,6 +65,11 @@ export function silenceEntry(silence: Silence): JournalEntry {
   const { flag, station, sinceMs, foundMs } = silence;
   const id = `silence/${flag}/${compactTime(sinceMs)}`;
   return { kind: "silence", body: silence, id, station, subject: flag, atMs: foundMs };
+}
+
+export function unseenEntry(unseen: Unseen): JournalEntry {
+  const { flag, station, foundMs } = unseen;
+  return { kind: "unseen", body: unseen, id: `unseen/${flag}`, station, subject: flag, atMs: foundMs };
 }
 
 /** Of one flag all messages hang on the flag; a trial hangs on nothing but itself. */

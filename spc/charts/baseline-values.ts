@@ -9,7 +9,7 @@ export const LEAST_VALUES = 25;
 /** Moving ranges below which they are refused: 25 values with a few gaps. */
 const LEAST_RANGES = 20;
 /** Squares of larger values, or of smaller differences than its inverse, leave the range of numbers. */
-const LARGEST = 1e150;
+export const LARGEST = 1e150;
 
 /** A baseline of single values, in time order. */
 export interface BaselineValues {

@@ -11,7 +11,7 @@ import { LEAST_VALUES } from "./baseline-values.ts";
 /** Below this, limits are provisional: at 100 values one chart in four still signals twice as often as it should. */
 export const SETTLED_VALUES = 100;
 /** Fewer distinct moving ranges inside their limits, and the instrument is too coarse; AIAG MSA 4th ed. (from memory). */
-const LEAST_DISTINCT = 5;
+export const LEAST_DISTINCT = 5;
 /** Overall to within sigma above which structure remains; common practice. */
 const MOST_OVERALL_TO_WITHIN = 1.2;
 /** Skewness of an exponential is 2; at 1 the long tail signals some five times too often; common practice. */
@@ -43,31 +43,61 @@ export type LimitCaution =
  */
 export function limitDiagnostics(baseline: BaselineValues, location: Limits, spread: Limits): LimitDiagnostics {
   const { values, places, movingRanges } = baseline;
-  const { sd, skewness } = moments(values);
-  const lag1 = autocorrelation(places, 1);
-  const band = autocorrelationBand(values.length);
-  const autocorrelated = lag1 < band[0] || lag1 > band[1];
-  const step = findStep(values);
   const inside = movingRanges.filter((range) => judge(range, spread.lower, spread.upper) === "within");
   const beyond = values.filter((value) => judge(value, location.lower, location.upper) !== "within").length;
+  const coarse = distinctValues(inside) < LEAST_DISTINCT;
+  return diagnosed({ values, places, sigmaWithin: location.sigma, beyond, coarse, alsoSeen: [] });
+}
 
+/** What a baseline of single runs, or of subgroups, shows of itself. */
+export interface BaselineFacts {
+  /** Single values. */
+  readonly values: readonly number[];
+  /** Values or averages that limits are about, in time order: null for one that is missing, and for a gap. */
+  readonly places: readonly (number | null)[];
+  readonly sigmaWithin: number;
+  /** How many of the places lie beyond their limits. */
+  readonly beyond: number;
+  /** Whether the instrument rounds too coarsely. */
+  readonly coarse: boolean;
+  /** Codes that the estimate itself gave. */
+  readonly alsoSeen: readonly string[];
+}
+
+/**
+ * Diagnosed baseline: the numbers and cautions of `limitDiagnostics`, for points of any size.
+ *
+ * @shape   single values, the points that limits are about, and what was seen of them
+ * @unit    sigmas that of the characteristic, the rest dimensionless
+ * @method  as `limitDiagnostics`; lag 1, step and signals are of the points, everything else of the single values
+ * @cost    O(n log n)
+ * @source  as `limitDiagnostics`
+ * @checked tests/unit/spc/charts/propose-grouped.test.ts
+ */
+export function diagnosed({ values, places, sigmaWithin, beyond, coarse, alsoSeen }: BaselineFacts): LimitDiagnostics {
+  const { sd, skewness } = moments(values);
+  const there = places.filter((value) => value !== null);
+  const lag1 = autocorrelation(places, 1);
+  const band = autocorrelationBand(there.length);
+  const autocorrelated = lag1 < band[0] || lag1 > band[1];
+  const step = findStep(there);
   const found: Readonly<Record<LimitCaution, boolean>> = {
     "few-values": values.length >= LEAST_VALUES && values.length < SETTLED_VALUES,
     autocorrelated,
     "step-in-baseline": step !== null,
     "overall-basis-recommended": autocorrelated && lag1 > 0 && step === null,
     skewed: Math.abs(skewness) > MOST_SKEWNESS,
-    "few-distinct-values": distinctValues(inside) < LEAST_DISTINCT,
-    "overall-to-within": sd > MOST_OVERALL_TO_WITHIN * location.sigma,
-    "signals-in-baseline": beyond > mostByChance(values.length),
+    "few-distinct-values": coarse,
+    "overall-to-within": sd > MOST_OVERALL_TO_WITHIN * sigmaWithin,
+    "signals-in-baseline": beyond > mostByChance(there.length),
   };
   return {
-    sigmaWithin: location.sigma,
+    sigmaWithin,
     sigmaOverall: sd,
     lag1,
     lag1Band: band,
     distinctValues: distinctValues(values),
-    cautions: Object.entries(found).flatMap(([code, holds]) => (holds ? [code] : [])),
+    cautions: [...Object.entries(found).flatMap(([code, holds]) => (holds ? [code] : [])), ...alsoSeen],
   };
 }
 

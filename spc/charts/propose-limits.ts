@@ -1,19 +1,24 @@
-import type { ChartPairName } from "../model/characteristic.ts";
+import type { ChartPairName, EwmaWords } from "../model/characteristic.ts";
 import type { Limits, Subgroup } from "../model/chart.ts";
 import type { LimitSet } from "../model/limit-set.ts";
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
 import { moments } from "../stats/moments.ts";
 import { baselineValues } from "./baseline-values.ts";
-import { linesAround } from "./individuals.ts";
+import { INDIVIDUALS_K, individuals, linesAround } from "./individuals.ts";
 import { limitDiagnostics } from "./limit-diagnostics.ts";
-import { chartPairs } from "./pair.ts";
+import { movingRange } from "./moving-range.ts";
+import { proposeGrouped } from "./propose-grouped.ts";
 
 /** What limits are asked for, and from what. */
 export interface BaselineRequest {
   readonly pair: ChartPairName;
-  /** In time order; one without values holds the place of a missing one. */
+  /** Runs that are judged together, and what an EWMA is told: as the characteristic has them. */
+  readonly subgroup?: { readonly runs: number } | undefined;
+  readonly ewma?: EwmaWords | undefined;
+  /** One run each, in time order; one without values holds the place of a missing one. */
   readonly subgroups: readonly Subgroup[];
+  /** From one run to the next. */
   readonly everyMs: number;
   readonly unit: string;
   readonly rules: readonly string[];
@@ -27,7 +32,17 @@ export interface BaselineRequest {
 /** Everything of a limit set but its name, its people and its times. */
 export type LimitProposal = Pick<
   LimitSet,
-  "basis" | "charts" | "location" | "spread" | "estimator" | "k" | "unit" | "rules" | "baseline" | "diagnostics"
+  | "basis"
+  | "charts"
+  | "location"
+  | "spread"
+  | "scheme"
+  | "estimator"
+  | "k"
+  | "unit"
+  | "rules"
+  | "baseline"
+  | "diagnostics"
 >;
 
 /** More than this share left out with causes, and the process was not stable enough for limits; common practice. */
@@ -39,7 +54,8 @@ const MOST_EXCLUDED = 1 / 3;
  * @shape   subgroups of the baseline in time order, the runs to leave out with their causes
  * @unit    that of the characteristic
  * @method  both charts' estimators over the runs kept. Basis `overall`: location limits at three overall s (n - 1)
- *          around the same mean; the spread chart keeps its own, being about neighbours either way
+ *          around the same mean; the spread chart keeps its own, being about neighbours either way. Averages and EWMA
+ *          as `proposeGrouped`, over the subgroups that the runs give
  * @refuses too-few, zero-variation, not-a-number; too-many-excluded above one third
  * @throws  RangeError for subgroups out of time order or of the wrong size: a defect in the caller
  * @cost    O(n log n)
@@ -47,39 +63,51 @@ const MOST_EXCLUDED = 1 / 3;
  * @checked tests/reference/spc/charts/individuals.test.ts
  */
 export function proposeLimits(request: BaselineRequest): Outcome<LimitProposal> {
-  const pair = chartPairs[request.pair];
   const spacing = { everyMs: request.everyMs };
   const kept = withoutExcluded(request.subgroups, request.excluded ?? {});
   if (!kept.ok) return kept;
   const subgroups = kept.value;
+  if (request.pair !== "individuals") return proposeGrouped(request, subgroups);
 
-  const location = pair.location.estimate(subgroups, spacing);
+  const location = individuals.estimate(subgroups, spacing);
   if (!location.ok) return location;
-  const spread = pair.spread.estimate(subgroups, spacing);
+  const spread = movingRange.estimate(subgroups, spacing);
   if (!spread.ok) return spread;
   const baseline = baselineValues(subgroups, spacing);
   if (!baseline.ok) return baseline;
 
   const diagnostics = limitDiagnostics(baseline.value, location.value, spread.value);
-  const used = subgroups.filter((subgroup) => subgroup.values.length > 0);
   return ok({
     basis: request.basis,
-    charts: [pair.location.kind, pair.spread.kind],
+    charts: [individuals.kind, movingRange.kind],
     location: request.basis === "overall" ? overallLines(baseline.value.values) : location.value,
     spread: spread.value,
-    estimator: request.basis === "overall" ? "overall" : pair.estimator,
-    k: pair.k,
+    estimator: request.basis === "overall" ? "overall" : "moving-range",
+    k: INDIVIDUALS_K,
     unit: request.unit,
     rules: request.rules,
-    baseline: {
-      fromMs: used[0]!.atMs,
-      toMs: used.at(-1)!.atMs,
-      n: used.length,
-      excluded: request.excluded ?? {},
-      imported: used.filter(({ runs }) => runs.some((run) => request.imported?.has(run))).length,
-    },
+    baseline: baselineOf(request, subgroups),
     diagnostics,
   });
+}
+
+/**
+ * Baseline of a proposal: from when to when, how many, and what was left out.
+ *
+ * @shape   what was asked, and the subgroups that were used, at least one with a value
+ * @unit    milliseconds, counts
+ * @source  derived here
+ * @checked tests/unit/spc/charts/limit-diagnostics.test.ts
+ */
+export function baselineOf(request: BaselineRequest, subgroups: readonly Subgroup[]): LimitSet["baseline"] {
+  const used = subgroups.filter((subgroup) => subgroup.values.length > 0);
+  return {
+    fromMs: used[0]!.atMs,
+    toMs: used.at(-1)!.atMs,
+    n: used.length,
+    excluded: request.excluded ?? {},
+    imported: used.filter(({ runs }) => runs.some((run) => request.imported?.has(run))).length,
+  };
 }
 
 /** An excluded run leaves its place empty, so that no moving range bridges it. */

@@ -29,6 +29,10 @@ export interface FlagState {
   readonly late: boolean;
   /** Wall time at which the first signal was found: waiting is counted from here. */
   readonly foundMs: number;
+  /** The flag on the same characteristic that was done at most 20 runs before this one opened. */
+  readonly cameBack: CameBack | null;
+  /** The shift in which it opened ended before anybody took it. */
+  readonly unseen: { readonly shift: string; readonly atMs: number } | null;
   readonly taken: { readonly by: string; readonly atMs: number } | null;
   readonly done: {
     readonly by: string;
@@ -36,6 +40,13 @@ export interface FlagState {
     readonly cause: string;
     readonly note: string;
   } | null;
+}
+
+export interface CameBack {
+  readonly flag: string;
+  readonly number: number;
+  /** How often in a row it has come back by now. */
+  readonly times: number;
 }
 
 /** One signal of a flag, as a card shows it. A silence has a time and nothing else. */

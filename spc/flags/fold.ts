@@ -13,7 +13,8 @@ export function applyEntry(table: FlagTable, entry: FlagEntry): FlagTable {
 
 /**
  * The table after further entries, in journal order. First come, first served: a second *taken* of a flag changes
- * nothing, nor does anything a person says of a flag that is done or was never opened. Only *done* closes.
+ * nothing, nor does anything a person says of a flag that is done or was never opened. Only *done* closes. A flag that
+ * stayed unseen says so for good, though it may still be taken.
  */
 export function applyEntries(table: FlagTable, entries: Iterable<FlagEntry>): FlagTable {
   let changed: Map<string, FlagState> | null = null;
@@ -32,7 +33,10 @@ function flagAfter(table: FlagTable, entry: FlagEntry): FlagState | null {
   switch (entry.kind) {
     case "signal": {
       const flag = table.get(entry.body.signal.flag);
-      return flag === undefined ? openBySignal(entry.body, table.size + 1) : joinSignal(flag, entry.body);
+      if (flag !== undefined) return joinSignal(flag, entry.body);
+      const { cameBackFrom } = entry.body.signal;
+      const former = cameBackFrom === undefined ? undefined : table.get(cameBackFrom);
+      return openBySignal(entry.body, table.size + 1, former);
     }
     case "silence": {
       const flag = table.get(entry.body.flag);
@@ -49,6 +53,12 @@ function flagAfter(table: FlagTable, entry: FlagEntry): FlagState | null {
       if (flag === undefined || flag.state === "done") return null;
       const { by, atMs, cause, note } = entry.body;
       return { ...flag, state: "done", done: { by, atMs, cause, note } };
+    }
+    case "unseen": {
+      const flag = table.get(entry.body.flag);
+      // Taken between the clock's look and its entry: somebody has seen it after all.
+      if (flag?.state !== "waiting" || flag.unseen !== null) return null;
+      return { ...flag, unseen: { shift: entry.body.shift, atMs: entry.body.endedMs } };
     }
     default:
       return null;

@@ -9,7 +9,11 @@ const MOST_RUNS = 200;
 /** A value against the specification is in the reader's own terms; a range between two runs is the least so. */
 const plainest: readonly (SignalOn | null)[] = ["specification", "location", "spread", null];
 
-export function openBySignal({ signal, foundMs, late }: SignalRecord, number: number): FlagState {
+export function openBySignal(
+  { signal, foundMs, late }: SignalRecord,
+  number: number,
+  former: FlagState | undefined,
+): FlagState {
   const moment = momentOf(signal);
   return {
     id: signal.flag,
@@ -30,6 +34,11 @@ export function openBySignal({ signal, foundMs, late }: SignalRecord, number: nu
     worst: moment,
     late,
     foundMs,
+    cameBack:
+      former === undefined
+        ? null
+        : { flag: former.id, number: former.number, times: (former.cameBack?.times ?? 0) + 1 },
+    unseen: null,
     taken: null,
     done: null,
   };

@@ -33,6 +33,8 @@ export function openBySilence(silence: Silence, number: number): FlagState {
     worst: moment,
     late: false,
     foundMs: silence.foundMs,
+    cameBack: null,
+    unseen: null,
     taken: null,
     done: null,
   };

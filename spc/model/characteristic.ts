@@ -18,16 +18,44 @@ export interface Characteristic {
   /** Digits after the point that the instrument deserves. */
   readonly digits: number;
   readonly chart: ChartPairName;
+  /** Consecutive runs that are judged together; left out, each run for itself. */
+  readonly subgroup?: { readonly runs: number };
+  /** What an EWMA is told; left out, `usualEwma`. */
+  readonly ewma?: EwmaWords;
   readonly rules: readonly string[];
   readonly specification: Specification | null;
-  /** Expected time from one point to the next. */
+  /** Expected time from one run to the next. */
   readonly everyMs: number;
   readonly policies: readonly SignalPolicy[];
   /** The one that stands on its station's strip. */
   readonly main: boolean;
 }
 
-export type ChartPairName = "individuals";
+/** Where the process lies, over how it spreads: in single runs, in averages of subgroups, or in a weighted mean of all. */
+export type ChartPairName = "individuals" | "averages-with-s" | "ewma";
+
+export interface EwmaWords {
+  /** Weight of the newest point. */
+  readonly lambda: number;
+  /** Half-width of the limits in sigma of the EWMA. */
+  readonly width: number;
+}
+
+/** About 370 points from one chance signal to the next. */
+export const usualEwma: EwmaWords = { lambda: 0.2, width: 2.86 };
+
+/** What decides which points there are and what is plotted. */
+export type ChartedAs = Pick<Characteristic, "chart" | "subgroup" | "ewma">;
+
+/** Runs that make one full point. */
+export function runsOfPoint({ subgroup }: Pick<Characteristic, "subgroup">): number {
+  return subgroup?.runs ?? 1;
+}
+
+/** Expected time from one point to the next. */
+export function pointEveryMs(characteristic: Pick<Characteristic, "subgroup" | "everyMs">): number {
+  return characteristic.everyMs * runsOfPoint(characteristic);
+}
 
 export type Quantity =
   | "steam-pressure"

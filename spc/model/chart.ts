@@ -16,6 +16,8 @@ export interface Subgroup {
   readonly atMs: number;
   readonly runs: readonly string[];
   readonly values: readonly number[];
+  /** Of a single run: what was set up when it ran, such as its part and tool. Left out, nothing ever changes. */
+  readonly setting?: string;
 }
 
 /** How long a silence between points may be before memory is dropped. */

@@ -4,7 +4,7 @@ import type { Refusal } from "./outcome.ts";
 import type { ChartPoint } from "./point.ts";
 import type { Agreed, Proposed, Withdrawn } from "./proposal.ts";
 import type { Run } from "./run.ts";
-import type { Signal } from "./signal.ts";
+import type { Side, Signal } from "./signal.ts";
 
 /** One feature of one run: a number, or the reason there is none. */
 export interface FeatureValue {
@@ -22,9 +22,27 @@ export interface RunRecord {
   readonly features: readonly FeatureValue[];
 }
 
+/** One run of a point, and what it gave. */
+export interface PointMember {
+  readonly run: string;
+  /** End of the run, source time. */
+  readonly atMs: number;
+  readonly value: number | null;
+}
+
+/** Why a subgroup ended before it was full: silence, another part or tool, or a cause that was found and corrected. */
+export type ShortBy = "gap" | "change" | "done";
+
+/** A run rule whose pattern this point completes, and which opens no flag where neighbours depend on each other. */
+export interface SilencedPattern {
+  readonly rule: string;
+  readonly side: Side;
+}
+
 /** One point of a chart pair, judged. */
 export interface PointRecord {
   readonly characteristic: string;
+  /** Its run; of a subgroup the last one. */
   readonly run: string;
   readonly subgroup: number;
   readonly atMs: number;
@@ -34,7 +52,12 @@ export interface PointRecord {
   readonly location: ChartPoint;
   readonly spread: ChartPoint;
   readonly refusal?: Refusal;
-  /** Ids of the signals at this point. */
+  /** Its runs, oldest first; left out where a point is one run and what is plotted is its value. */
+  readonly members?: readonly PointMember[];
+  /** Left out where the subgroup is full. */
+  readonly shortBy?: ShortBy;
+  readonly silenced?: readonly SilencedPattern[];
+  /** Ids of the signals at this point and of its runs. */
   readonly signals: readonly string[];
 }
 
@@ -73,6 +96,17 @@ export interface Silence {
   readonly foundMs: number;
 }
 
+/** The shift in which a flag opened ended before anybody took it; the clock decided it. */
+export interface Unseen {
+  readonly flag: string;
+  readonly station: string;
+  /** Name of that shift. */
+  readonly shift: string;
+  /** When it ended. */
+  readonly endedMs: number;
+  readonly foundMs: number;
+}
+
 /** Everything the journal keeps: append-only, the first entry of an id wins. */
 export type EntryBody =
   | { readonly kind: "run"; readonly body: RunRecord }
@@ -84,6 +118,7 @@ export type EntryBody =
   | { readonly kind: "applied"; readonly body: Applied }
   | { readonly kind: "silence"; readonly body: Silence }
   | { readonly kind: "message"; readonly body: Message }
+  | { readonly kind: "unseen"; readonly body: Unseen }
   | { readonly kind: "proposed"; readonly body: Proposed }
   | { readonly kind: "agreed"; readonly body: Agreed }
   | { readonly kind: "withdrawn"; readonly body: Withdrawn };

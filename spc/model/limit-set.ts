@@ -25,6 +25,25 @@ export interface LimitDiagnostics {
   readonly cautions: readonly string[];
 }
 
+/** What lines that differ from point to point follow from: subgroups of their own size, or an EWMA's start. */
+export interface LimitScheme {
+  /** Runs of a full subgroup, 1 for single runs: `location` and `spread` are the lines of such a one. */
+  readonly runs: number;
+  /** Of single values, on the basis of the set: behind the lines of the location. */
+  readonly sigma: number;
+  /** Of single values within subgroups, or from one to the next: behind the lines of the spread. */
+  readonly sigmaWithin: number;
+  /** Of an EWMA only; what its limits rest on where neighbours depend on each other. */
+  readonly ewma?: {
+    readonly lambda: number;
+    readonly width: number;
+    /** Sigma is that of the plotted averages themselves, whatever their sizes. */
+    readonly alike: boolean;
+    readonly share: number;
+    readonly phi: number;
+  };
+}
+
 /** A set of limits as put in force: never edited, only superseded by the next revision. */
 export interface LimitSet {
   /** `${characteristic}@${revision}` */
@@ -37,6 +56,8 @@ export interface LimitSet {
   readonly charts: readonly [string, string];
   readonly location: Limits;
   readonly spread: Limits;
+  /** Left out for individuals, whose lines are the same for every point. */
+  readonly scheme?: LimitScheme;
   /** Name of the sigma estimator: `moving-range`. */
   readonly estimator: string;
   /** Half-width in sigma of the plotted statistic. */

@@ -20,7 +20,17 @@ export interface Exclusion {
 /** All of a limit set that follows from its window; its name, its people and its times come with the agreement. */
 export type ProposedLimits = Pick<
   LimitSet,
-  "basis" | "charts" | "location" | "spread" | "estimator" | "k" | "unit" | "rules" | "baseline" | "diagnostics"
+  | "basis"
+  | "charts"
+  | "location"
+  | "spread"
+  | "scheme"
+  | "estimator"
+  | "k"
+  | "unit"
+  | "rules"
+  | "baseline"
+  | "diagnostics"
 >;
 
 /** Limits that one person proposes, as they would rule, with what that person saw. */

@@ -57,6 +57,11 @@ export interface FeatureExtractor {
   extract(trace: RunTrace): Outcome<number>;
 }
 
+/** What was set up when a run ran: no subgroup reaches across a change of part or tool. */
+export function settingOf({ context }: Pick<Run, "context">): string {
+  return [context["part"] ?? "", context["tool"] ?? ""].join(" ").trim();
+}
+
 /** Run ids follow from content, so a replay cannot make a second one: `PR-01:20261125T080512345Z`. */
 export function runId(station: string, startMs: number): string {
   return `${station}:${new Date(startMs).toISOString().replaceAll(/[-:.]/g, "")}`;

@@ -29,6 +29,8 @@ export interface Signal {
   readonly doFirst: string | null;
   /** What is wrong, in words: from the settings, else from the rule. */
   readonly says: string;
+  /** The flag on the same characteristic that was done at most 20 runs before this one opened; else left out. */
+  readonly cameBackFrom?: string;
 }
 
 export type FlagLabel = "act-now" | "look" | "for-review" | "instrument-fault";

@@ -1,16 +1,20 @@
-import { chartPairs } from "../charts/pair.ts";
+import { chartPairOf } from "../charts/pair.ts";
 import type { Characteristic } from "../model/characteristic.ts";
+import { pointEveryMs, runsOfPoint } from "../model/characteristic.ts";
 import type { PointRecord } from "../model/journal-entry.ts";
 import type { LimitSet } from "../model/limit-set.ts";
 import type { Refusal } from "../model/outcome.ts";
-import type { Side, Signal } from "../model/signal.ts";
-import type { Stage, Step } from "../model/stage.ts";
+import type { Signal } from "../model/signal.ts";
+import type { Stage } from "../model/stage.ts";
 import type { RuleOn } from "../rules/rule.ts";
-import type { Charted, ChartedState } from "./charted.ts";
 import { charted } from "./charted.ts";
 import { checkedLimitSet } from "./checked-limit-set.ts";
-import type { Finding } from "./finding.ts";
 import { asSignal, outsideSpecification } from "./finding.ts";
+import { judgedSubgroup } from "./judged-subgroup.ts";
+import type { MonitorState } from "./monitor-state.ts";
+import { adopted, designOf } from "./monitor-state.ts";
+import type { Gathered, Gathering, RunValue } from "./subgrouper.ts";
+import { subgrouper } from "./subgrouper.ts";
 
 /** What reaches a characteristic, in the order in which it takes effect. */
 export type MonitorInput =
@@ -25,73 +29,106 @@ interface PointInput {
   readonly atMs: number;
   readonly value: number | null;
   readonly refusal?: Refusal;
+  /** What was set up: part and tool. No subgroup reaches across a change. */
+  readonly setting?: string;
 }
 
 export type MonitorOutput =
   | { readonly kind: "point"; readonly point: PointRecord }
   | { readonly kind: "signal"; readonly signal: Signal };
 
-/** Plain JSON, and small: checkpoints are made of it. */
-export interface MonitorState {
-  /** Streamed points so far. */
-  readonly seen: number;
-  readonly limits: LimitSet | null;
-  /** Agreed, but their source time has not come; in the order in which they were put in force. */
-  readonly next: readonly LimitSet[];
-  readonly location: ChartedState;
-  readonly spread: ChartedState;
-  /** Flag that is open on the characteristic. */
-  readonly flag: string | null;
-}
+/** Runs after a done within which a flag counts as the same one come back. */
+const CAME_BACK_RUNS = 20;
 
 /**
- * All that watches one characteristic: the chart pair, its rules, the specification, and the flag that gathers their
- * signals. Same inputs, same outputs, wherever the stream is cut.
+ * All that watches one characteristic: its subgroups, the chart pair, its rules, the specification, and the flag that
+ * gathers their signals. Same inputs, same outputs, wherever the stream is cut.
  */
 export function characteristicMonitor(
   characteristic: Characteristic,
 ): Stage<MonitorState, MonitorInput, MonitorOutput> {
-  const pair = chartPairs[characteristic.chart];
+  const pair = chartPairOf(characteristic);
+  const gather = subgrouper(runsOfPoint(characteristic), characteristic.everyMs);
   const chartsOf = chartsBySet(characteristic);
-  const none = chartsOf(null);
+  const fresh = (set: LimitSet | null): Pick<MonitorState, "location" | "spread"> => {
+    const { location, spread } = chartsOf(set);
+    return { location: location.initial, spread: spread.initial };
+  };
+
+  /** Judges a subgroup that has ended, and gives its signals to the open flag or opens one. */
+  const judge = (before: MonitorState, gathered: Gathered, late: readonly Signal[], out: MonitorOutput[]) => {
+    const last = gathered.members.at(-1)!;
+    const state = withLimitsAt(before, last.atMs, fresh);
+    const judged = judgedSubgroup(state, gathered, { characteristic, pair, charts: chartsOf(state.limits) });
+    const flag = flagFor(state, characteristic, last.run);
+    const signals = judged.findings.map((finding) => asSignal(finding, characteristic, state.limits, last, flag));
+    const all = [...late, ...signals];
+    out.push({
+      kind: "point",
+      point: { ...judged.point, signals: [...(state.heard ?? []), ...all.map(({ id }) => id)] },
+    });
+    for (const signal of all) out.push({ kind: "signal", signal });
+    const { heard: _, ...rest } = state;
+    const { location, spread } = judged;
+    return { ...rest, seen: state.seen + 1, location, spread, flag: signals.length > 0 ? flag.id : state.flag };
+  };
+
+  const takeRun = (state: MonitorState, run: RunValue, out: MonitorOutput[]): MonitorState => {
+    const { state: members, out: ended } = gather.step(state.gathering ?? [], run);
+    let next = state;
+    for (const gathered of ended) if (!gathered.members.includes(run)) next = judge(next, gathered, [], out);
+    next = oneRunLater(next);
+    const flag = flagFor(next, characteristic, run.run);
+    const late = outsideSpecification(run.value, characteristic.specification).map((finding) =>
+      asSignal(finding, characteristic, null, run, flag),
+    );
+    if (late.length > 0) next = { ...next, flag: flag.id };
+    const own = ended.find((gathered) => gathered.members.includes(run));
+    if (own !== undefined) return withGathering(judge(next, own, late, out), members);
+    // A run outside the specification is told at once, and not when its subgroup is full.
+    for (const signal of late) out.push({ kind: "signal", signal });
+    const heard = [...(next.heard ?? []), ...late.map(({ id }) => id)];
+    return withGathering(heard.length > 0 ? { ...next, heard } : next, members);
+  };
+
   return {
-    initial: {
-      seen: 0,
-      limits: null,
-      next: [],
-      location: none.location.initial,
-      spread: none.spread.initial,
-      flag: null,
-    },
-    step(state, input) {
+    initial: { design: designOf(characteristic), seen: 0, limits: null, next: [], ...fresh(null), flag: null },
+    step(before, input) {
+      const state = adopted(before, characteristic, fresh);
+      const out: MonitorOutput[] = [];
       switch (input.kind) {
-        case "point": {
-          const ruled = withLimitsAt(state, input.atMs, chartsOf);
-          return stepPoint(ruled, input, characteristic, chartsOf(ruled.limits));
-        }
+        case "point":
+          return { state: takeRun(state, runValue(input), out), out };
         case "limits": {
           const set = checkedLimitSet(input.set, characteristic, pair);
-          return { state: { ...state, next: [...state.next, set] }, out: [] };
+          return { state: { ...state, next: [...state.next, set] }, out };
         }
-        case "done":
-          return { state: state.flag === input.flag ? afterDone(state, chartsOf(state.limits)) : state, out: [] };
+        case "done": {
+          if (state.flag !== input.flag) return { state, out };
+          // A correction lies between what came before and what comes: no subgroup reaches across it.
+          const members = state.gathering ?? [];
+          const ended = members.length === 0 ? state : judge(state, { members, shortBy: "done" }, [], out);
+          return { state: afterDone(withGathering(ended, []), input.flag, chartsOf, pair.anewAfterDone), out };
+        }
       }
     },
   };
 }
 
-interface Charts {
+export interface Charts {
   readonly location: ReturnType<typeof charted>;
   readonly spread: ReturnType<typeof charted>;
 }
 
 /** Stages hold no state of their own, so the ones of the set in force are kept rather than made for every point. */
-function chartsBySet({ chart, everyMs }: Characteristic): (set: LimitSet | null) => Charts {
+function chartsBySet(characteristic: Characteristic): (set: LimitSet | null) => Charts {
+  const pair = chartPairOf(characteristic);
+  const spacing = { everyMs: pointEveryMs(characteristic) };
   let kept: { readonly id: string | null; readonly charts: Charts } | null = null;
   return (set) => {
     const id = set?.id ?? null;
     if (kept === null || kept.id !== id) {
-      const made = (on: RuleOn) => charted(chartPairs[chart], on, set, { everyMs });
+      const made = (on: RuleOn) => charted(pair, on, set, spacing);
       kept = { id, charts: { location: made("location"), spread: made("spread") } };
     }
     return kept.charts;
@@ -99,89 +136,67 @@ function chartsBySet({ chart, everyMs }: Characteristic): (set: LimitSet | null)
 }
 
 /** Of the sets whose time has come the latest put in force rules, afresh, and those before it never do. */
-function withLimitsAt(state: MonitorState, atMs: number, chartsOf: (set: LimitSet) => Charts): MonitorState {
+function withLimitsAt(
+  state: MonitorState,
+  atMs: number,
+  fresh: (set: LimitSet) => Pick<MonitorState, "location" | "spread">,
+): MonitorState {
   const due = state.next.findLastIndex((set) => atMs >= set.effectiveFromMs);
   const limits = state.next[due];
   if (limits === undefined) return state;
-  const { location, spread } = chartsOf(limits);
-  const next = state.next.slice(due + 1);
-  return { ...state, limits, next, location: location.initial, spread: spread.initial };
+  return { ...state, limits, next: state.next.slice(due + 1), ...fresh(limits) };
 }
 
-/** A run rule needs new points after a person's done; the charts' own memory, and the limits, go on. */
-function afterDone(state: MonitorState, { location, spread }: Charts): MonitorState {
+/**
+ * A run rule needs new points after a person's done, and an EWMA, which weighs all points, begins anew at its centre.
+ * The other charts' memory, and the limits, go on.
+ */
+function afterDone(
+  state: MonitorState,
+  flag: string,
+  chartsOf: (set: LimitSet | null) => Charts,
+  anew: boolean,
+): MonitorState {
+  const { location, spread } = chartsOf(state.limits);
   return {
     ...state,
     flag: null,
-    location: { ...state.location, rules: location.initial.rules },
+    closed: { flag, runs: 0 },
+    location: { chart: anew ? location.initial.chart : state.location.chart, rules: location.initial.rules },
     spread: { ...state.spread, rules: spread.initial.rules },
   };
 }
 
-function stepPoint(
-  state: MonitorState,
-  input: PointInput,
-  characteristic: Characteristic,
-  charts: Charts,
-): Step<MonitorState, MonitorOutput> {
-  const { run, atMs } = input;
-  const value = input.value !== null && Number.isFinite(input.value) ? input.value : null;
-  const place = { subgroup: state.seen, atMs, run, value };
-  const location = charts.location.step(state.location, place);
-  const spread = charts.spread.step(state.spread, place);
-  const findings = [
-    ...outsideSpecification(value, characteristic.specification),
-    ...location.out.flatMap((found) => findingsOf("location", found)),
-    ...spread.out.flatMap((found) => findingsOf("spread", found)),
-  ];
+function oneRunLater(state: MonitorState): MonitorState {
+  const { closed, ...rest } = state;
+  if (closed === undefined) return state;
+  return closed.runs < CAME_BACK_RUNS ? { ...rest, closed: { ...closed, runs: closed.runs + 1 } } : rest;
+}
 
-  const flag = state.flag ?? flagId(characteristic.id, run);
-  const signals = findings.map((finding) => asSignal(finding, characteristic, state.limits, input, flag));
-  const refusal = refusalOf(input, value, state.limits);
-  const point: PointRecord = {
-    characteristic: characteristic.id,
-    run,
-    subgroup: state.seen,
-    atMs,
-    imported: false,
-    limitSet: state.limits?.id ?? null,
-    location: location.out[0]!.point,
-    spread: spread.out[0]!.point,
-    ...(refusal === null ? {} : { refusal }),
-    signals: signals.map(({ id }) => id),
-  };
+/** The open flag, or the one that a signal now would open: named after its first run, so that a replay opens the same. */
+function flagFor(state: MonitorState, { id }: Characteristic, run: string) {
+  if (state.flag !== null) return { id: state.flag, cameBackFrom: null };
+  return { id: `${id}:${run.slice(run.lastIndexOf(":") + 1)}`, cameBackFrom: state.closed?.flag ?? null };
+}
+
+function withGathering(state: MonitorState, members: Gathering): MonitorState {
+  if (members.length > 0) return { ...state, gathering: members };
+  const { gathering: _, ...rest } = state;
+  return rest;
+}
+
+function runValue({ run, atMs, value, refusal, setting }: PointInput): RunValue {
+  const finite = value !== null && Number.isFinite(value) ? value : null;
+  const why: Refusal | undefined =
+    refusal ??
+    (value !== null && finite === null
+      ? { code: "not-a-number", detail: "the feature gave no finite number" }
+      : undefined);
   return {
-    state: {
-      ...state,
-      seen: state.seen + 1,
-      location: location.state,
-      spread: spread.state,
-      flag: signals.length > 0 ? flag : state.flag,
-    },
-    out: [{ kind: "point", point }, ...signals.map((signal) => ({ kind: "signal", signal }) as const)],
+    run,
+    atMs,
+    value: finite,
+    setting: setting ?? "",
+    ...(finite !== null || why === undefined ? {} : { refusal: why }),
   };
-}
-
-function findingsOf(on: RuleOn, { point, hits }: Charted): readonly Finding[] {
-  const { value } = point;
-  if (value === null) return [];
-  // A pattern that has no side is listed where its newest point lies.
-  const here = (line: number): Side => (value < line ? "below" : "above");
-  return hits.map((hit) => ({ ...hit, on, value, side: hit.side === "both" ? here(hit.line) : hit.side }));
-}
-
-/** A flag is named after its first run, so that a replay opens the same one. */
-function flagId(characteristic: string, run: string): string {
-  return `${characteristic}:${run.slice(run.lastIndexOf(":") + 1)}`;
-}
-
-function refusalOf(
-  input: { readonly value: number | null; readonly refusal?: Refusal },
-  value: number | null,
-  limits: LimitSet | null,
-): Refusal | null {
-  if (value !== null) return limits === null ? { code: "no-limits", detail: "no limits are in force yet" } : null;
-  if (input.refusal !== undefined) return input.refusal;
-  if (input.value !== null) return { code: "not-a-number", detail: "the feature gave no finite number" };
-  return { code: "no-value", detail: "the run gave no value" };
 }

@@ -1,3 +1,4 @@
+import type { LiveStage, SubgroupPlace } from "../charts/live-chart.ts";
 import type { ChartPair } from "../charts/pair.ts";
 import type { Spacing } from "../model/chart.ts";
 import type { LimitSet } from "../model/limit-set.ts";
@@ -8,17 +9,17 @@ import type { RuleOn } from "../rules/rule.ts";
 import type { RuleHit, RuleState } from "../rules/rule-monitor.ts";
 import { ruleMonitor } from "../rules/rule-monitor.ts";
 
-/** One run's place on a chart. */
-export interface Place {
-  readonly subgroup: number;
-  readonly atMs: number;
+/** One subgroup's place on a chart. */
+export interface Place extends SubgroupPlace {
+  /** Its last run: what the point is called. */
   readonly run: string;
-  readonly value: number | null;
 }
 
 /** What a chart and its rules say of one place. */
 export interface Charted {
   readonly point: ChartPoint;
+  /** Of the plotted statistic; null without limits. */
+  readonly sigma: number | null;
   readonly hits: readonly RuleHit[];
 }
 
@@ -35,20 +36,21 @@ export function charted(
   set: LimitSet | null,
   spacing: Spacing,
 ): Stage<ChartedState, Place, Charted> {
-  const chart = pair[on].monitor(set?.[on] ?? null, spacing);
+  const chart: LiveStage = pair[on](set, spacing);
   const rules = set === null ? null : ruleMonitor(appliedRules(set, on), set[on], spacing);
   return {
     initial: { chart: chart.initial, rules: rules?.initial ?? null },
-    step(state, { subgroup, atMs, run, value }) {
-      const statistic = value === null ? null : pair[on].statistic([value]);
-      const drawn = chart.step(state.chart, { subgroup, atMs, value: statistic });
-      const point = drawn.out[0];
-      if (point === undefined) throw new TypeError(`chart ${pair[on].kind} gave no point for its place`);
-      if (rules === null || state.rules === null) {
-        return { state: { chart: drawn.state, rules: null }, out: [{ point, hits: [] }] };
+    step(state, { run, ...place }) {
+      const drawn = chart.step(state.chart, place);
+      const found = drawn.out[0];
+      if (found === undefined) throw new TypeError(`chart ${pair.kinds.join(" and ")} gave no point for its place`);
+      const { point } = found;
+      if (rules === null || state.rules === null || set === null) {
+        return { state: { chart: drawn.state, rules: null }, out: [{ point, sigma: null, hits: [] }] };
       }
-      const ruled = rules.step(state.rules, { run, atMs, point });
-      return { state: { chart: drawn.state, rules: ruled.state }, out: [{ point, hits: ruled.out }] };
+      const sigma = found.sigma ?? set[on].sigma;
+      const ruled = rules.step(state.rules, { run, atMs: place.atMs, point, sigma });
+      return { state: { chart: drawn.state, rules: ruled.state }, out: [{ point, sigma, hits: ruled.out }] };
     },
   };
 }

@@ -14,6 +14,8 @@ export interface Finding {
   readonly members: readonly string[];
   readonly value: number;
   readonly line: number;
+  /** Distance from the centre in sigma of the plotted statistic; left out for the specification. */
+  readonly z?: number;
 }
 
 /** A value strictly outside what is required of it. */
@@ -34,9 +36,9 @@ export function asSignal(
   characteristic: Characteristic,
   limits: LimitSet | null,
   point: { readonly run: string; readonly atMs: number },
-  flag: string,
+  flag: { readonly id: string; readonly cameBackFrom: string | null },
 ): Signal {
-  const { rule, side, on, value, line } = finding;
+  const { rule, side, on, value, line, z } = finding;
   const limitSet = on === "specification" ? null : (limits?.id ?? null);
   return {
     id: `${limitSet ?? characteristic.id}/${point.run}/${on}/${rule}/${side}`,
@@ -50,15 +52,16 @@ export function asSignal(
     members: finding.members.length > 0 ? finding.members : [point.run],
     value,
     line,
-    z: on === "specification" || limits === null ? null : distance(value, limits[on].centre, limits[on].sigma),
+    z: z ?? null,
     atMs: point.atMs,
-    flag,
-    ...signalWords(characteristic.policies, rule, side, on),
+    flag: flag.id,
+    ...signalWords(characteristic.policies, rule, side, on, characteristic.chart),
+    ...(flag.cameBackFrom === null ? {} : { cameBackFrom: flag.cameBackFrom }),
   };
 }
 
 /** In sigma, and still a number where a wild value would overflow it. */
-function distance(value: number, centre: number, sigma: number): number {
+export function distance(value: number, centre: number, sigma: number): number {
   const z = (value - centre) / sigma;
   return Math.min(Math.max(z, -Number.MAX_VALUE), Number.MAX_VALUE);
 }

@@ -1,3 +1,4 @@
+import type { ChartPairName } from "../model/characteristic.ts";
 import type { FlagLabel, Side, SignalOn, SignalPolicy } from "../model/signal.ts";
 import { OUTSIDE_SPECIFICATION, rules } from "../rules/rule.ts";
 
@@ -13,11 +14,21 @@ export interface SignalWords {
  * `outside-specification` and of the location chart otherwise; the first row that fits wins. Run rules, and whatever
  * has nothing to do first, stay for review.
  */
-export function signalWords(policies: readonly SignalPolicy[], rule: string, side: Side, on: SignalOn): SignalWords {
+export function signalWords(
+  policies: readonly SignalPolicy[],
+  rule: string,
+  side: Side,
+  on: SignalOn,
+  chart: ChartPairName = "individuals",
+): SignalWords {
   const policy = policies.find((row) => row.rule === rule && fits(row, side, on));
   const doFirst = policy?.doFirst ?? null;
   const silent = doFirst === null || policy === undefined || isRunRule(rule);
-  return { label: silent ? "for-review" : policy.label, doFirst, says: policy?.says ?? ownWords(rule, side, on) };
+  return {
+    label: silent ? "for-review" : policy.label,
+    doFirst,
+    says: policy?.says ?? ownWords(rule, side, on, chart),
+  };
 }
 
 function fits(policy: SignalPolicy, side: Side, on: SignalOn): boolean {
@@ -29,9 +40,13 @@ function isRunRule(id: string): boolean {
   return rules.some((rule) => rule.id === id && rule.kind !== "limit");
 }
 
-function ownWords(rule: string, side: Side, on: SignalOn): string {
+function ownWords(rule: string, side: Side, on: SignalOn, chart: ChartPairName): string {
   if (on === "specification") return `${side} its specification`;
-  if (on === "spread") return side === "above" ? "jumps from run to run" : "varies less than it did";
+  if (on === "spread") {
+    if (side === "below") return "varies less than it did";
+    return chart === "averages-with-s" ? "varies more within its subgroups" : "jumps from run to run";
+  }
+  if (chart === "ewma") return side === "above" ? "has drifted up" : "has drifted down";
   if (rule === "beyond-limit") return side === "above" ? "above its upper limit" : "below its lower limit";
   return patternWords[rule] ?? `runs in a row ${side} the centre line`;
 }

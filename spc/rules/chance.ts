@@ -1,8 +1,6 @@
 import { d2 } from "../factors/d2.ts";
 import { d3 } from "../factors/d3.ts";
 import { normalCdf } from "../library/normal.ts";
-import type { LimitSet } from "../model/limit-set.ts";
-import { appliedRules } from "./applied-rules.ts";
 import type { Rule } from "./rule.ts";
 import { FIRES, LIMIT, ruleChain } from "./rule-chain.ts";
 import { averageRunLength } from "./run-length.ts";
@@ -12,27 +10,6 @@ const BINS = 50;
 const WIDTH = 1 / BINS;
 /** Points after which survival falls by the same share each; twenty more than the longest memory would do. */
 const SETTLED = 120;
-
-/**
- * Flags by chance: how many flags a stable process gives in so many points although nothing is wrong.
- *
- * @shape   how many points; the rules and the basis of the limit set over individuals with moving range
- * @unit    dimensionless, a count
- * @method  points over the average run length of the pair: counting starts anew after each flag, as it does after a
- *          person's done. Points that come while a flag is open belong to it and are not to be counted here. Independent
- *          normal values and known limits; limits from few values give more
- * @cost    a tenth of a second for a set of rules, then O(1)
- * @source  derived here; location rules alone as in Champ and Woodall 1987, Technometrics 29:393-399 (from memory)
- * @checked tests/reference/spc/rules/run-length.test.ts
- */
-export function flagsByChance(points: number, set: Pick<LimitSet, "rules" | "basis">): number {
-  const key = `${set.basis} ${set.rules.join()}`;
-  const length = known.get(key) ?? pairRunLength(appliedRules(set, "location"), appliedRules(set, "spread"));
-  known.set(key, length);
-  return points / length;
-}
-
-const known = new Map<string, number>();
 
 /**
  * Run length of a pair: how many points individuals with moving range let pass until either chart fires.

@@ -1,5 +1,6 @@
 import { type FeatureFactory, featureCatalogue } from "../../../spc/features/catalogue.ts";
 import type { FeatureExtractor } from "../../../spc/model/run.ts";
+import { checkChart } from "./check-chart.ts";
 import { checkPolicies } from "./check-policies.ts";
 import { rolesOf } from "./check-series.ts";
 import { missingSegment } from "./missing-segment.ts";
@@ -16,6 +17,7 @@ export function checkCharacteristics(kind: StationKind, path: SettingsPath): rea
       ...repeatFindings(kind, index, [...path, index]),
       ...partFindings(one, [...path, index]),
       ...featureFindings(one, kind, [...path, index]),
+      ...checkChart(one, [...path, index]),
       ...checkPolicies(one, [...path, index]),
     ]),
     ...mainFindings(kind, path),

@@ -18,7 +18,7 @@ export function checkPolicies(characteristic: CharacteristicSettings, path: Sett
 
 function labelFindings(policy: Policy, path: SettingsPath): readonly Finding[] {
   if (policy.label === "for-review") return [];
-  if (policy.rule === "nine-on-one-side") {
+  if (isRunRule(policy)) {
     return [{ path: [...path, "label"], expected: "for-review: a run rule never calls anyone" }];
   }
   if (policy.doFirst !== undefined) return [];
@@ -35,7 +35,7 @@ function placeFindings(policy: Policy, path: SettingsPath, specified: boolean): 
   if (!bySpecification && policy.on === "specification") {
     return [{ path: [...path, "on"], expected: "location or spread" }];
   }
-  if (policy.rule === "nine-on-one-side" && policy.on === "spread") {
+  if (isRunRule(policy) && policy.on === "spread") {
     return [{ path: [...path, "on"], expected: "location: run rules are not applied to the spread" }];
   }
   if (bySpecification && !specified) {
@@ -44,6 +44,10 @@ function placeFindings(policy: Policy, path: SettingsPath, specified: boolean): 
     ];
   }
   return [];
+}
+
+function isRunRule({ rule }: Policy): boolean {
+  return rule !== "beyond-limit" && rule !== "outside-specification";
 }
 
 /** The first row that fits rules, so a row that an earlier one covers whole would never be used. */

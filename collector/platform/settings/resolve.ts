@@ -1,6 +1,7 @@
 import { featureCatalogue } from "../../../spc/features/catalogue.ts";
-import { type Characteristic, characteristicId } from "../../../spc/model/characteristic.ts";
+import { type Characteristic, characteristicId, usualEwma } from "../../../spc/model/characteristic.ts";
 import type { Specification } from "../../../spc/model/specification.ts";
+import { bytesOf, retentionOf } from "./retention-schema.ts";
 import { durationMs, type Settings, type StationKind } from "./schema.ts";
 import type { CharacteristicPlan, Site, SiteSeries, Station } from "./site.ts";
 
@@ -24,6 +25,8 @@ export function resolveSite(settings: Settings): Site {
     causes,
     persons,
     messages: messages ?? null,
+    retention: retentionOf(settings.retention),
+    diskBudgetBytes: bytesOf(settings.diskBudget),
   };
 }
 
@@ -98,12 +101,19 @@ function resolveCharacteristic(
     unit,
     digits: one.digits,
     chart: one.chart,
-    rules: one.rules,
+    ...(one.subgroup === undefined ? {} : { subgroup: one.subgroup }),
+    ...(one.chart === "ewma" ? { ewma: one.ewma ?? usualEwma } : {}),
+    rules: one.rules ?? usualRules(one.chart),
     specification: (own ?? one.specification ?? null) as Specification | null,
     everyMs: durationMs(one.every),
     policies: one.signals as Characteristic["policies"],
     main: one.main,
   };
+}
+
+/** An EWMA carries all earlier points in each, so that every pattern would come of itself. */
+function usualRules(chart: CharacteristicSettings["chart"]): Characteristic["rules"] {
+  return chart === "ewma" ? ["beyond-limit"] : ["beyond-limit", "nine-on-one-side"];
 }
 
 /** A part's name comes from outside; in an id it must be plain, and two names must never become one. */

@@ -1,6 +1,9 @@
 import { z } from "zod";
+import { usualEwma } from "../../../spc/model/characteristic.ts";
+import { ruleIds } from "../../../spc/rules/rule-ids.ts";
 import { messagesSchema, personSchema } from "./people-schema.ts";
 import { id, ucum } from "./schema-parts.ts";
+import { diskBudgetSchema, retentionSchema } from "./retention-schema.ts";
 import { sourceSchema } from "./source-schema.ts";
 
 const words = z.string().trim().min(1).max(80);
@@ -70,7 +73,7 @@ const segmenterSchema = z.discriminatedUnion("by", [
 ]);
 
 const policySchema = z.strictObject({
-  rule: z.enum(["beyond-limit", "nine-on-one-side", "outside-specification"]),
+  rule: z.enum([...ruleIds, "outside-specification"]),
   side: z.enum(["above", "below"]).optional(),
   on: z.enum(["location", "spread", "specification"]).optional(),
   label: z.enum(["act-now", "look", "for-review"]),
@@ -102,8 +105,18 @@ const characteristicSchema = z.strictObject({
   quantity: quantitySchema,
   reference: z.enum(["gauge", "absolute", "rms", "peak", "difference"]).optional(),
   digits: z.number().int().min(0).max(6),
-  chart: z.enum(["individuals"]).default("individuals"),
-  rules: z.array(z.enum(["beyond-limit", "nine-on-one-side"])).default(["beyond-limit", "nine-on-one-side"]),
+  chart: z.enum(["individuals", "averages-with-s", "ewma"]).default("individuals"),
+  /** Consecutive runs that are judged together: a new group begins after a gap and where part or tool changes. */
+  subgroup: z.strictObject({ runs: z.number().int().min(2).max(25) }).optional(),
+  /** Weight of the newest point, and half-width of the limits in sigma of the EWMA. */
+  ewma: z
+    .strictObject({
+      lambda: z.number().min(0.01).max(1).default(usualEwma.lambda),
+      width: z.number().min(1).max(6).default(usualEwma.width),
+    })
+    .optional(),
+  /** Left out: beyond-limit, and nine-on-one-side where the chart takes it. */
+  rules: z.array(z.enum(ruleIds)).optional(),
   /** Numbers of the feature, such as `{ threshold: 0.8 }`. */
   settings: z.record(z.string(), z.number()).default({}),
   /** One chart a part, from the run's context; `parts` may give each its own specification. */
@@ -155,6 +168,9 @@ export const settingsSchema = z.strictObject({
   /** Who may be named in decisions and sent messages. */
   persons: z.array(personSchema).default([]),
   messages: messagesSchema.optional(),
+  /** How long readings are kept; left out, for ever. */
+  retention: retentionSchema.optional(),
+  diskBudget: diskBudgetSchema.optional(),
   /** Short list of causes offered when a flag is done; `no cause found` is always among them. */
   causes: z.array(words).default([]),
 });

@@ -9,9 +9,15 @@ import { labelOrder } from "../../../../spc/model/signal.ts";
 const flag = fc.constantFrom("f1", "f2", "f3");
 const entry: fc.Arbitrary<EntryBody> = fc.oneof(
   fc
-    .record({ flag, run: fc.constantFrom("r1", "r2", "r3"), label: fc.constantFrom(...labelOrder), z: fc.integer() })
+    .record({
+      flag,
+      run: fc.constantFrom("r1", "r2", "r3"),
+      label: fc.constantFrom(...labelOrder),
+      z: fc.integer(),
+      from: fc.option(flag),
+    })
     .map(
-      ({ flag, run, label, z }): EntryBody => ({
+      ({ flag, run, label, z, from }): EntryBody => ({
         kind: "signal",
         body: {
           signal: {
@@ -32,6 +38,7 @@ const entry: fc.Arbitrary<EntryBody> = fc.oneof(
             label,
             doFirst: null,
             says: "above its upper limit",
+            ...(from === null || from === flag ? {} : { cameBackFrom: from }),
           },
           foundMs: 0,
           late: false,
@@ -41,6 +48,9 @@ const entry: fc.Arbitrary<EntryBody> = fc.oneof(
   fc
     .record({ flag, by: fc.constantFrom("Mira", "Jonas") })
     .map(({ flag, by }): EntryBody => ({ kind: "taken", body: { flag, by, atMs: 1 } })),
+  fc.record({ flag, endedMs: fc.nat(9) }).map(({ flag, endedMs }): EntryBody => {
+    return { kind: "unseen", body: { flag, station: "PR-01", shift: "night", endedMs, foundMs: 9 } };
+  }),
   flag.map((id): EntryBody => ({ kind: "done", body: { flag: id, by: "Mira", atMs: 2, cause: "valve", note: "" } })),
 );
 
@@ -68,6 +78,15 @@ test("no entry lowers a label, opens a closed flag, or takes it from who took it
           if (!isOpen(before)) expect(isOpen(after)).toBe(false);
           if (before.taken !== null) expect(after.taken).toEqual(before.taken);
           expect(after.number).toBe(before.number);
+          expect(after.cameBack).toEqual(before.cameBack);
+          if (before.unseen !== null) expect(after.unseen).toEqual(before.unseen);
+          if (before.state !== "waiting") expect(after.unseen).toEqual(before.unseen);
+        }
+        for (const { cameBack, number } of next.values()) {
+          if (cameBack === null) continue;
+          expect(next.get(cameBack.flag)?.number).toBe(cameBack.number);
+          expect(cameBack.number).toBeLessThan(number);
+          expect(cameBack.times).toBeGreaterThan(0);
         }
         table = next;
       }

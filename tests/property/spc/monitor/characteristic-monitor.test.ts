@@ -4,7 +4,7 @@ import type { Signal } from "../../../../spc/model/signal.ts";
 import { advance } from "../../../../spc/model/stage.ts";
 import type { MonitorInput, MonitorOutput } from "../../../../spc/monitor/characteristic-monitor.ts";
 import { characteristicMonitor } from "../../../../spc/monitor/characteristic-monitor.ts";
-import { flagsByChance } from "../../../../spc/rules/chance.ts";
+import { flagsByChance } from "../../../../spc/price/pair-price.ts";
 import { limitsOf, plateau, points, runOf, timeOf } from "../../../unit/spc/press-fixtures.ts";
 import { normals, uniforms } from "../seeded.ts";
 

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
-import { flagsByChance, pairRunLength } from "../../../../spc/rules/chance.ts";
+import { flagsByChance } from "../../../../spc/price/pair-price.ts";
+import { pairRunLength } from "../../../../spc/rules/chance.ts";
 import type { Rule } from "../../../../spc/rules/rule.ts";
 import { ruleById } from "../../../../spc/rules/rule.ts";
 import { averageRunLength, rulesRunLength } from "../../../../spc/rules/run-length.ts";

@@ -4,9 +4,10 @@ import { importedPoints, importedValues } from "../../../../api/read-model/impor
 const characteristic = { id: "PR-01:mold.plateau", chart: "individuals", everyMs: 60_000 } as const;
 
 function valuesOf(entries: readonly (readonly [run: string, minute: number, value: number | null])[]) {
-  const values = importedValues();
+  const values = importedValues(characteristic);
   for (const [run, minute, value] of entries) {
-    values.add({ run, atMs: minute * 60_000, feature: { feature: "mold.plateau", version: 1, unit: "bar", value } });
+    const feature = { feature: "mold.plateau", version: 1, unit: "bar", value };
+    values.add({ run, atMs: minute * 60_000, feature, setting: "" });
   }
   return values;
 }

@@ -79,6 +79,8 @@ test("the first signal opens a flag with all that a card needs", () => {
     worst: moment,
     late: false,
     foundMs: 5000,
+    cameBack: null,
+    unseen: null,
     taken: null,
     done: null,
   });
@@ -218,4 +220,29 @@ test("of equally urgent signals the worst one speaks, so that words and value ag
   const far = signal({ id: "s2", run: "PR-01:r2", value: 0.8, z: -6, says: "plateau too low" });
   expect(only(near, far)).toMatchObject({ says: "plateau too low", worst: { value: 0.8 } });
   expect(only(far, near)).toMatchObject({ says: "plateau too low", worst: { value: 0.8 } });
+});
+
+const unseen = (flag: string, endedMs = 9000): EntryBody => ({
+  kind: "unseen",
+  body: { flag, station: "PR-01", shift: "night", endedMs, foundMs: endedMs + 500 },
+});
+
+test("a flag that comes back names the one before it and counts how often in a row; one without a mark is new", () => {
+  const again = signal({ flag: "f2", run: "PR-01:r5", cameBackFrom: "f1" });
+  const third = signal({ flag: "f3", run: "PR-01:r9", cameBackFrom: "f2" });
+  const table = fold(signal(), done("f1"), again, done("f2"), third, signal({ flag: "f4" }));
+  expect(table.get("f1")!.cameBack).toBeNull();
+  expect(table.get("f2")!.cameBack).toEqual({ flag: "f1", number: 1, times: 1 });
+  expect(table.get("f3")!.cameBack).toEqual({ flag: "f2", number: 2, times: 2 });
+  expect(table.get("f4")!.cameBack).toBeNull();
+});
+
+test("unseen stays on a flag after it was taken and done, and says nothing of one that was taken before", () => {
+  expect(only(signal(), unseen("f1"))).toMatchObject({ state: "waiting", unseen: { shift: "night", atMs: 9000 } });
+  const later = only(signal(), unseen("f1"), taken("f1", "Early lead"), unseen("f1", 99_000), done("f1"));
+  expect(later).toMatchObject({ state: "done", unseen: { shift: "night", atMs: 9000 } });
+  expect(only(signal(), taken("f1", "Night lead"), unseen("f1")).unseen).toBeNull();
+  expect(only(signal(), done("f1"), unseen("f1")).unseen).toBeNull();
+  const table = fold(signal());
+  expect(applyEntry(table, unseen("unknown"))).toBe(table);
 });

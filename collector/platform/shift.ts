@@ -1,4 +1,4 @@
-import type { Site } from "../../collector/platform/settings/site.ts";
+import type { Site } from "./settings/site.ts";
 
 export interface ShiftNow {
   readonly name: string;
@@ -10,12 +10,22 @@ const dayMs = 86_400_000;
 /** The shift that an instant belongs to: the newest start, on the site's own clock, that is not after it. */
 export function shiftAt(site: Pick<Site, "shifts" | "zone">, nowMs: number): ShiftNow | null {
   // Two days back, because the clocks may have changed since midnight and a site may have one shift a day.
-  const starts = [0, 1, 2].flatMap((back) => {
-    const day = wallClock(nowMs - back * dayMs, site.zone).slice(0, 10);
-    return site.shifts.map(({ name, from }) => ({ name, sinceMs: instantOf(`${day}T${from}`, site.zone) }));
-  });
+  const starts = [0, 1, 2].flatMap((back) => startsOn(site, nowMs - back * dayMs));
   const begun = starts.filter(({ sinceMs }) => sinceMs <= nowMs);
   return begun.reduce<ShiftNow | null>((best, s) => (best === null || s.sinceMs > best.sinceMs ? s : best), null);
+}
+
+/** When the shift that an instant belongs to ends: the next start after it; null at a site without shifts. */
+export function shiftEndMs(site: Pick<Site, "shifts" | "zone">, atMs: number): number | null {
+  // A day more than the longest shift, for the clocks may change in between.
+  const starts = [-2, -1, 0, 1].flatMap((back) => startsOn(site, atMs - back * dayMs));
+  const later = starts.filter(({ sinceMs }) => sinceMs > atMs).map(({ sinceMs }) => sinceMs);
+  return later.length === 0 ? null : Math.min(...later);
+}
+
+function startsOn({ shifts, zone }: Pick<Site, "shifts" | "zone">, atMs: number): readonly ShiftNow[] {
+  const day = wallClock(atMs, zone).slice(0, 10);
+  return shifts.map(({ name, from }) => ({ name, sinceMs: instantOf(`${day}T${from}`, zone) }));
 }
 
 /** `2026-11-25T06:00` as the site's clocks show it. */

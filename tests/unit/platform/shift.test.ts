@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { shiftAt } from "../../../../api/read-model/shift.ts";
+import { shiftAt } from "../../../collector/platform/shift.ts";
 
 const site = {
   zone: "Europe/Berlin",

@@ -1,0 +1,51 @@
+import type { JournalEntry, StoredEntry, Unseen } from "../../spc/model/journal-entry.ts";
+import type { Site } from "../platform/settings/site.ts";
+import { shiftAt, shiftEndMs } from "../platform/shift.ts";
+import { unseenEntry } from "../store/entries.ts";
+import type { Journal } from "../store/journal.ts";
+
+export interface UnseenWatch {
+  /** Flags whose shift has ended before anybody took them. */
+  look(nowMs: number): readonly JournalEntry[];
+}
+
+/** A flag that nobody has taken, and the end of the shift in which it opened. */
+type Waiting = Omit<Unseen, "foundMs">;
+
+const kinds = ["signal", "silence", "taken", "done", "unseen"] as const;
+
+/**
+ * Watches for flags that outlive their shift untaken. A clock decides it, so the finding goes into the journal, where a
+ * replay takes it as it is; the first of a flag stands. A flag counts from when it was found, for nobody could have
+ * taken it before.
+ */
+export function unseenWatch(site: Pick<Site, "shifts" | "zone">, journal: Journal): UnseenWatch {
+  const waiting = new Map<string, Waiting>();
+  const known = new Set<string>();
+  let seq = 0;
+
+  const opened = (flag: string, station: string, foundMs: number): void => {
+    if (known.has(flag)) return;
+    known.add(flag);
+    const shift = shiftAt(site, foundMs);
+    const endedMs = shiftEndMs(site, foundMs);
+    if (shift !== null && endedMs !== null) waiting.set(flag, { flag, station, shift: shift.name, endedMs });
+  };
+  const note = (entry: StoredEntry): void => {
+    if (entry.kind === "signal") opened(entry.body.signal.flag, entry.station, entry.body.foundMs);
+    else if (entry.kind === "silence") opened(entry.body.flag, entry.station, entry.body.foundMs);
+    else if (entry.kind === "taken" || entry.kind === "done" || entry.kind === "unseen")
+      waiting.delete(entry.body.flag);
+  };
+
+  return {
+    look: (nowMs) => {
+      const last = journal.lastSeq();
+      if (last !== seq) for (const entry of journal.read({ kinds: [...kinds], afterSeq: seq })) note(entry);
+      seq = last;
+      const over = [...waiting.values()].filter(({ endedMs }) => endedMs <= nowMs);
+      for (const { flag } of over) waiting.delete(flag);
+      return over.map((one) => unseenEntry({ ...one, foundMs: nowMs }));
+    },
+  };
+}
