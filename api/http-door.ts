@@ -1,14 +1,18 @@
+import { readFileSync } from "node:fs";
 import { createServer, type RequestListener, type Server } from "node:http";
-import type { AddressInfo } from "node:net";
-import type { Address } from "../collector/platform/environment.ts";
+import { createServer as createTlsServer, type Server as TlsServer } from "node:https";
+import { type AddressInfo, BlockList, isIP } from "node:net";
+import type { Address, Environment } from "../collector/platform/environment.ts";
 import { Fault } from "../collector/platform/fault.ts";
 import { Problem, problemDocument } from "./problem.ts";
 
 /** The HTTP port: taken before anything else begins, given up after everything else has ended. */
 export interface HttpDoor {
-  readonly server: Server;
+  readonly server: Server | TlsServer;
   /** Where it listens, as a browser writes it. */
   readonly url: string;
+  /** Whether phones may get messages from here: browsers allow them over TLS and on the machine itself alone. */
+  readonly phones: boolean;
   /** From now on requests are answered by this. */
   answerWith(listener: RequestListener): void;
   /** From now on they are told that we are not ready, and why. */
@@ -17,13 +21,15 @@ export interface HttpDoor {
 }
 
 /** Opens the port; rejects with a Fault when it cannot be had. Until told otherwise, it says that we are starting. */
-export async function openHttpDoor(address: Address): Promise<HttpDoor> {
+export async function openHttpDoor({ http, tls }: Pick<Environment, "http" | "tls">): Promise<HttpDoor> {
   let listener = notReady("starting: the journal is being read");
-  const server = createServer((request, response) => listener(request, response));
-  await listening(server, address);
+  const server = serverOf(tls, (request, response) => listener(request, response));
+  await listening(server, http);
+  const bound = server.address() as AddressInfo;
   return {
     server,
-    url: urlOf(server.address() as AddressInfo),
+    url: urlOf(bound, tls !== null),
+    phones: tls !== null || isLoopback(bound.address),
     answerWith: (next) => {
       listener = next;
     },
@@ -37,7 +43,18 @@ export async function openHttpDoor(address: Address): Promise<HttpDoor> {
   };
 }
 
-function listening(server: Server, { host, port }: Address): Promise<void> {
+function serverOf(tls: Environment["tls"], listener: RequestListener): Server | TlsServer {
+  if (tls === null) return createServer(listener);
+  try {
+    const files = { cert: readFileSync(tls.cert), key: readFileSync(tls.key) };
+    return createTlsServer({ ...files, minVersion: "TLSv1.2" }, listener);
+  } catch (cause) {
+    const words = `no TLS with the files of STEADYPOUR_TLS_CERT (${tls.cert}) and STEADYPOUR_TLS_KEY (${tls.key}): `;
+    throw new Fault("certificate-unusable", `${words}${(cause as Error).message}`, { retryable: false, cause });
+  }
+}
+
+function listening(server: Server | TlsServer, { host, port }: Address): Promise<void> {
   return new Promise((resolve, reject) => {
     const refused = (cause: NodeJS.ErrnoException): void => reject(addressFault(cause, host, port));
     server.once("error", refused);
@@ -68,6 +85,13 @@ function notReady(why: string): RequestListener {
   };
 }
 
-function urlOf({ address, family, port }: AddressInfo): string {
-  return `http://${family === "IPv6" ? `[${address}]` : address}:${port}`;
+function urlOf({ address, family, port }: AddressInfo, tls: boolean): string {
+  return `${tls ? "https" : "http"}://${family === "IPv6" ? `[${address}]` : address}:${port}`;
+}
+
+function isLoopback(address: string): boolean {
+  const own = new BlockList();
+  own.addSubnet("127.0.0.0", 8, "ipv4");
+  own.addAddress("::1", "ipv6");
+  return own.check(address, isIP(address) === 6 ? "ipv6" : "ipv4");
 }

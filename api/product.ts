@@ -46,8 +46,15 @@ async function openParts(
   const clock = systemClock;
   const report = (err: unknown, words: string): void => log.error({ err }, words);
   // The port first: where it is taken, not even a folder is made.
-  const door = await openHttpDoor(environment.http);
+  const door = await openHttpDoor(environment);
   opened.push(door.close);
+  if (!door.phones) {
+    log.warn(
+      { http: door.url },
+      "plain HTTP: names and PINs can be read on the way, and no phone can be set up for messages; " +
+        "STEADYPOUR_TLS_CERT and STEADYPOUR_TLS_KEY give it TLS",
+    );
+  }
   const data = openSiteData(environment.dataFolder, site);
   opened.push(data.close);
   const { samples, journal } = data;

@@ -1,10 +1,11 @@
 import type { IncomingMessage } from "node:http";
+import { TLSSocket } from "node:tls";
 import type { RequestHandler } from "express";
 import helmet from "helmet";
 
 /**
- * Headers for plain HTTP on a plant's network: nothing inline, nothing from elsewhere. Upgrading to https and HSTS are
- * off, because on a LAN address they make every asset fail; the isolation headers are, because browsers ignore them
+ * Headers for a plant's network, plain or over TLS: nothing inline, nothing from elsewhere. Upgrading to https and HSTS
+ * are off, because on a LAN address they make every asset fail, and a certificate that ran out would lock people out; the isolation headers are, because browsers ignore them
  * there with a warning.
  */
 export function securityHeaders(): RequestHandler {
@@ -35,8 +36,9 @@ export function securityHeaders(): RequestHandler {
   });
 }
 
-/** Older browsers do not count ws: of the same host among 'self'. */
+/** Older browsers do not count ws: and wss: of the same host among 'self'. */
 function liveOrigin(request: IncomingMessage): string {
   const host = request.headers.host ?? "";
-  return /^[A-Za-z0-9.-]+(:\d+)?$|^\[[0-9a-f:.]+\](:\d+)?$/i.test(host) ? `ws://${host}` : "'self'";
+  const scheme = request.socket instanceof TLSSocket ? "wss" : "ws";
+  return /^[A-Za-z0-9.-]+(:\d+)?$|^\[[0-9a-f:.]+\](:\d+)?$/i.test(host) ? `${scheme}://${host}` : "'self'";
 }

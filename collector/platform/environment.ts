@@ -6,6 +6,8 @@ export interface Environment {
   readonly config: string | null;
   readonly dataFolder: string;
   readonly http: Address;
+  /** PEM files of certificate and key, under which HTTP is spoken over TLS; null for plain HTTP. */
+  readonly tls: { readonly cert: string; readonly key: string } | null;
   readonly mqtt: Address;
   /** External broker; null means the embedded one. */
   readonly brokerUrl: string | null;
@@ -27,6 +29,8 @@ const known = [
   "STEADYPOUR_DATA",
   "STEADYPOUR_HTTP_HOST",
   "STEADYPOUR_HTTP_PORT",
+  "STEADYPOUR_TLS_CERT",
+  "STEADYPOUR_TLS_KEY",
   "STEADYPOUR_MQTT_HOST",
   "STEADYPOUR_MQTT_PORT",
   "STEADYPOUR_BROKER_URL",
@@ -53,6 +57,7 @@ export function readEnvironment(variables: Readonly<Record<string, string | unde
     config: text("STEADYPOUR_CONFIG", "") || null,
     dataFolder: text("STEADYPOUR_DATA", "./data"),
     http: { host: host("STEADYPOUR_HTTP_HOST"), port: port("STEADYPOUR_HTTP_PORT", 8080) },
+    tls: tlsFiles(text("STEADYPOUR_TLS_CERT", ""), text("STEADYPOUR_TLS_KEY", ""), mistakes),
     mqtt: { host: host("STEADYPOUR_MQTT_HOST"), port: port("STEADYPOUR_MQTT_PORT", 1883) },
     brokerUrl: brokerUrl(text("STEADYPOUR_BROKER_URL", ""), mistakes),
     logLevel: logLevel(text("STEADYPOUR_LOG", "info"), mistakes),
@@ -67,6 +72,13 @@ function unknownNames(variables: Readonly<Record<string, string | undefined>>): 
     .filter((name) => name.startsWith("STEADYPOUR_") && !names.includes(name))
     .sort()
     .map((name) => `${name}: no such variable, expected one of ${known.join(", ")}`);
+}
+
+function tlsFiles(cert: string, key: string, mistakes: string[]): Environment["tls"] {
+  if (cert === "" && key === "") return null;
+  if (cert === "") mistakes.push("STEADYPOUR_TLS_CERT: found nothing, expected a file beside STEADYPOUR_TLS_KEY");
+  if (key === "") mistakes.push("STEADYPOUR_TLS_KEY: found nothing, expected a file beside STEADYPOUR_TLS_CERT");
+  return { cert, key };
 }
 
 function brokerUrl(raw: string, mistakes: string[]): string | null {
