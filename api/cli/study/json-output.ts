@@ -12,8 +12,11 @@ const piece = 2 ** 16;
 export function* resultJson(result: StudyResult): Generator<string> {
   yield `{"n":${result.n},"charts":[`;
   for (const [at, studied] of result.charts.entries()) yield* chartJson(studied, at === 0 ? "" : ",");
-  const { sigmaWithin, sigmaOverall, diagnostics, changePoints, capability, cautions } = result;
-  const rest = JSON.stringify({ sigmaWithin, sigmaOverall, diagnostics, changePoints, capability, cautions }, finite);
+  const { sigmaWithin, sigmaOverall, diagnostics, changePoints, capability, cautions, form, advice } = result;
+  const rest = JSON.stringify(
+    { sigmaWithin, sigmaOverall, diagnostics, changePoints, capability, cautions, form, advice },
+    finite,
+  );
   yield `],${rest.slice(1)}\n`;
 }
 

@@ -9,6 +9,7 @@ import { loadVectors } from "./load-vectors.ts";
 import type { StudyCommand } from "./options.ts";
 import { Places } from "./places.ts";
 import { rememberedLabels, returningLabels } from "./returning-labels.ts";
+import { onOneLine } from "./shown.ts";
 import { openTable, type Table } from "./table.ts";
 import { TimeCells } from "./time-cells.ts";
 
@@ -33,10 +34,11 @@ export function load(command: StudyCommand): Loaded {
   try {
     return loadFrom(command);
   } catch (error) {
-    if (error instanceof CsvError) throw new UsageError(`${file}:${error.line}:${error.column}: ${error.message}`);
+    const name = onOneLine(file);
+    if (error instanceof CsvError) throw new UsageError(`${name}:${error.line}:${error.column}: ${error.message}`);
     const code = (error as NodeJS.ErrnoException).code;
     if (error instanceof Error && code?.startsWith("E") && "syscall" in error) {
-      throw new UsageError(`${file}: found a file that cannot be read (${code}), expected a CSV file`);
+      throw new UsageError(`${name}: found a file that cannot be read (${code}), expected a CSV file`);
     }
     throw error;
   }

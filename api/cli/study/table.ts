@@ -5,7 +5,7 @@ import { UsageError } from "../usage-error.ts";
 import { Decimals } from "./decimal.ts";
 import type { Reading } from "./reading.ts";
 import { Records } from "./records.ts";
-import { shown } from "./shown.ts";
+import { onOneLine, shown } from "./shown.ts";
 
 const separators = { comma: 0x2c, semicolon: 0x3b, tab: 0x09 } as const;
 type SeparatorName = keyof typeof separators;
@@ -46,9 +46,9 @@ function open(file: string): { readonly handle: number; readonly bytes: number |
   } catch (error) {
     const why = (error as NodeJS.ErrnoException).code ?? "unknown reason";
     const found = why === "ENOENT" ? "no such file" : `a file that cannot be read (${why})`;
-    throw new UsageError(`${file}: found ${found}, expected a CSV file`);
+    throw new UsageError(`${onOneLine(file)}: found ${found}, expected a CSV file`);
   }
-  throw new UsageError(`${file}: found a folder, expected a CSV file`);
+  throw new UsageError(`${onOneLine(file)}: found a folder, expected a CSV file`);
 }
 
 function tableOf(handle: number, bytes: number | null, reading: Reading, wanted: readonly string[]): Table {

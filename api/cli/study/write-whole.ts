@@ -1,5 +1,6 @@
 import { closeSync, fsyncSync, openSync, renameSync, rmSync, writeSync } from "node:fs";
 import { UsageError } from "../usage-error.ts";
+import { onOneLine } from "./shown.ts";
 
 /** Writes a file whole or not at all: beside its place first, then moved there. */
 export function writeWhole(option: string, file: string, text: string): void {
@@ -18,6 +19,8 @@ export function writeWhole(option: string, file: string, text: string): void {
     rmSync(beside, { force: true });
     const { code } = error as NodeJS.ErrnoException;
     if (code === undefined) throw error;
-    throw new UsageError(`--${option}: found ${file}, which cannot be written (${code}), expected a place for a file`);
+    throw new UsageError(
+      `--${option}: found ${onOneLine(file)}, which cannot be written (${code}), expected a place for a file`,
+    );
   }
 }

@@ -49,6 +49,8 @@ export interface JsonResult {
   readonly changePoints: readonly unknown[];
   readonly capability: Readonly<Record<string, unknown>> | null;
   readonly cautions: readonly { readonly code: string; readonly text: string }[];
+  readonly form: string;
+  readonly advice: string | null;
 }
 
 export function json(...words: readonly string[]): JsonResult {

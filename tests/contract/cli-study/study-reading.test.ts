@@ -149,7 +149,7 @@ test.each(forms)("the chart %s comes out in JSON, with finite numbers or null an
   const file = tableIn(folder.path, [header, ...rows].join("\n"));
   const result = json(file, ...words, "--chart", form);
   expect(Object.keys(result)).toEqual(
-    "n charts sigmaWithin sigmaOverall diagnostics changePoints capability cautions".split(" "),
+    "n charts sigmaWithin sigmaOverall diagnostics changePoints capability cautions form advice".split(" "),
   );
   expect(result.charts.length).toBeGreaterThan(0);
   for (const chart of result.charts) {

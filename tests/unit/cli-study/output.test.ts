@@ -14,7 +14,7 @@ const terminal = (result = madeResult(), look = plain): string => [...terminalTe
 test("JSON has the shape that is promised, at full precision", () => {
   const json = JSON.parse([...resultJson(madeResult())].join("")) as Record<string, unknown>;
   expect(Object.keys(json)).toEqual(
-    "n charts sigmaWithin sigmaOverall diagnostics changePoints capability cautions".split(" "),
+    "n charts sigmaWithin sigmaOverall diagnostics changePoints capability cautions form advice".split(" "),
   );
   expect(json["sigmaOverall"]).toBe(0.30000000000000004);
   expect(json["charts"]).toEqual([
