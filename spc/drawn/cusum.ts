@@ -78,7 +78,6 @@ export function drawCusum(data: Grouped, design: ChartDesign, options: CusumOpti
     return withLines(series, provenance, { centre: 0, sigma: low === null ? null : 1, lower: low, upper: high });
   };
   const scheme = found.ok ? found.value : null;
-  const estimate = beside.estimate.ok ? beside.estimate.value : null;
   return {
     charts: [
       drawn(`${name}-upper`, upper, null, scheme?.h ?? null),
@@ -86,8 +85,8 @@ export function drawCusum(data: Grouped, design: ChartDesign, options: CusumOpti
       ...(limit === null ? [] : [drawn("standardised", single, -limit, limit)]),
       beside.spread,
     ],
-    sigmaWithin: estimate?.sigma ?? null,
-    dfWithin: estimate?.df ?? null,
+    sigmaWithin: beside.sigmaWithin,
+    dfWithin: beside.dfWithin,
     cautions: [...beside.cautions, ...dependenceCaution("a CUSUM", design, beside)],
     scheme,
   };

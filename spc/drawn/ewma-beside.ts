@@ -16,6 +16,9 @@ export interface Beside {
   readonly largest: number;
   readonly spread: DrawnChart;
   readonly estimate: Outcome<SigmaEstimate>;
+  /** Spread within subgroups, whatever the limits rest on; null where the pair has none. */
+  readonly sigmaWithin: number | null;
+  readonly dfWithin: number | null;
   readonly cautions: readonly Caution[];
 }
 
@@ -32,11 +35,12 @@ export interface Beside {
  */
 export function besideSpread(data: Grouped, design: ChartDesign): Beside {
   const { largest } = subgroupSizes(data.starts);
-  const { charts, cautions } = largest > 1 ? drawAveragesWithS(data, design) : drawIndividuals(data, design);
-  const [location, spread] = charts as [DrawnChart, DrawnChart];
+  const drawn = largest > 1 ? drawAveragesWithS(data, design) : drawIndividuals(data, design);
+  const { sigmaWithin, dfWithin, cautions } = drawn;
+  const [location, spread] = drawn.charts as [DrawnChart, DrawnChart];
   const { raw, length } = location.values;
   const means = typeof raw === "number" ? new Float64Array(length).fill(raw) : raw;
-  return { means, largest, spread, estimate: estimateLocation(data, design), cautions };
+  return { means, largest, spread, estimate: estimateLocation(data, design), sigmaWithin, dfWithin, cautions };
 }
 
 /**

@@ -74,8 +74,8 @@ export function drawEwma(data: Grouped, design: ChartDesign, options: EwmaOption
     : refusedChart(series, design, found.refusal);
   return {
     charts: [location, beside.spread],
-    sigmaWithin: estimate?.sigma ?? null,
-    dfWithin: estimate?.df ?? null,
+    sigmaWithin: beside.sigmaWithin,
+    dfWithin: beside.dfWithin,
     cautions: [...beside.cautions, ...cautionsOf(scheme, design, beside)],
     scheme: found.ok ? scheme : null,
   };

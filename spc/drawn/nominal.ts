@@ -34,7 +34,19 @@ export function drawNominal(data: Grouped, nominal: ArrayLike<number | null>, de
   };
 }
 
-function deviationsFrom({ values, starts, anew }: Grouped, nominal: ArrayLike<number | null>): Grouped {
+/**
+ * Deviations from nominal: how far each value lies from the nominal value of its part.
+ *
+ * @shape   grouped values; the nominal value of each subgroup
+ * @unit    that of the characteristic
+ * @method  y = x - nominal
+ * @throws  RangeError for a nominal that is no number where there is a value, or as many nominals as subgroups lacking:
+ *          a defect in the caller
+ * @cost    O(n), a copy of the values
+ * @source  definition
+ * @checked tests/reference/spc/short-run/deviation.test.ts
+ */
+export function deviationsFrom({ values, starts, anew }: Grouped, nominal: ArrayLike<number | null>): Grouped {
   const count = subgroupCount({ values, starts, anew });
   if (nominal.length !== count) throw new RangeError(`${count} subgroups need a nominal each, got ${nominal.length}`);
   const deviations = new Float64Array(values.length);

@@ -30,6 +30,7 @@ export function capabilityFor(
   if (data.kind !== "values") return refusedAll("not-measured", "capability is asked of single measured values");
   if (ofWaits.includes(form))
     return refusedAll("not-normal", "waits are skewed by nature, so sigma says nothing of them");
+  if (form === "z-w") return refusedAll("unequal-parts", "each part has a sigma of its own: study one part at a time");
   if (seen.mean === null || seen.sigmaOverall === null) return refusedAll("too-few", "two values or more are needed");
   // A sigma from a single step between neighbours is no sigma to state an index by.
   const usable = judged.dfWithin === null || judged.dfWithin >= 1;
@@ -47,8 +48,13 @@ export function capabilityFor(
     autocorrelated: seen.autocorrelated,
     distinct: seen.distinctValues,
   });
-  return { indices, cautions };
+  return { indices, cautions: data.nominal === null ? cautions : [ofDeviations, ...cautions] };
 }
+
+const ofDeviations: Caution = {
+  code: "of-deviations",
+  text: "several parts share the series, so the specification and its target were taken as deviations from nominal",
+};
 
 function refusedAll(refused: string, why: string): StudiedCapability {
   const none = { refused, why };

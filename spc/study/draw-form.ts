@@ -9,7 +9,7 @@ import { drawIndividuals } from "../drawn/individuals.ts";
 import { drawMedians } from "../drawn/medians.ts";
 import { drawMewma } from "../drawn/mewma.ts";
 import { drawMovingAverage } from "../drawn/moving-average.ts";
-import { drawNominal } from "../drawn/nominal.ts";
+import { deviationsFrom, drawNominal } from "../drawn/nominal.ts";
 import { drawNp } from "../drawn/np.ts";
 import { drawP } from "../drawn/p.ts";
 import { drawPPrime } from "../drawn/p-prime.ts";
@@ -27,6 +27,7 @@ import type { Counted } from "../model/counted.ts";
 import type { DrawnCharts } from "../model/drawn-chart.ts";
 import type { Grouped, Span } from "../model/grouped.ts";
 import type { StudyForm } from "./forms.ts";
+import { nominalList } from "./from-nominal.ts";
 import type { StudyRequest } from "./request.ts";
 
 /** Points that a moving average spans unless told. */
@@ -78,7 +79,7 @@ export function drawForm(form: StudyForm, request: StudyRequest, baseline: Span)
     if (draw !== undefined) return draw(counted, design, request);
   } else {
     const { values, parts, nominal } = data;
-    if (form === "nominal" && nominal !== null) return drawNominal(values, listOf(nominal), design);
+    if (form === "nominal" && nominal !== null) return drawNominal(values, nominalList(nominal), design);
     if (form === "z-w" && parts !== null) return drawParts(values, parts, nominal, design);
     const draw = ofValues[form];
     if (draw !== undefined) return draw(values, design, request);
@@ -94,22 +95,16 @@ function drawParts(
   design: ChartDesign,
 ): DrawnCharts {
   if (nominal === null) return drawZW(values, parts, design);
-  const away = { ...values, values: Float64Array.from(values.values) };
-  for (let place = 0; place < nominal.length; place += 1) {
-    const target = nominal.at(place);
-    if (target === null) throw new RangeError(`a nominal value is lacking at place ${place}`);
-    for (let i = values.starts[place]!; i < values.starts[place + 1]!; i += 1) away.values[i]! -= target;
-  }
+  const away = deviationsFrom(values, nominalList(nominal));
   const own = drawZW(away, parts, design);
   const known = new Map([...own.models].map(([part, { sigma }]) => [part, { mean: 0, sigma }] as const));
   const drawn = drawZW(away, parts, design, known);
-  // Sigma is the parts' own and not given, so the limits say what they rest on.
-  const charts = drawn.charts.map((chart, i) => ({ ...chart, provenance: own.charts[i]!.provenance }));
+  // The nominal values were given; what the limits rest on are the sigmas, and those were estimated.
+  const charts = drawn.charts.map((chart, i) => {
+    const { estimator } = own.charts[i]!.provenance;
+    return { ...chart, provenance: { ...chart.provenance, estimator } };
+  });
   return { ...drawn, charts };
-}
-
-function listOf(column: Column): readonly (number | null)[] {
-  return Array.from({ length: column.length }, (_, place) => column.at(place));
 }
 
 /** Options that were given; the others take the usual value of the form. */

@@ -1,3 +1,4 @@
+import { verdictAt } from "../model/drawn-chart.ts";
 import type { Span } from "../model/grouped.ts";
 import type { StudiedChart } from "./result.ts";
 
@@ -11,7 +12,7 @@ export interface Judged {
 }
 
 /**
- * At how many places of the baseline a chart gives a signal.
+ * At how many places of the baseline a chart gives a signal; a point beyond a limit is one, whatever rules were asked for.
  *
  * @source  definition
  */
@@ -20,8 +21,14 @@ export function signalsInBaseline({ charts }: Judged): number {
   if (first === undefined) return 0;
   const { from, to } = first.chart.provenance;
   let count = 0;
-  for (let place = from; place < to; place += 1) if (charts.some(({ signals }) => signals.any(place))) count += 1;
+  for (let place = from; place < to; place += 1) if (charts.some((one) => isOut(one, place))) count += 1;
   return count;
+}
+
+function isOut({ chart, signals }: StudiedChart, place: number): boolean {
+  if (signals.any(place)) return true;
+  const verdict = verdictAt(chart, place);
+  return verdict === "above" || verdict === "below";
 }
 
 /**

@@ -6,6 +6,7 @@ import { studyCautions } from "./cautions.ts";
 import { changePointsOf } from "./change-points.ts";
 import { diagnose } from "./diagnose.ts";
 import { drawForm } from "./draw-form.ts";
+import { lookedAt } from "./from-nominal.ts";
 import type { StudyRequest } from "./request.ts";
 import type { StudyResult } from "./result.ts";
 import { baselineOfStudy } from "./study-baseline.ts";
@@ -24,7 +25,7 @@ import { baselineOfStudy } from "./study-baseline.ts";
  */
 export function study(request: StudyRequest): StudyResult {
   const baseline = baselineOfStudy(request);
-  const seen = diagnose(request.data, baseline);
+  const seen = diagnose(lookedAt(request.data), baseline);
   const chosen = request.data.form === null ? advise(request.data, seen) : { form: request.data.form, advice: null };
   const drawn = drawForm(chosen.form, request, baseline);
   const charts = drawn.charts.map((chart) => ({ chart, signals: signalsOf(chart, request.rules) }));

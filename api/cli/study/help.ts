@@ -33,7 +33,7 @@ Which chart (none given: one is chosen, and it is said why)
                          eight-outside-one-sigma; none
 
 Capability (with --value)
-  --lower L --upper U    limits of the specification, one or both
+  --lower L --upper U    limits of the specification, one or both (nominal: of the deviation from nominal)
   --target T             the value aimed at (Cpm)
   --confidence P         of all intervals, default 0.95
 

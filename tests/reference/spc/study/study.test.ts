@@ -5,6 +5,7 @@ import { type Grouped, singles, subgroups } from "../../../../spc/model/grouped.
 import type { StudyData } from "../../../../spc/study/request.ts";
 import { type StudyOptions, usualOptions } from "../../../../spc/study/request.ts";
 import { study } from "../../../../spc/study/study.ts";
+import { normals } from "../../../property/spc/seeded.ts";
 import { valueAt } from "../../ledger/leaves.ts";
 import { publishedRecords, seriesColumn } from "../../ledger/published.ts";
 
@@ -153,4 +154,74 @@ test("none asked for: the form follows from what was read, with its reason", () 
   expect(ofCounts([3, 4, 2, 5, 1], null, null).form).toBe("c");
   expect(ofCounts([3, 4, 2, 5, 1], [50, 50, 50, 50, 50], null).form).toBe("p");
   expect(ofCounts([3, 4, 2, 5, 1], [1, 2, 1, 2, 1], null).form).toBe("u");
+});
+
+const parts = ["A", "B", "C"];
+const nominalOf = [10, 20, 30];
+/** Deviations of three parts made in turn. */
+const draw = normals(7);
+const deviations = Array.from({ length: 60 }, () => Number((0.5 * draw() + 0.1).toFixed(3)));
+
+function ofParts(form: "nominal" | "z-w" | null, options: Partial<StudyOptions> = {}) {
+  const values = singles(deviations.map((away, i) => nominalOf[i % 3]! + away));
+  const nominal = columnFrom(deviations.map((_, i) => nominalOf[i % 3]!));
+  const data: StudyData = {
+    kind: "values",
+    form,
+    values,
+    parts: deviations.map((_, i) => parts[i % 3]!),
+    nominal,
+  };
+  return study({ ...usualOptions, ...options, rows: 60, data });
+}
+
+test("several parts are looked at as deviations from nominal, not by the order of the parts", () => {
+  const result = ofParts("nominal");
+  const alone = ofValues(singles(deviations), "individuals");
+  expect(result.sigmaOverall).toBeCloseTo(alone.sigmaOverall!, 10);
+  expect(result.sigmaWithin).toBeCloseTo(alone.sigmaWithin!, 10);
+  expect(result.diagnostics.lag1).toBeCloseTo(alone.diagnostics.lag1!, 8);
+  expect(result.diagnostics.ljungBox!.p).toBeCloseTo(alone.diagnostics.ljungBox!.p, 8);
+  expect(result.diagnostics.andersonDarling!.a2).toBeCloseTo(alone.diagnostics.andersonDarling!.a2, 8);
+  expect(result.diagnostics.distinctValues).toBe(alone.diagnostics.distinctValues);
+});
+
+test("a specification of several parts is one of deviations, which a caution says; parts of unlike sigma have none", () => {
+  const spec = { rules: [], width: 4, lower: -2, upper: 2, target: 0 };
+  const result = ofParts("nominal", spec);
+  const alone = ofValues(singles(deviations), "individuals", spec);
+  for (const key of ["cp", "cpk", "pp", "ppk", "cpm"] as const) {
+    const [one, other] = [result.capability![key], alone.capability![key]];
+    if ("refused" in one || "refused" in other) throw new Error(`${key} is refused`);
+    expect(one.estimate).toBeCloseTo(other.estimate, 8);
+  }
+  expect(result.cautions.map(({ code }) => code)).toContain("of-deviations");
+  expect(ofParts("z-w", spec).capability?.ppk).toMatchObject({ refused: "unequal-parts" });
+});
+
+test("standardised parts say that their sigmas were estimated, not given", () => {
+  expect(ofParts("z-w").charts.map(({ chart }) => chart.provenance.estimator)).toEqual([
+    "moving-range",
+    "moving-range",
+  ]);
+});
+
+test("a point beyond a limit denies stability, whatever rules were asked for", () => {
+  const values = Array.from({ length: 60 }, (_, i) => 10 + Math.sin(i * 12.9898));
+  values[30] = 30;
+  const result = ofValues(singles(values), "individuals", { rules: [], lower: 0, upper: 20 });
+  expect(verdictAt(result.charts[0]!.chart, 30)).toBe("above");
+  expect(result.capability?.cpk).toMatchObject({ refused: "not-stable" });
+});
+
+test("sigma within is that of the chart's own estimator for every form, also where limits rest on the overall one", () => {
+  const lists = Array.from({ length: 30 }, (_, i) =>
+    Array.from({ length: 4 }, (_none, j) => Math.sin(i * 1.7) + Math.sin((4 * i + j) * 12.9898)),
+  );
+  const within = ofValues(subgroups(lists), "xbar-s").sigmaWithin!;
+  for (const form of ["xbar-s", "three-way", "moving-average", "ewma", "cusum"] as const) {
+    const result = ofValues(subgroups(lists), form, { basis: "overall" });
+    expect(result.charts[0]!.chart.provenance.estimator).toBe("overall");
+    expect(result.sigmaWithin).toBeCloseTo(within, 12);
+  }
 });
