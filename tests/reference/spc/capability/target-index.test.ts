@@ -4,7 +4,7 @@ import { targetIndex, targetInterval } from "../../../../spc/capability/target-i
 // base R 4.2.2: cpm <- 12 / (6 sqrt(4 + 4)); nu <- 30 (1 + 1)^2 / (1 + 2); cpm sqrt(qchisq(c(.025, .975), nu) / nu).
 test("Cpm of 30 values one standard deviation off the target, with the interval of Boyles 1991", () => {
   const found = targetIndex({ lower: 8, upper: 20, target: 14 }, 16, 2);
-  expect(found.ok && found.value).toBeCloseTo(0.707106781186547, 14);
+  expect(found.ok && found.value).toBeCloseTo(Math.SQRT1_2, 14);
   const { lower, upper } = targetInterval(Math.SQRT1_2, 30, 1, 0.95);
   expect(lower).toBeCloseTo(0.552641827619932, 11);
   expect(upper).toBeCloseTo(0.861261481368835, 11);
