@@ -2,7 +2,7 @@ import type { SubgroupPlace } from "../../spc/charts/live-chart.ts";
 import { chartPairOf } from "../../spc/charts/pair.ts";
 import { writtenSpacing } from "../../spc/charts/written-spacing.ts";
 import type { Characteristic, ChartedAs } from "../../spc/model/characteristic.ts";
-import { runsOfPoint } from "../../spc/model/characteristic.ts";
+import { runsOfPoint, usualEwma } from "../../spc/model/characteristic.ts";
 import type { FeatureValue, PointRecord, RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { Refusal } from "../../spc/model/outcome.ts";
@@ -122,8 +122,7 @@ export function importedPoints(
   to: number,
 ): PointRecord[] {
   const start = Math.max(0, from);
-  // A moving range looks back one point, an EWMA at all of them.
-  const first = characteristic.chart === "ewma" ? 0 : Math.max(0, start - 1);
+  const first = Math.max(0, start - lookBack(characteristic));
   const asked = start < to ? values.slice(first, to) : [];
   const pair = chartPairOf(characteristic);
   const places = asked.map((one, i): SubgroupPlace => {
@@ -152,6 +151,14 @@ export function importedPoints(
     };
   });
   return points.slice(start - first);
+}
+
+/** A moving range looks back one point; an EWMA at all, of which those before these weigh less than a last digit. */
+function lookBack({ chart, ewma }: ChartedAs): number {
+  if (chart !== "ewma") return 1;
+  const { lambda } = ewma ?? usualEwma;
+  // Twice as many, for places without a value weigh nothing.
+  return lambda === 1 ? 1 : Math.ceil((2 * 40) / -Math.log1p(-lambda));
 }
 
 function memberOf({ run, atMs, feature: { value } }: ImportedValue): {

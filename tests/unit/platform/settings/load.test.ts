@@ -3,6 +3,7 @@ import { expect, test } from "vitest";
 import { loadSettings } from "../../../../collector/platform/settings/load.ts";
 import { type Mistake, mistakeLine } from "../../../../collector/platform/settings/mistake.ts";
 import type { Site } from "../../../../collector/platform/settings/site.ts";
+import { ruleIds } from "../../../../spc/rules/rule-ids.ts";
 import { siteText } from "./site-text.ts";
 
 function siteOf(text: string): Site {
@@ -56,6 +57,20 @@ test("settings become a site with durations in milliseconds and a characteristic
   const one = station.plans[0]!.characteristic(null);
   expect(one).toMatchObject({ id: "PR-01:mold.plateau", unit: "bar", everyMs: 360_000, main: true });
   expect(one.specification).toMatchObject({ lower: 0.82, upper: 0.98, unit: "bar" });
+});
+
+test("charts of subgroups and of weighted means, with all eight rules, reach their characteristics", () => {
+  const with_ = (lines: string) => {
+    const loaded = loadSettings(Buffer.from(siteText.replace("        main: true", `        main: true\n${lines}`)));
+    if (!loaded.ok) throw new Error(JSON.stringify(loaded.mistakes));
+    return loaded.site.stations[0]!.plans[0]!.characteristic(null);
+  };
+  const grouped = with_("        chart: averages-with-s\n        subgroup: { runs: 4 }");
+  expect(grouped).toMatchObject({ chart: "averages-with-s", subgroup: { runs: 4 }, everyMs: 360_000 });
+  expect(grouped.rules).toEqual(["beyond-limit", "nine-on-one-side"]);
+  const ewma = with_("        chart: ewma\n        ewma: { lambda: 0.1 }");
+  expect(ewma).toMatchObject({ chart: "ewma", ewma: { lambda: 0.1, width: 2.86 }, rules: ["beyond-limit"] });
+  expect(with_(`        rules: [${ruleIds.join(", ")}]`).rules).toEqual(ruleIds);
 });
 
 test("a part of any name gives a characteristic whose id is plain, and two names never one", () => {
@@ -236,6 +251,52 @@ test.each<[string, string, string, Partial<Mistake>]>([
     "a run rule that calls",
     "rule: beyond-limit",
     "rule: nine-on-one-side",
+    { path: "stationKinds.press.characteristics[0].signals[0].label", found: "look" },
+  ],
+  [
+    "averages without subgroups",
+    "        main: true",
+    "        main: true\n        chart: averages-with-s",
+    { path: "stationKinds.press.characteristics[0].chart", found: "averages-with-s without subgroups" },
+  ],
+  [
+    "subgroups of single runs",
+    "        main: true",
+    "        main: true\n        subgroup: { runs: 4 }",
+    { path: "stationKinds.press.characteristics[0].subgroup" },
+  ],
+  [
+    "a subgroup of one",
+    "        main: true",
+    "        main: true\n        chart: averages-with-s\n        subgroup: { runs: 1 }",
+    { path: "stationKinds.press.characteristics[0].subgroup.runs", found: "1", expected: "a number of at least 2" },
+  ],
+  [
+    "a weight of an EWMA where there is none",
+    "        main: true",
+    "        main: true\n        ewma: { lambda: 0.1 }",
+    { path: "stationKinds.press.characteristics[0].ewma" },
+  ],
+  [
+    "a run rule on an EWMA",
+    "        main: true",
+    "        main: true\n        chart: ewma\n        rules: [beyond-limit, nine-on-one-side]",
+    {
+      path: "stationKinds.press.characteristics[0].rules[1]",
+      found: "nine-on-one-side",
+      expected: "beyond-limit: no other goes with ewma",
+    },
+  ],
+  [
+    "a rule twice",
+    "        main: true",
+    "        main: true\n        rules: [beyond-limit, beyond-limit]",
+    { path: "stationKinds.press.characteristics[0].rules[1]", expected: "each rule once" },
+  ],
+  [
+    "another run rule that calls",
+    "rule: beyond-limit",
+    "rule: six-in-one-direction",
     { path: "stationKinds.press.characteristics[0].signals[0].label", found: "look" },
   ],
   [
