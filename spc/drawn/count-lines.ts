@@ -44,7 +44,7 @@ export function countLine(form: CountForm, design: ChartDesign, size: number, ra
  *
  * @shape   sizes by place, the one size where there is but one, and what gives the lines of a size
  * @unit    that of the plotted statistic
- * @method  a place without a size, or whose lines leave the range of numbers, has none
+ * @method  a place without a size, or whose lines leave the range of numbers, has no limits
  * @cost    O(n)
  * @source  NIST/SEMATECH e-Handbook 6.3.3.2
  * @checked tests/unit/spc/attributes/count-chart.test.ts
@@ -52,7 +52,9 @@ export function countLine(form: CountForm, design: ChartDesign, size: number, ra
 export function countLines(sizes: Column, same: number | null, line: (size: number) => CountLine): Lines {
   if (same !== null) return usable(line(same)) ?? { centre: null, sigma: null, lower: null, upper: null };
   const none = (): Float64Array => new Float64Array(sizes.length).fill(Number.NaN);
-  const [centres, sigmas, lowers, uppers] = [none(), none(), none(), none()];
+  const [sigmas, lowers, uppers] = [none(), none(), none()];
+  // Where sizes differ rates are plotted, and those have one centre for all sizes.
+  let centre: number | null = null;
   const known = new Map<number, CountLine>();
   for (let place = 0; place < sizes.length; place += 1) {
     const size = typeof sizes.raw === "number" ? sizes.raw : sizes.raw[place]!;
@@ -64,12 +66,12 @@ export function countLines(sizes: Column, same: number | null, line: (size: numb
       known.set(size, found);
     }
     if (usable(found) === null) continue;
-    centres[place] = found.centre;
+    centre ??= found.centre;
     sigmas[place] = found.sigma;
     lowers[place] = found.lower;
     uppers[place] = found.upper;
   }
-  return { centre: centres, sigma: sigmas, lower: lowers, upper: uppers };
+  return { centre, sigma: sigmas, lower: lowers, upper: uppers };
 }
 
 /** All or none: a place must not be judged by the one limit that could be had. */

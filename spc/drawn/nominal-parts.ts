@@ -23,12 +23,17 @@ export function partsCaution(
   parts: ArrayLike<number | string | null>,
   { baseline }: ChartDesign,
 ): readonly Caution[] {
-  const byPart = new Map<number | string | null, number[]>();
+  const sizes = new Map<number | string | null, number>();
   for (let i = baseline.from; i < baseline.to; i += 1) {
     const part = parts[i] ?? null;
-    const own = byPart.get(part) ?? [];
-    byPart.set(part, own);
-    for (let j = starts[i]!; j < starts[i + 1]!; j += 1) own.push(values[j]!);
+    sizes.set(part, (sizes.get(part) ?? 0) + starts[i + 1]! - starts[i]!);
+  }
+  const byPart = new Map(Array.from(sizes, ([part, size]) => [part, new Float64Array(size)]));
+  for (let i = baseline.to - 1; i >= baseline.from; i -= 1) {
+    const part = parts[i] ?? null;
+    const before = sizes.get(part)! - (starts[i + 1]! - starts[i]!);
+    sizes.set(part, before);
+    byPart.get(part)!.set(values.subarray(starts[i]!, starts[i + 1]!), before);
   }
   const chance = leveneChance([...byPart.values()].filter((own) => own.length >= LEAST));
   if (chance === null || chance >= UNLIKELY) return [];
@@ -46,20 +51,23 @@ export function partsCaution(
  * @source  Brown and Forsythe 1974, Journal of the American Statistical Association 69:364-367 (from memory)
  * @checked tests/unit/spc/short-run/deviation.test.ts
  */
-export function leveneChance(groups: readonly (readonly number[])[]): number | null {
-  const distances = groups.map((group) => {
-    const sorted = Float64Array.from(group).sort();
-    const middle = (sorted[(sorted.length - 1) >> 1]! + sorted[sorted.length >> 1]!) / 2;
-    return group.map((value) => Math.abs(value - middle));
-  });
+export function leveneChance(groups: readonly ArrayLike<number>[]): number | null {
+  const distances = groups.map(distancesFromMedian);
   const n = distances.reduce((sum, own) => sum + own.length, 0);
   const k = distances.length;
   if (k < 2 || n <= k) return null;
   const means = distances.map((own) => own.reduce((sum, d) => sum + d / own.length, 0));
   const grand = distances.reduce((sum, own, i) => sum + (means[i]! * own.length) / n, 0);
   const between = distances.reduce((sum, own, i) => sum + own.length * (means[i]! - grand) ** 2, 0) / (k - 1);
-  const within =
-    distances.flatMap((own, i) => own.map((d) => (d - means[i]!) ** 2)).reduce((a, b) => a + b, 0) / (n - k);
+  const squares = distances.map((own, i) => own.reduce((sum, d) => sum + (d - means[i]!) ** 2, 0));
+  const within = squares.reduce((a, b) => a + b, 0) / (n - k);
   const f = between / within;
   return Number.isFinite(f) ? 1 - fCdf(f, k - 1, n - k) : null;
+}
+
+function distancesFromMedian(group: ArrayLike<number>): Float64Array {
+  const sorted = Float64Array.from(group).sort();
+  const middle = (sorted[(sorted.length - 1) >> 1]! + sorted[sorted.length >> 1]!) / 2;
+  for (let i = 0; i < sorted.length; i += 1) sorted[i] = Math.abs(sorted[i]! - middle);
+  return sorted;
 }

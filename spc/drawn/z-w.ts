@@ -1,10 +1,11 @@
 import type { ChartDesign } from "../model/chart-design.ts";
 import type { Caution, DrawnCharts } from "../model/drawn-chart.ts";
 import type { Grouped } from "../model/grouped.ts";
-import { subgroupCount, subgroups } from "../model/grouped.ts";
+import { subgroupCount } from "../model/grouped.ts";
 import type { Outcome, Refusal } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
 import { checkDesign } from "../sigma/check-design.ts";
+import type { SigmaEstimate } from "../sigma/location.ts";
 import { estimateLocation } from "../sigma/location.ts";
 import { movingRangesOf } from "../sigma/moving-ranges.ts";
 import { subgroupAverages, subgroupSizes } from "../sigma/subgroup-moments.ts";
@@ -47,7 +48,7 @@ export function drawZW(
   data: Grouped,
   parts: ArrayLike<Part>,
   design: ChartDesign,
-  known: ReadonlyMap<Part, PartModel> = new Map(),
+  known: ReadonlyMap<Part, Partial<PartModel>> = new Map(),
 ): DrawnZW {
   const count = subgroupCount(data);
   checkDesign(design, count);
@@ -83,51 +84,66 @@ export function drawZW(
   };
 }
 
-function modelsOf(data: Grouped, parts: ArrayLike<Part>, design: ChartDesign, known: ReadonlyMap<Part, PartModel>) {
+function modelsOf(
+  data: Grouped,
+  parts: ArrayLike<Part>,
+  design: ChartDesign,
+  known: ReadonlyMap<Part, Partial<PartModel>>,
+) {
   const models = new Map<Part, PartModel>();
   const estimators: string[] = [];
   const refused: [Part, Refusal][] = [];
-  for (const [part, { mean, sigma }] of known) {
+  for (const [part, { mean = 0, sigma = 1 }] of known) {
     if (!(Number.isFinite(mean) && Number.isFinite(sigma) && sigma > 0))
       throw new RangeError(`part ${part} needs a mean and a sigma above zero, got ${mean} and ${sigma}`);
   }
   for (const [part, places] of placesByPart(data, parts)) {
-    const given = known.get(part);
-    const found = given === undefined ? estimated(data, places, design) : ok({ ...given, estimator: "given" });
+    const { mean, sigma } = known.get(part) ?? {};
+    if (mean !== undefined && sigma !== undefined) {
+      models.set(part, { mean, sigma });
+      estimators.push("given");
+      continue;
+    }
+    const found = estimated(data, places, { ...design, centre: mean ?? null, sigma: sigma ?? null });
     if (!found.ok) refused.push([part, found.refusal]);
     else {
-      const { mean, sigma, estimator } = found.value;
-      models.set(part, { mean, sigma });
-      estimators.push(estimator);
+      models.set(part, { mean: found.value.centre, sigma: found.value.sigma });
+      estimators.push(found.value.estimator);
     }
   }
   return { models, estimators, refused };
 }
 
-function placesByPart({ starts }: Grouped, parts: ArrayLike<Part>): ReadonlyMap<Part, readonly number[]> {
-  const places = new Map<Part, number[]>();
+/** The places at which each part has a value, ascending; ten million of them fit. */
+function placesByPart({ starts }: Grouped, parts: ArrayLike<Part>): ReadonlyMap<Part, Uint32Array> {
+  const counts = new Map<Part, number>();
   for (let i = 0; i < parts.length; i += 1) {
+    if (starts[i] !== starts[i + 1]) counts.set(parts[i]!, (counts.get(parts[i]!) ?? 0) + 1);
+  }
+  const places = new Map([...counts].map(([part, count]) => [part, new Uint32Array(count)]));
+  for (let i = parts.length - 1; i >= 0; i -= 1) {
     if (starts[i] === starts[i + 1]) continue;
-    const own = places.get(parts[i]!) ?? [];
-    places.set(parts[i]!, own);
-    own.push(i);
+    const left = counts.get(parts[i]!)! - 1;
+    counts.set(parts[i]!, left);
+    places.get(parts[i]!)![left] = i;
   }
   return places;
 }
 
 /** A part's own subgroups in the baseline, one after the other, whatever was made between them. */
-function estimated(
-  { values, starts }: Grouped,
-  places: readonly number[],
-  design: ChartDesign,
-): Outcome<PartModel & { readonly estimator: string }> {
+function estimated({ values, starts }: Grouped, places: Uint32Array, design: ChartDesign): Outcome<SigmaEstimate> {
   const { from, to } = design.baseline;
   const own = places.filter((place) => place >= from && place < to);
-  const lists = own.map((place) => [...values.subarray(starts[place]!, starts[place + 1]!)]);
-  const found = estimateLocation(subgroups(lists), { ...design, baseline: { from: 0, to: own.length } });
-  if (!found.ok) return found;
-  const { centre, sigma, estimator } = found.value;
-  return ok({ mean: centre, sigma, estimator });
+  const ownStarts = new Uint32Array(own.length + 1);
+  own.forEach((place, i) => {
+    ownStarts[i + 1] = ownStarts[i]! + starts[place + 1]! - starts[place]!;
+  });
+  const ownValues = new Float64Array(ownStarts[own.length]!);
+  own.forEach((place, i) => {
+    ownValues.set(values.subarray(starts[place]!, starts[place + 1]!), ownStarts[i]!);
+  });
+  const grouped = { values: ownValues, starts: ownStarts, anew: [] };
+  return estimateLocation(grouped, { ...design, baseline: { from: 0, to: own.length } });
 }
 
 function standardised(

@@ -45,7 +45,7 @@ export function diagnose(data: StudyData, baseline: Span): Seen {
   }
   const own = baselineOf(data.values, { ...noDesign, baseline });
   const averages = held(subgroupAverages(own), own.anew);
-  return { ...dependence(columnOf(averages)), ...shape(own.values) };
+  return { ...dependence(columnOf(averages)), ...shape(own.values), andersonDarling: normality(own.values) };
 }
 
 const noDesign = { k: 3, limits: "sigma", basis: "chart", centre: null, sigma: null } as const;
@@ -60,19 +60,17 @@ function dependence(points: Column): Pick<Seen, "lag1" | "lag1Band" | "ljungBox"
   return { lag1, lag1Band, ljungBox: box.ok ? box.value : null, autocorrelated, points: there };
 }
 
-function shape(
-  values: Float64Array,
-): Pick<Seen, "n" | "mean" | "sigmaOverall" | "skewness" | "andersonDarling" | "distinctValues"> {
+function shape(values: Float64Array): Pick<Seen, "n" | "mean" | "sigmaOverall" | "skewness" | "distinctValues"> {
   const n = values.length;
   const distinct = distinctValues(values);
-  if (n < 2) {
-    const mean = values[0] ?? null;
-    return { n, mean, sigmaOverall: null, skewness: null, andersonDarling: null, distinctValues: distinct };
-  }
+  if (n < 2) return { n, mean: values[0] ?? null, sigmaOverall: null, skewness: null, distinctValues: distinct };
   const { mean, sd, skewness } = seriesMoments(values);
+  return { n, mean, sigmaOverall: sd, skewness, distinctValues: distinct };
+}
+
+function normality(values: Float64Array): Seen["andersonDarling"] {
   const tested = andersonDarling(values);
-  const normal = tested.ok ? { a2: tested.value.a2, adjusted: tested.value.adjusted, p: tested.value.p } : null;
-  return { n, mean, sigmaOverall: sd, skewness, andersonDarling: normal, distinctValues: distinct };
+  return tested.ok ? { a2: tested.value.a2, adjusted: tested.value.adjusted, p: tested.value.p } : null;
 }
 
 /** Averages with a place without a number wherever memory ends, so that no pair reaches across. */

@@ -96,15 +96,8 @@ function drawParts(
 ): DrawnCharts {
   if (nominal === null) return drawZW(values, parts, design);
   const away = deviationsFrom(values, nominalList(nominal));
-  const own = drawZW(away, parts, design);
-  const known = new Map([...own.models].map(([part, { sigma }]) => [part, { mean: 0, sigma }] as const));
-  const drawn = drawZW(away, parts, design, known);
-  // The nominal values were given; what the limits rest on are the sigmas, and those were estimated.
-  const charts = drawn.charts.map((chart, i) => {
-    const { estimator } = own.charts[i]!.provenance;
-    return { ...chart, provenance: { ...chart.provenance, estimator } };
-  });
-  return { ...drawn, charts };
+  // The nominal values were given, so deviations lie about zero; the sigmas are each part's own.
+  return drawZW(away, parts, design, new Map(Array.from(new Set(parts), (part) => [part, { mean: 0 }])));
 }
 
 /** Options that were given; the others take the usual value of the form. */

@@ -119,9 +119,11 @@ function* labelsAgain(
   }
 }
 
-/** How many rows the file may have, from its size and a guess at a row's; lists grow where it was wrong. */
-function expectedRows({ bytes, names }: Table): number {
-  return bytes === null ? 1024 : Math.ceil(bytes / Math.max(6, names.length * 4)) + 16;
+/** How many rows the file may have, by the length of its first lines; lists grow where that was wrong. */
+function expectedRows({ bytes, names, records }: Table): number {
+  if (bytes === null) return 1024;
+  const shortest = names.length * 2;
+  return Math.ceil((1.05 * bytes) / Math.max(shortest, records.lineLength())) + 16;
 }
 
 const localTimes: Caution = {

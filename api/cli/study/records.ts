@@ -75,6 +75,13 @@ export class Records {
     this.field(this.begin, this.begin, 0);
   }
 
+  /** Bytes of a line, of those that were read already and not taken; 0 where no line ends among them. */
+  lineLength(): number {
+    let lines = 0;
+    for (let at = this.at; at < this.filled; at++) if (this.bytes[at] === lf) lines += 1;
+    return lines === 0 ? 0 : (this.filled - this.at) / lines;
+  }
+
   blank(): boolean {
     return this.count === 1 && this.starts[0] === this.ends[0] && this.quotes[0] === 0;
   }
