@@ -1,5 +1,5 @@
 import type { Message } from "../spc/model/message.ts";
-import { seriesPlaces } from "./decode/catalogue.ts";
+import { keepRules, seriesPlaces } from "./decode/catalogue.ts";
 import { postedDecoder } from "./decode/posted-decoder.ts";
 import { siteDecoder } from "./decode/site-decoder.ts";
 import { siteHistory } from "./decode/site-history.ts";
@@ -27,6 +27,7 @@ import { externalBroker } from "./source/external-broker.ts";
 import type { MessageSource, SourceStatus } from "./source/message-source.ts";
 import { type DataFolder, openDataFolder } from "./store/embedded/open-data-folder.ts";
 import { keepSealed } from "./store/keep-sealed.ts";
+import { type KeptWithin, keepWithin } from "./store/keep-within.ts";
 import type { Device } from "./store/message-book.ts";
 
 /** A raw block of waveform is kept this often, until the run closes and one of them remains. */
@@ -133,8 +134,16 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
     },
     stopping.signal,
   );
+  const keeping = keepWithin(
+    {
+      ...{ store: data.samples, clock, rules: keepRules(site) },
+      told: (kept) => tellKept(log, site.diskBudgetBytes, kept),
+      failed: (fault) => log.error({ code: fault.code, err: fault }, "old readings could not be let go; tried again"),
+    },
+    stopping.signal,
+  );
   const sending = service?.run(stopping.signal);
-  const ended = Promise.all([line.run(stopping.signal), sealing, sending]).then(() => undefined);
+  const ended = Promise.all([line.run(stopping.signal), sealing, keeping, sending]).then(() => undefined);
 
   return {
     messages: service,
@@ -150,6 +159,14 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
       await ended;
     },
   };
+}
+
+function tellKept(log: Log, budgetBytes: number | null, { counts, forBudget, usedBytes, stuck }: KeptWithin): void {
+  const figures = { counts, forBudget, usedBytes, budgetBytes };
+  if (stuck) log.error(figures, "readings take more than the disk budget, and nothing that is left may go");
+  else if (forBudget > 0)
+    log.warn(figures, "readings passed the disk budget: the oldest of the largest class were let go");
+  else log.info(figures, "readings older than the settings keep were let go");
 }
 
 /** The sender of messages with this server's own key. */

@@ -1,5 +1,6 @@
 import { convert } from "../../spc/units/ucum.ts";
 import type { Site, SiteSeries } from "../platform/settings/site.ts";
+import type { KeepRules } from "../store/keep-within.ts";
 import type { SeriesPlaces } from "../store/sample-store.ts";
 import type { SeriesCatalogue, SeriesEntry } from "./decoder.ts";
 
@@ -15,6 +16,20 @@ export function seriesPlaces(site: Site): SeriesPlaces {
   return {
     latenessMs: site.latenessMs,
     find: (id) => series.get(id) ?? series.get(id.slice(0, Math.max(id.lastIndexOf("."), 0))),
+  };
+}
+
+/** How long the store keeps what, by the kind of series that the settings give. */
+export function keepRules(site: Site): KeepRules {
+  const kinds = new Map(siteSeries(site).map(({ id, kind }) => [id, kind]));
+  const classes = { reading: "readings", waveform: "waveforms", event: "events" } as const;
+  return {
+    retention: site.retention,
+    budgetBytes: site.diskBudgetBytes,
+    classOf: (series) => {
+      const kind = kinds.get(series) ?? kinds.get(series.slice(0, Math.max(series.lastIndexOf("."), 0)));
+      return kind === undefined ? undefined : classes[kind];
+    },
   };
 }
 

@@ -86,6 +86,21 @@ export interface LostStretch {
   readonly why: string;
 }
 
+/** What one turn let go: so many readings or snapshots, and whether more of the same may go at once. */
+export interface LetGo {
+  readonly count: number;
+  readonly more: boolean;
+}
+
+/** What is sealed of a series. */
+export interface SealedSeries {
+  readonly series: string;
+  readonly bytes: number;
+  /** Of the oldest block. */
+  readonly fromMs: number;
+  readonly toMs: number;
+}
+
 /** Where readings are kept. One writer; any number of readers. */
 export interface SampleStore {
   /**
@@ -108,6 +123,19 @@ export interface SampleStore {
   sealSome(): boolean;
   /** What was found damaged since the store was opened; all else reads on. */
   lost(): readonly LostStretch[];
+  /** Names of all series that were ever kept. */
+  seriesNames(): readonly string[];
+  /** Series that have something sealed. */
+  sealed(): readonly SealedSeries[];
+  /** What readings take on the disk. What is let go makes room inside the file, which does not shrink and does not grow. */
+  usedBytes(): number;
+  /**
+   * Lets some of the oldest go that lie before `beforeMs`, never what is not cut into runs yet. Hourly roll-ups stay.
+   * Holds the writer for some milliseconds.
+   */
+  letGo(what: "readings" | "snapshots", series: string, beforeMs: number): LetGo;
+  /** Readings that were let go since the store was opened. */
+  letGoCount(): number;
   /** Newest source time of each source, over all its series. */
   newestBySource(): ReadonlyMap<string, number>;
   snapshots(range: SampleRange): readonly Snapshot[];

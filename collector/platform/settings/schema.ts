@@ -2,8 +2,8 @@ import { z } from "zod";
 import { usualEwma } from "../../../spc/model/characteristic.ts";
 import { ruleIds } from "../../../spc/rules/rule-ids.ts";
 import { messagesSchema, personSchema } from "./people-schema.ts";
-import { id, ucum } from "./schema-parts.ts";
 import { diskBudgetSchema, retentionSchema } from "./retention-schema.ts";
+import { id, ucum } from "./schema-parts.ts";
 import { sourceSchema } from "./source-schema.ts";
 
 const words = z.string().trim().min(1).max(80);

@@ -1,5 +1,6 @@
 import type { Characteristic } from "../../../spc/model/characteristic.ts";
 import type { MessagesSettings, PersonSettings } from "./people-schema.ts";
+import type { Retention } from "./retention-schema.ts";
 import type { SegmenterSettings } from "./schema.ts";
 import type { SourceSettings } from "./source-schema.ts";
 
@@ -19,6 +20,9 @@ export interface Site {
   readonly persons: readonly PersonSettings[];
   /** Null where no messages are sent. */
   readonly messages: MessagesSettings | null;
+  readonly retention: Retention;
+  /** What readings may take on the disk; null for no bound. */
+  readonly diskBudgetBytes: number | null;
 }
 
 export interface Station {

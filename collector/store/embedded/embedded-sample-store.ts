@@ -9,6 +9,7 @@ import { LATE_MARK, markQuality } from "./sample-mark.ts";
 import { sampleMigrations } from "./sample-migrations.ts";
 import { blockTable } from "./seal/block-table.ts";
 import { hourTable } from "./seal/hour-table.ts";
+import { goneTable, lettingGo } from "./seal/let-go.ts";
 import { type ReadAsk, type ReadRow, readMerged } from "./seal/read-merged.ts";
 import { sealer } from "./seal/sealer.ts";
 import { trendOf } from "./seal/trend.ts";
@@ -36,8 +37,12 @@ export function openSampleStore(
   const quarantine = quarantineTable(db, options.quarantineRows ?? QUARANTINE_ROWS);
   const counts = counters(db);
   const blocks = blockTable(db);
-  const hours = hourTable(db);
-  const sealing = sealer(db, blocks, hours, (series) => late.settledUntil(ids.name(series)));
+  const gone = goneTable(db);
+  const hours = hourTable(db, gone);
+  const settledUntil = (series: number): number => late.settledUntil(ids.name(series));
+  const sealing = sealer(db, blocks, hours, settledUntil);
+  const letting = lettingGo(db, { blocks, hours, gone, settledUntil });
+  let letGoCount = 0;
   const gaps = sequenceGaps(db);
   const commit = messageCommitter(db, { ids, late, snapshots, quarantine, counts, blocks, sealer: sealing, gaps });
   const range = db
@@ -50,6 +55,9 @@ export function openSampleStore(
       "SELECT t, value, mark, attributes FROM sample WHERE series = ? ORDER BY t DESC LIMIT 1",
     )
     .raw();
+
+  const pragma = (name: string): number => db.pragma(name, { simple: true }) as number;
+  const pageBytes = pragma("page_size");
 
   const openRows =
     (series: number) =>
@@ -82,11 +90,31 @@ export function openSampleStore(
     trend: ({ series, fromMs, toMs }, columns) =>
       guarded(() => {
         const id = ids.find(series);
-        return id === undefined ? [] : trendOf({ blocks, hours, open: openRows(id) }, id, { fromMs, toMs }, columns);
+        return id === undefined
+          ? []
+          : trendOf({ blocks, hours, gone, open: openRows(id) }, id, { fromMs, toMs }, columns);
       }),
     sealSome: () => guarded(sealing.sealSome),
     lost: () =>
       blocks.damaged().map(({ series, t0, t1, why }) => ({ series: ids.name(series), fromMs: t0, toMs: t1, why })),
+    seriesNames: ids.names,
+    sealed: () =>
+      guarded(() =>
+        [...blocks.volumes()].flatMap(([id, bytes]) => {
+          const oldest = blocks.oldest(id);
+          return oldest === undefined ? [] : [{ series: ids.name(id), bytes, fromMs: oldest.t0, toMs: oldest.t1 }];
+        }),
+      ),
+    usedBytes: () => guarded(() => pageBytes * (pragma("page_count") - pragma("freelist_count"))),
+    letGo: (what, series, beforeMs) =>
+      guarded(() => {
+        const id = ids.find(series);
+        if (id === undefined) return { count: 0, more: false };
+        const done = letting[what](id, beforeMs);
+        if (what === "readings") letGoCount += done.count;
+        return done;
+      }),
+    letGoCount: () => letGoCount,
     newestBySource: late.newestBySource,
     snapshots: (asked) => guarded(() => snapshots.read(asked)),
     pruneSnapshots: (asked, keepMs) => guarded(() => snapshots.prune(asked, keepMs)),

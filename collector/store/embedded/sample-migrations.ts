@@ -84,4 +84,12 @@ export const sampleMigrations: readonly Migration[] = [
     PRIMARY KEY (source, stream)
   ) STRICT, WITHOUT ROWID;
   `,
+  `
+  -- Up to where readings of a series were let go. Their hours stay, and what comes again for that time is not counted anew.
+  CREATE TABLE gone (series INTEGER PRIMARY KEY, before INTEGER NOT NULL) STRICT;
+
+  -- Bytes of a series' blocks, kept with them: to add them up is to read them all.
+  CREATE TABLE volume (series INTEGER PRIMARY KEY, bytes INTEGER NOT NULL) STRICT;
+  INSERT INTO volume (series, bytes) SELECT series, SUM(length(bytes)) FROM block GROUP BY series;
+  `,
 ];

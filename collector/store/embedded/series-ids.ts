@@ -5,6 +5,8 @@ export interface SeriesIds {
   find(name: string): number | undefined;
   /** Name behind a number that a table holds. */
   name(id: number): string;
+  /** All names, in no order. */
+  names(): readonly string[];
   /** Inside a transaction only: a new number must be kept together with what uses it. */
   make(name: string): number;
   /** After a transaction that was undone: what it made is forgotten. */
@@ -15,21 +17,28 @@ export function seriesIds(db: Database): SeriesIds {
   const all = db.prepare<[], { id: number; name: string }>("SELECT id, name FROM series");
   const insert = db.prepare("INSERT INTO series (name) VALUES (?)");
   const known = new Map<string, number>();
+  const byId = new Map<number, string>();
+  const keep = (name: string, id: number): void => {
+    known.set(name, id);
+    byId.set(id, name);
+  };
   const reload = (): void => {
     known.clear();
-    for (const { id, name } of all.iterate()) known.set(name, id);
+    byId.clear();
+    for (const { id, name } of all.iterate()) keep(name, id);
   };
   reload();
   return {
     find: (name) => known.get(name),
     name: (id) => {
-      const found = [...known].find(([, one]) => one === id);
+      const found = byId.get(id);
       if (found === undefined) throw new RangeError(`no series has the number ${id}`);
-      return found[0];
+      return found;
     },
+    names: () => [...known.keys()],
     make: (name) => {
       const id = known.get(name) ?? Number(insert.run(name).lastInsertRowid);
-      known.set(name, id);
+      keep(name, id);
       return id;
     },
     reload,

@@ -29,6 +29,11 @@ export interface BlockTable {
   insert(series: number, rows: BlockRows, bytes: Uint8Array): void;
   /** Inside a transaction. */
   remove(id: number): void;
+  /** Ids and readings of the oldest blocks that end before a time. */
+  endedBefore(series: number, tMs: number, most: number): readonly { readonly id: number; readonly n: number }[];
+  oldest(series: number): { readonly t0: number; readonly t1: number } | undefined;
+  /** Bytes of all blocks, by series. */
+  volumes(): ReadonlyMap<number, number>;
   /** Heads of the blocks that hold times of [fromMs, toMs), oldest first. */
   heads(series: number, fromMs: number, toMs: number): readonly BlockHead[];
   /** Id of the block that a late reading belongs into: the last that begins no later, else the first. */
@@ -48,14 +53,29 @@ export function blockTable(db: Database): BlockTable {
   const put = db.prepare(
     "INSERT INTO block (series, t0, t1, n, valued, min, max, sum, bytes) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
   );
-  const drop = db.prepare("DELETE FROM block WHERE id = ?");
-  const within = db.prepare<[number, number, number], BlockHead>(
-    "SELECT id, t0, t1, n, valued, min, max, sum FROM block WHERE series = ? AND t1 >= ? AND t0 < ? ORDER BY t0",
+  const drop = db.prepare<[number], { series: number; t1: number; bytes: number }>(
+    "DELETE FROM block WHERE id = ? RETURNING series, t1, length(bytes) AS bytes",
   );
+  // Blocks of a series never overlap: of those that begin before a range only the last may reach into it.
+  const within = db.prepare<[{ series: number; from: number; to: number }], BlockHead>(`
+    SELECT id, t0, t1, n, valued, min, max, sum FROM block
+    WHERE series = :series AND t1 >= :from AND t0 < :to AND t0 >= coalesce(
+      (SELECT t0 FROM block WHERE series = :series AND t0 <= :from ORDER BY t0 DESC LIMIT 1), :from)
+    ORDER BY t0`);
+  const ended = db.prepare<[number, number, number, number], { id: number; n: number }>(
+    "SELECT id, n FROM block WHERE series = ? AND t0 < ? AND t1 < ? ORDER BY t0 LIMIT ?",
+  );
+  const newest = db.prepare<[number], { t1: number }>("SELECT t1 FROM block WHERE series = ? ORDER BY t0 DESC LIMIT 1");
+  const weigh = db.prepare(
+    "INSERT INTO volume (series, bytes) VALUES (?, ?) ON CONFLICT (series) DO UPDATE SET bytes = excluded.bytes",
+  );
+  const weights = db.prepare<[], { series: number; bytes: number }>("SELECT series, bytes FROM volume");
   const before = db.prepare<[number, number], { id: number; t0: number; t1: number }>(
     "SELECT id, t0, t1 FROM block WHERE series = ? AND t0 <= ? ORDER BY t0 DESC LIMIT 1",
   );
-  const oldest = db.prepare<[number], { id: number }>("SELECT id FROM block WHERE series = ? ORDER BY t0 LIMIT 1");
+  const oldest = db.prepare<[number], { id: number; t0: number; t1: number }>(
+    "SELECT id, t0, t1 FROM block WHERE series = ? ORDER BY t0 LIMIT 1",
+  );
   const one = db.prepare<[number], { t0: number; t1: number; bytes: Buffer }>(
     "SELECT t0, t1, bytes FROM block WHERE id = ?",
   );
@@ -63,15 +83,24 @@ export function blockTable(db: Database): BlockTable {
     "SELECT series, MAX(t1) AS t1 FROM block GROUP BY series",
   );
   const until = new Map<number, number>();
+  const volume = new Map<number, number>();
   const decoded = new Map<number, BlockRows>();
   const broken = new Map<number, DamagedBlock>();
 
   const reload = (): void => {
     until.clear();
     decoded.clear();
+    volume.clear();
+    for (const { series, bytes } of weights.iterate()) volume.set(series, bytes);
     for (const { series, t1 } of ends.iterate()) until.set(series, t1);
   };
   reload();
+
+  const addVolume = (series: number, bytes: number): void => {
+    const sum = (volume.get(series) ?? 0) + bytes;
+    weigh.run(series, sum);
+    volume.set(series, sum);
+  };
 
   const rows = (series: number, id: number): BlockRows | null => {
     const kept = decoded.get(id);
@@ -96,13 +125,24 @@ export function blockTable(db: Database): BlockTable {
       const { times, values } = block;
       const { valued, min, max, sum } = summary(values);
       put.run(series, times[0], times.at(-1), times.length, valued, min, max, sum, bytes);
+      addVolume(series, bytes.length);
       until.set(series, Math.max(until.get(series) ?? Number.NEGATIVE_INFINITY, times.at(-1)!));
     },
     remove: (id) => {
-      drop.run(id);
+      const gone = drop.get(id);
       decoded.delete(id);
+      if (gone === undefined) return;
+      const { series, t1, bytes } = gone;
+      addVolume(series, -bytes);
+      if (until.get(series) !== t1) return;
+      const before = newest.get(series);
+      if (before === undefined) until.delete(series);
+      else until.set(series, before.t1);
     },
-    heads: (series, fromMs, toMs) => within.all(series, fromMs, toMs),
+    endedBefore: (series, tMs, most) => ended.all(series, tMs, tMs, most),
+    oldest: (series) => oldest.get(series),
+    volumes: () => volume,
+    heads: (series, from, to) => within.all({ series, from, to }),
     home: (series, tMs) => (before.get(series, tMs) ?? oldest.get(series))?.id,
     rows,
     has: (series, tMs) => {

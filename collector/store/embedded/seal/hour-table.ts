@@ -1,6 +1,7 @@
 import type { Database } from "better-sqlite3";
 import type { BlockRows } from "./block-code.ts";
 import { summary } from "./block-table.ts";
+import type { GoneTable } from "./let-go.ts";
 
 export const HOUR_MS = 3_600_000;
 
@@ -15,12 +16,12 @@ export interface Hour {
 
 /** Sealed readings by the hour: what a year is drawn from. */
 export interface HourTable {
-  /** Inside a transaction: counts readings that were not sealed before. */
+  /** Inside a transaction: counts readings that were neither sealed nor let go before. */
   add(series: number, rows: BlockRows): void;
   read(series: number, fromMs: number, toMs: number): readonly Hour[];
 }
 
-export function hourTable(db: Database): HourTable {
+export function hourTable(db: Database, gone: GoneTable): HourTable {
   const put = db.prepare(`
     INSERT INTO hour (series, hour, n, valued, min, max, sum) VALUES (?, ?, ?, ?, ?, ?, ?)
     ON CONFLICT (series, hour) DO UPDATE SET
@@ -38,8 +39,12 @@ export function hourTable(db: Database): HourTable {
         const hour = Math.floor(times[from]! / HOUR_MS);
         let to = from + 1;
         while (to < times.length && Math.floor(times[to]! / HOUR_MS) === hour) to += 1;
-        const { valued, min, max, sum } = summary(values.slice(from, to));
-        put.run(series, hour, to - from, valued, min, max, sum);
+        // What was let go is counted already, and nobody can tell whether this is the same again.
+        while (from < to && times[from]! < gone.before(series)) from += 1;
+        if (from < to) {
+          const { valued, min, max, sum } = summary(values.slice(from, to));
+          put.run(series, hour, to - from, valued, min, max, sum);
+        }
         from = to;
       }
     },

@@ -1,6 +1,7 @@
 import type { TrendColumn } from "../../sample-store.ts";
 import type { BlockTable } from "./block-table.ts";
 import { HOUR_MS, type HourTable } from "./hour-table.ts";
+import type { GoneTable } from "./let-go.ts";
 import type { ReadAsk, ReadRow } from "./read-merged.ts";
 
 /**
@@ -9,12 +10,17 @@ import type { ReadAsk, ReadRow } from "./read-merged.ts";
  * those that straddle two are read.
  */
 export function trendOf(
-  parts: { readonly blocks: BlockTable; readonly hours: HourTable; open(ask: ReadAsk): readonly ReadRow[] },
+  parts: {
+    readonly blocks: BlockTable;
+    readonly hours: HourTable;
+    readonly gone: GoneTable;
+    open(ask: ReadAsk): readonly ReadRow[];
+  },
   series: number,
   range: { readonly fromMs: number; readonly toMs: number },
   columns: number,
 ): readonly TrendColumn[] {
-  const { blocks, hours, open } = parts;
+  const { blocks, hours, gone, open } = parts;
   const exact = (range.toMs - range.fromMs) / columns;
   const byHour = exact >= HOUR_MS;
   const widthMs = byHour ? Math.ceil(exact / HOUR_MS) * HOUR_MS : Math.max(Math.ceil(exact), 1);
@@ -37,7 +43,8 @@ export function trendOf(
     }
   }
   for (const [tMs, value] of open({ fromMs, toMs, markBelow: Number.MAX_SAFE_INTEGER, limit: -1 })) {
-    // What is sealed as well was counted there.
+    // What was let go and came again is in its hour already; what is sealed as well was counted there.
+    if (byHour && tMs < gone.before(series)) continue;
     if (tMs > blocks.sealedUntil(series) || !blocks.has(series, tMs)) out.addOne(tMs, value);
   }
   return out.list();
