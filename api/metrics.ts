@@ -18,6 +18,19 @@ export function metricsOf(parts: ApiParts): Registry {
   for (const [name, help] of Object.entries(readingWords)) {
     counter(registry, `readings_${name}_total`, help, () => parts.samples.counts()[name as keyof Counts]);
   }
+  gauge(registry, "readings_bytes", "What readings take on the disk", () => parts.samples.usedBytes());
+  gauge(
+    registry,
+    "disk_budget_bytes",
+    "What readings may take on the disk; +Inf for no bound",
+    () => parts.site.diskBudgetBytes ?? Number.POSITIVE_INFINITY,
+  );
+  counter(
+    registry,
+    "readings_let_go_total",
+    "Readings past their time or the disk budget that were let go since the process began",
+    () => parts.samples.letGoCount(),
+  );
   counter(registry, "runs_total", "Runs in the journal, imported ones included", () => parts.model.totals().runs);
   counter(registry, "points_total", "Streamed points in the journal", () => parts.model.totals().points);
   counter(registry, "signals_total", "Signals in the journal", () => parts.model.totals().signals);
