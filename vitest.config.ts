@@ -3,6 +3,7 @@ import { defineConfig } from "vitest/config";
 export default defineConfig({
   test: {
     include: ["tests/{unit,property,reference,contract,e2e}/**/*.test.{ts,tsx}"],
+    setupFiles: ["./tests/system/fixed-seed.ts"],
     reporters: ["default", "./tests/system/skips-reporter.ts"],
     // On two cores vitest would take one worker; much of the time tests wait for other processes.
     maxWorkers: 2,
