@@ -5,7 +5,7 @@ import { magnusExponent, magnusOverWater } from "./magnus.ts";
 const validCel = { from: -45, to: 60 };
 
 /** Molar mass of water over that of dry air, in g/kg. */
-const molarRatio = 621.98;
+export const molarRatio = 621.98;
 
 /**
  * Saturation vapour pressure of air over water: the most water it can hold.

@@ -5,10 +5,27 @@ interface UnitRow {
   readonly offset?: number;
 }
 
-export type Dimension = "pressure" | "temperature" | "ratio" | "acceleration" | "time" | "humidity-ratio";
+export type Dimension =
+  | "pressure"
+  | "temperature"
+  | "ratio"
+  | "acceleration"
+  | "time"
+  | "humidity-ratio"
+  | "mass"
+  | "length"
+  | "density"
+  | "mass-on-area"
+  | "mass-on-length"
+  | "mass-flow"
+  | "velocity"
+  | "frequency"
+  | "electric-current";
 
 /** Pound-force over square inch: 0.45359237 kg, 9.80665 m/s2 and 0.0254 m are exact by definition. */
 const psiInPa = (0.45359237 * 9.80665) / 0.0254 ** 2;
+/** Pound over cubic foot of 0.3048 m: exact too. */
+const pcfInKgM3 = 0.45359237 / 0.3048 ** 3;
 
 /** Codes are case-sensitive. Gauge or absolute is no part of a unit: it stands beside the quantity. */
 const rows: Readonly<Record<string, UnitRow>> = {
@@ -17,7 +34,9 @@ const rows: Readonly<Record<string, UnitRow>> = {
   mbar: { dimension: "pressure", factor: 1e2 },
   kPa: { dimension: "pressure", factor: 1e3 },
   bar: { dimension: "pressure", factor: 1e5 },
+  MPa: { dimension: "pressure", factor: 1e6 },
   "[psi]": { dimension: "pressure", factor: psiInPa },
+  "mm[Hg]": { dimension: "pressure", factor: 133.322 },
   K: { dimension: "temperature", factor: 1 },
   Cel: { dimension: "temperature", factor: 1, offset: 273.15 },
   "[degF]": { dimension: "temperature", factor: 5 / 9, offset: 459.67 },
@@ -29,7 +48,35 @@ const rows: Readonly<Record<string, UnitRow>> = {
   s: { dimension: "time", factor: 1 },
   min: { dimension: "time", factor: 60 },
   h: { dimension: "time", factor: 3600 },
+  d: { dimension: "time", factor: 86_400 },
   "g/kg": { dimension: "humidity-ratio", factor: 1 },
+  mg: { dimension: "mass", factor: 1e-6 },
+  g: { dimension: "mass", factor: 1e-3 },
+  kg: { dimension: "mass", factor: 1 },
+  t: { dimension: "mass", factor: 1e3 },
+  "[lb_av]": { dimension: "mass", factor: 0.45359237 },
+  um: { dimension: "length", factor: 1e-6 },
+  mm: { dimension: "length", factor: 1e-3 },
+  m: { dimension: "length", factor: 1 },
+  "[in_i]": { dimension: "length", factor: 0.0254 },
+  "[mil_i]": { dimension: "length", factor: 2.54e-5 },
+  "kg/m3": { dimension: "density", factor: 1 },
+  "g/L": { dimension: "density", factor: 1 },
+  "kg/L": { dimension: "density", factor: 1e3 },
+  "g/cm3": { dimension: "density", factor: 1e3 },
+  "[lb_av]/[cft_i]": { dimension: "density", factor: pcfInKgM3 },
+  "g/dm2": { dimension: "mass-on-area", factor: 0.1 },
+  "g/m2": { dimension: "mass-on-area", factor: 1e-3 },
+  "mg/mm": { dimension: "mass-on-length", factor: 1e-3 },
+  "g/m": { dimension: "mass-on-length", factor: 1e-3 },
+  "kg/s": { dimension: "mass-flow", factor: 1 },
+  "kg/h": { dimension: "mass-flow", factor: 1 / 3600 },
+  "mm/s": { dimension: "velocity", factor: 1e-3 },
+  "m/s": { dimension: "velocity", factor: 1 },
+  Hz: { dimension: "frequency", factor: 1 },
+  "/min": { dimension: "frequency", factor: 1 / 60 },
+  mA: { dimension: "electric-current", factor: 1e-3 },
+  A: { dimension: "electric-current", factor: 1 },
 };
 
 /** UCUM codes that a measurement of each quantity may be sent or stored in. */

@@ -19,6 +19,21 @@ test.each([
   [50, "%", "1", 0.5],
   [1.5, "h", "min", 90],
   [2, "min", "ms", 120_000],
+  [2, "d", "h", 48],
+  [1, "[lb_av]/[cft_i]", "g/L", 16.018463],
+  [38, "[lb_av]/[cft_i]", "kg/m3", 608.7016],
+  [1.72, "kg/L", "g/L", 1720],
+  [1, "g/cm3", "kg/m3", 1000],
+  [1, "[lb_av]", "g", 453.59237],
+  [10, "[mil_i]", "mm", 0.254],
+  [1, "[in_i]", "mm", 25.4],
+  [1, "mm[Hg]", "Pa", 133.322],
+  [9, "g/dm2", "g/m2", 900],
+  [0.5, "mg/mm", "g/m", 0.5],
+  [0.55, "kg/s", "kg/h", 1980],
+  [58.5, "mm/s", "m/s", 0.0585],
+  [2400, "/min", "Hz", 40],
+  [12, "mA", "A", 0.012],
 ])("%d %s is, in %s, %d", (value, from, to, expected) => {
   const ours = convert(value, from, to);
   expect(Math.abs(ours! - expected)).toBeLessThanOrEqual(5e-7 * Math.max(1, Math.abs(expected)));
@@ -28,6 +43,9 @@ test.each([
   ["Cel", "bar"],
   ["%", "[g]"],
   ["g/kg", "%"],
+  ["g", "[g]"],
+  ["kg/s", "mm/s"],
+  ["g/L", "g/dm2"],
   ["bar", "psi"],
   ["BAR", "bar"],
   ["toString", "bar"],
@@ -57,5 +75,5 @@ test("every quantity lists units of its own dimension", () => {
     expect(units.length, quantity).toBeGreaterThan(1);
     expect(new Set(units.map(dimensionOf)).size, quantity).toBe(1);
   }
-  expect(unitsOfQuantity["steam-pressure"]).toEqual(["Pa", "hPa", "mbar", "kPa", "bar", "[psi]"]);
+  expect(unitsOfQuantity["steam-pressure"]).toEqual(["Pa", "hPa", "mbar", "kPa", "bar", "MPa", "[psi]", "mm[Hg]"]);
 });
