@@ -1,8 +1,9 @@
+import { chartPairOf } from "../spc/charts/pair.ts";
 import type { Outcome, Refusal } from "../spc/model/outcome.ts";
 import { ok, refuse } from "../spc/model/outcome.ts";
 import type { PersonRef } from "../spc/model/proposal.ts";
 import type { ChartWindow } from "../spc/proposal/chart-window.ts";
-import { isDrawn, type Trial, type TrialRequest, trialOf } from "../spc/proposal/trial.ts";
+import { type Trial, type TrialRequest, trialOf } from "../spc/proposal/trial.ts";
 import type { TrialAsk } from "./contract/bench-wire.ts";
 import type { ApiParts } from "./parts.ts";
 import { type Mistake, Problem } from "./problem.ts";
@@ -26,9 +27,6 @@ export function askTrial(
   nowMs: number,
 ): Outcome<AskedTrial> {
   const { characteristic } = charted;
-  if (!isDrawn(characteristic)) {
-    return refuse("not-drawn", `trial limits of the chart ${characteristic.chart} cannot be had here yet`);
-  }
   const window = windowOf(journal, characteristic, ask.window, nowMs);
   if (!window.ok) return window;
   checkExclusions(ask, window.value);
@@ -53,7 +51,7 @@ export function refusedTrial(
   const to = window.to === undefined ? new Date(0) : new Date(window.to);
   const index = { refusal };
   return {
-    charts: [characteristic.chart],
+    charts: [...chartPairOf(characteristic).kinds],
     ...{ basis, rules: [...(rules ?? characteristic.rules)], k: 3 },
     window: {
       from: (window.from === undefined ? to : new Date(window.from)).toISOString(),

@@ -7,6 +7,7 @@ import {
   flagSchema,
   limitSetSchema,
   limitsSchema,
+  pointSchema,
   refusalSchema,
   specificationSchema,
 } from "./wire.ts";
@@ -114,6 +115,8 @@ const trialPointSchema = z.object({
   anew: z.boolean(),
   value: maybeNumber,
   refusal: refusalSchema.optional(),
+  /** Runs of a subgroup, oldest first; its average stands as the value. Left out where a point is one run. */
+  members: z.array(z.object({ run: z.string(), at: instant, value: maybeNumber })).optional(),
   excluded: z.boolean(),
   /** Beyond two sigma of the trial centre: to look at, never a reason to leave it out. */
   lookAt: z.boolean(),
@@ -137,7 +140,7 @@ const restsOnSchema = z.object({
   distinctValues: z.number().int(),
 });
 
-/** How often chance alone signals, with nothing wrong. */
+/** How often chance alone signals, with nothing wrong: by the location chart unless said. */
 const chanceSchema = z.object({
   rules: z.array(z.string()),
   pointsAWeek: z.number(),
@@ -145,6 +148,8 @@ const chanceSchema = z.object({
   onceIn: maybeNumber,
   standardError: maybeNumber,
   aWeek: maybeNumber,
+  /** By both charts together, which is what people see; `approximate` where they are reckoned as if apart. */
+  pair: z.object({ onceIn: maybeNumber, aWeek: z.number(), method: z.enum(["exact", "approximate"]) }),
   /**
    * What limits from so few points may turn out to be worth, in points to a chance signal: one baseline in ten lies
    * below `tenth`, one in ten above `ninetieth`. Of `rules`: all, or the limits alone where all would take too long.
@@ -244,7 +249,7 @@ export const replaySchema = z.union([
 /** Limits as they would rule, or do: all of a set but its name and its people. */
 const proposedLimitsSchema = limitSetSchema
   .pick({
-    ...{ basis: true, charts: true, location: true, spread: true, estimator: true, k: true, rules: true },
+    ...{ basis: true, charts: true, location: true, spread: true, scheme: true, estimator: true, k: true, rules: true },
     ...{ baseline: true, diagnostics: true },
   })
   .extend({ unit: z.string() });
@@ -344,19 +349,7 @@ export const benchListSchema = z.object({
   ),
 });
 
-const benchPointSchema = z.object({
-  run: z.string(),
-  subgroup: z.number().int(),
-  at: instant,
-  imported: z.boolean(),
-  anew: z.boolean(),
-  limitSet: z.string().nullable(),
-  location: chartPointSchema,
-  spread: chartPointSchema,
-  refusal: refusalSchema.optional(),
-  signals: z.array(z.string()),
-  flag: z.string().nullable(),
-});
+const benchPointSchema = pointSchema.omit({ characteristic: true }).extend({ anew: z.boolean() });
 
 const rulePriceSchema = z.object({
   rule: z.string(),
@@ -365,11 +358,14 @@ const rulePriceSchema = z.object({
   taken: z.boolean(),
   /** Points to a chance signal of this rule alone. */
   onceIn: maybeNumber,
-  /** Chance flags a week with this rule beside those that are on, and without it; null where there is no price. */
+  /** Chance flags a week of the location chart with this rule beside those that are on, and without it. */
   withIt: maybeNumber,
   withoutIt: maybeNumber,
   /** Of either number, where one was simulated. */
   standardError: maybeNumber,
+  /** The same of both charts together, which is what people see. */
+  pairWithIt: maybeNumber,
+  pairWithoutIt: maybeNumber,
 });
 
 export const benchSchema = z.object({

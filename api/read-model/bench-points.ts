@@ -1,5 +1,6 @@
 import type { Journal } from "../../collector/store/journal.ts";
 import { isGap } from "../../spc/charts/gap.ts";
+import { pointEveryMs } from "../../spc/model/characteristic.ts";
 import type { PointRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import { anewPlaces } from "../../spc/proposal/chart-window.ts";
@@ -69,7 +70,8 @@ function withGaps(charted: Charted, points: readonly PointRecord[], leftOff: boo
 }
 
 function everyOf({ characteristic, imported }: Charted, written: boolean): number {
-  return written ? imported.spacingMs(characteristic.everyMs) : characteristic.everyMs;
+  const everyMs = written ? imported.spacingMs(characteristic.everyMs) : characteristic.everyMs;
+  return pointEveryMs({ ...characteristic, everyMs });
 }
 
 /** Stretches without runs, and stretches of runs without a value, each with its reason. */

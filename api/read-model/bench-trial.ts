@@ -1,4 +1,5 @@
 import { createHash } from "node:crypto";
+import { chartPairOf } from "../../spc/charts/pair.ts";
 import type { Outcome } from "../../spc/model/outcome.ts";
 import type { JudgedPoint } from "../../spc/proposal/judge-window.ts";
 import type { Trial, TrialPoint, TrialRequest, TrialSide } from "../../spc/proposal/trial.ts";
@@ -14,7 +15,7 @@ export function wireTrial(request: TrialRequest, trial: Trial): TrialBody {
   const newest = trial.revised ?? trial.trial;
   const { fromMs, toMs, cautions, ...capability } = trial.capability;
   return {
-    charts: newest.ok ? [...newest.value.limits.charts] : [characteristic.chart],
+    charts: newest.ok ? [...newest.value.limits.charts] : [...chartPairOf(characteristic).kinds],
     ...{ basis, rules: [...rules], k: newest.ok ? newest.value.limits.k : 3 },
     window: {
       from: instant(window.fromMs),
@@ -50,14 +51,19 @@ function wireSide(side: Outcome<TrialSide>): WireTrial["trial"] {
 }
 
 function wireTrialPoint({ run, atMs, imported, value, refusal, ...point }: TrialPoint): WireTrialPoint {
-  const { anew, excluded, lookAt } = point;
+  const { anew, excluded, lookAt, members } = point;
   return {
     ...{ run, at: instant(atMs), imported, anew, value },
     ...(refusal === undefined ? {} : { refusal }),
+    ...(members.length === 1 ? {} : { members: members.map(wireMember) }),
     ...{ excluded, lookAt },
     trial: wireJudged(point.trial),
     revised: point.revised === null ? null : wireJudged(point.revised),
   };
+}
+
+function wireMember({ run, atMs, value }: TrialPoint["members"][number]) {
+  return { run, at: instant(atMs), value };
 }
 
 function wireJudged({ location, spread, signals }: JudgedPoint): WireTrialPoint["trial"] {

@@ -4,6 +4,7 @@ import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
 import type { Outcome } from "../../spc/model/outcome.ts";
 import { ok, refuse } from "../../spc/model/outcome.ts";
+import { settingOf } from "../../spc/model/run.ts";
 import type { ChartWindow, StoredValue } from "../../spc/proposal/chart-window.ts";
 import type { TrialAsk } from "../contract/bench-wire.ts";
 import { mostWindowRuns } from "../contract/bench-wire.ts";
@@ -83,5 +84,6 @@ function storedValue({ run, imported, features }: RunRecord, { part, feature }: 
   const found = features.find((one) => one.feature === feature);
   if (found === undefined || (part !== null && run.context["part"] !== part)) return [];
   const { value, refusal } = found;
-  return [{ run: run.id, atMs: run.endMs, imported, value, ...(refusal === undefined ? {} : { refusal }) }];
+  const setting = settingOf(run);
+  return [{ run: run.id, atMs: run.endMs, imported, value, setting, ...(refusal === undefined ? {} : { refusal }) }];
 }

@@ -24,6 +24,7 @@ export function wireProposedLimits(limits: ProposedLimits): WireProposedLimits {
   return {
     ...{ basis, location, spread, estimator, k, unit },
     charts: [...limits.charts],
+    ...(limits.scheme === undefined ? {} : { scheme: limits.scheme }),
     rules: [...limits.rules],
     baseline: {
       from: instant(baseline.fromMs),

@@ -1,8 +1,13 @@
+import { setImmediate } from "node:timers/promises";
 import type { Journal } from "../../collector/store/journal.ts";
+import { chartPairOf } from "../../spc/charts/pair.ts";
+import { pointEveryMs } from "../../spc/model/characteristic.ts";
+import type { PricedBy } from "../../spc/price/pair-price.ts";
 import { cautionWords } from "../../spc/proposal/caution-words.ts";
 import { chanceRate } from "../../spc/proposal/chance-rate.ts";
-import { rulePrices } from "../../spc/proposal/rule-prices.ts";
+import { rulePrice } from "../../spc/proposal/rule-prices.ts";
 import { weeklyRate } from "../../spc/proposal/weekly-rate.ts";
+import { ruleIds } from "../../spc/rules/rule-ids.ts";
 import type { WireBench, WireProposal } from "../contract/bench-wire.ts";
 import type { WireCharacteristic } from "../contract/wire.ts";
 import { benchCauses, benchChange, benchFlags, benchSignals, closedAfter } from "./bench-flags.ts";
@@ -16,14 +21,14 @@ import { wirePoint } from "./wire-characteristic.ts";
 import { instant, instantOrNull } from "./wire-form.ts";
 
 /** Everything that the Chart Bench draws of one characteristic. */
-export function bench(
+export async function bench(
   journal: Journal,
   model: ReadModel,
   charted: Charted,
   wire: WireCharacteristic,
   span: BenchSpan,
   nowMs: number,
-): WireBench {
+): Promise<WireBench> {
   const { characteristic } = charted;
   const limits = limitsInForce(charted, nowMs);
   const drawn = benchPoints(journal, charted, limits, span);
@@ -32,15 +37,16 @@ export function bench(
   const closed = closedAfter(journal, charted);
   const proposals = proposalsOn(model, characteristic.id);
   const pointsAWeek = weeklyRateOf(charted);
-  const priced = limits ?? { rules: characteristic.rules, basis: "chart" as const };
+  const { kinds } = chartPairOf(characteristic);
+  const price = await prices(limits ?? { rules: characteristic.rules, basis: "chart", charts: kinds }, pointsAWeek);
   return {
     now: instant(nowMs),
     characteristic: chartHead(charted),
-    charts: limits === undefined ? [characteristic.chart] : [...limits.charts],
+    charts: [...(limits?.charts ?? kinds)],
     quantity: characteristic.quantity,
     reference: characteristic.reference,
     specification: wire.specification,
-    everyMs: characteristic.everyMs,
+    everyMs: pointEveryMs(characteristic),
     span: {
       from: instantOrNull(span.fromMs ?? points[0]?.atMs),
       to: instantOrNull(span.toMs ?? (points.length === 0 ? null : newestMs(points) + 1)),
@@ -57,7 +63,7 @@ export function bench(
     chance: limits === undefined ? null : wireChance(chanceRate(limits, pointsAWeek)),
     cautions: limits === undefined ? [] : [...cautionWords(limits.diagnostics, limits.baseline.n)],
     stale: staleOf(charted, limits, nowMs),
-    price: [...rulePrices(priced, pointsAWeek)],
+    price,
     pointsAWeek,
     capability: wire.capability,
     limits: wire.limits,
@@ -71,8 +77,18 @@ export function weeklyRateOf({ characteristic, recent, imported }: Charted): num
   const times = recent.length > 0 ? recent : imported.slice(Math.max(0, imported.count - 1_000), imported.count);
   return weeklyRate(
     times.map(({ atMs }) => atMs),
-    characteristic.everyMs,
+    pointEveryMs(characteristic),
   );
+}
+
+/** A rule about steps is simulated the first time: readings that come meanwhile are let through between two rules. */
+async function prices(set: PricedBy, pointsAWeek: number): Promise<WireBench["price"]> {
+  const found: WireBench["price"] = [];
+  for (const rule of ruleIds) {
+    found.push(rulePrice(set, rule, pointsAWeek));
+    await setImmediate();
+  }
+  return found;
 }
 
 function newestMs(points: BenchPoints["points"]): number {

@@ -1,46 +1,55 @@
 import type { LimitSet } from "../model/limit-set.ts";
 import type { Outcome } from "../model/outcome.ts";
 import { refuse } from "../model/outcome.ts";
+import type { EstimatedFrom } from "../price/estimated-limits.ts";
 import type { EstimatedRunLengths } from "../price/estimated-rules.ts";
 import { estimatedRules } from "../price/estimated-rules.ts";
+import type { PairPrice, PricedBy } from "../price/pair-price.ts";
+import { pairPrice } from "../price/pair-price.ts";
 import { knownRunLength } from "../price/rules-run-length.ts";
-import type { Simulation } from "../price/simulated-run-length.ts";
-import { appliedRules } from "../rules/applied-rules.ts";
+import { flaggingRules } from "../rules/applied-rules.ts";
 import type { Rule } from "../rules/rule.ts";
 
-/** Two digits are enough for a choice, and the pages wait for it. */
-export const QUICK: Simulation = { trials: 4_000, seed: 20261125 };
-
-/** How often chance alone signals on the location chart, with nothing wrong. */
+/** How often chance alone opens a flag, with nothing wrong. */
 export interface ChanceRate {
-  /** Rules that are reckoned with: those asked for that the chart takes. */
+  /** Rules that are reckoned with: those of the location chart that may open a flag. */
   readonly rules: readonly string[];
   readonly pointsAWeek: number;
-  /** Once in so many points, were centre and sigma known exactly; null where no rule is left. */
+  /** By the location chart: once in so many points, were centre and sigma known; null where no rule is left. */
   readonly onceIn: number | null;
   /** Where it was simulated. */
   readonly standardError: number | null;
   readonly aWeek: number | null;
+  /** By both charts together, which is what people see. */
+  readonly pair: { readonly onceIn: number | null; readonly aWeek: number; readonly method: PairPrice["method"] };
   readonly range: ChanceRange;
 }
 
-/** What limits from so few points may turn out to be worth. */
+/** What limits from so few points may turn out to be worth, on the location chart. */
 export interface ChanceRange {
   /** Rules that the range is of: all, or the limits alone where all would take too long to reckon. */
   readonly rules: readonly string[];
   readonly lengths: Outcome<EstimatedRunLengths>;
 }
 
-export type RulesAndBaseline = Pick<LimitSet, "rules" | "basis" | "baseline">;
+export type RulesAndBaseline = PricedBy & Pick<LimitSet, "baseline">;
 
 /** Chance rate of limits at a pace: for known limits, and the range to expect of limits from so few points. */
 export function chanceRate(set: RulesAndBaseline, pointsAWeek: number): ChanceRate {
-  const rows = appliedRules(set, "location");
-  const range = rangeOf(rows, set);
-  const rules = rows.map(({ id }) => id);
-  if (rows.length === 0) return { rules, pointsAWeek, onceIn: null, standardError: null, aWeek: null, range };
-  const { mean, standardError } = knownRunLength(rows, {}, QUICK);
-  return { rules, pointsAWeek, onceIn: mean, standardError, aWeek: pointsAWeek / mean, range };
+  const rows = flaggingRules(set, "location");
+  const { location, pair, method } = pairPrice(set);
+  return {
+    ...{ rules: rows.map(({ id }) => id), pointsAWeek, onceIn: location, standardError: errorOf(set, rows) },
+    aWeek: location === null ? null : pointsAWeek / location,
+    pair: { onceIn: pair, aWeek: pair === null ? 0 : pointsAWeek / pair, method },
+    range: rangeOf(rows, set),
+  };
+}
+
+/** Standard error of a location chart's run length, in points; null where it is exact or there is none. */
+export function errorOf({ charts }: PricedBy, rows: readonly Rule[]): number | null {
+  if (rows.length === 0 || charts?.[0] === "ewma") return null;
+  return knownRunLength(rows).standardError;
 }
 
 /** Two hundred chains of more rules than this take seconds. */
@@ -48,13 +57,18 @@ const MOST_RULES = 2;
 /** Draws times points of the simulated law of a moving range. */
 const MOST_DRAWN = 600_000;
 
-function rangeOf(rows: readonly Rule[], { basis, baseline: { n } }: RulesAndBaseline): ChanceRange {
+function rangeOf(rows: readonly Rule[], set: RulesAndBaseline): ChanceRange {
   const light = rows.length <= MOST_RULES && rows.every(({ kind }) => kind === "limit" || kind === "window");
   const reckoned = light ? rows : rows.filter(({ kind }) => kind === "limit");
   const rules = reckoned.map(({ id }) => id);
   if (reckoned.length === 0) return { rules, lengths: refuse("no-rules", "no rule is left whose range could be told") };
-  const key = `${rules.join(" ")} ${basis} ${n}`;
-  const found = known.get(key) ?? reckon(reckoned, basis, n);
+  const from = estimatedFrom(set);
+  if (from === null) {
+    const why = "what luck there is in the limits of a weighted mean is not reckoned";
+    return { rules, lengths: refuse("range-unknown", why) };
+  }
+  const key = JSON.stringify([rules, from]);
+  const found = known.get(key) ?? estimatedRules(reckoned, from);
   if (known.size >= 500) known.clear();
   known.set(key, found);
   return { rules, lengths: found };
@@ -62,8 +76,11 @@ function rangeOf(rows: readonly Rule[], { basis, baseline: { n } }: RulesAndBase
 
 const known = new Map<string, Outcome<EstimatedRunLengths>>();
 
-function reckon(rows: readonly Rule[], basis: LimitSet["basis"], n: number): Outcome<EstimatedRunLengths> {
-  const trials = Math.max(500, Math.min(10_000, Math.floor(MOST_DRAWN / Math.max(n, 1))));
-  const estimator = basis === "overall" ? "overall" : "moving-range";
-  return estimatedRules(rows, { estimator, points: n, size: 1, simulation: { ...QUICK, trials } });
+function estimatedFrom({ basis, charts, scheme, baseline: { n: points } }: RulesAndBaseline): EstimatedFrom | null {
+  const kind = charts?.[0] ?? "individuals";
+  if (kind === "ewma") return null;
+  if (basis === "overall") return { estimator: "overall", points, size: 1 };
+  if (kind === "average") return { estimator: "pooled-s", points, size: scheme?.runs ?? 2 };
+  const trials = Math.max(500, Math.min(10_000, Math.floor(MOST_DRAWN / Math.max(points, 1))));
+  return { estimator: "moving-range", points, size: 1, simulation: { trials, seed: 20261125 } };
 }

@@ -9,7 +9,7 @@ import type { RuleId } from "../rules/rule-ids.ts";
 import { ruleIds } from "../rules/rule-ids.ts";
 import type { SignalColumn } from "../rules/signal-column.ts";
 import { signalsOf } from "../rules/signals-of.ts";
-import type { ChartWindow } from "./chart-window.ts";
+import type { WindowPlace } from "./chart-window.ts";
 
 /** A pattern that a point completes. */
 export interface WindowPattern {
@@ -32,7 +32,7 @@ export interface JudgedPoint {
  * pattern but its own limit. Without limits nothing is judged: `limited` false.
  */
 export function judgeWindow(
-  { runs }: ChartWindow,
+  runs: readonly WindowPlace[],
   limits: DrawnCharts,
   trial: DrawnCharts,
   set: Pick<LimitSet, "rules" | "basis">,
@@ -66,7 +66,7 @@ interface Side {
   readonly signals: SignalColumn;
 }
 
-function patternsAt(side: Side, place: number, left: boolean, runs: ChartWindow["runs"]): WindowPattern[] {
+function patternsAt(side: Side, place: number, left: boolean, runs: readonly WindowPlace[]): WindowPattern[] {
   const { on, signals, rules } = side;
   if (left) {
     const { verdict } = pointAt(side, place, left, true);

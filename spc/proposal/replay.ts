@@ -35,6 +35,7 @@ export interface Replay {
   readonly fromMs: number;
   readonly toMs: number;
   readonly runs: number;
+  /** Points that have a value: of a chart of subgroups fewer than runs. */
   readonly values: number;
   readonly proposed: ReplaySide;
   readonly inForce: ReplaySide;
@@ -62,28 +63,27 @@ export function replayOf(
   recorded: RecordedSignals,
   chance: ChanceRate | null,
 ): Replay {
-  const found = signalsUnder({ ...characteristic, everyMs: span.everyMs }, limits, span);
+  const { found, values } = judgedUnder({ ...characteristic, everyMs: span.everyMs }, limits, span);
   const items = span.runs.flatMap(({ run, atMs, imported, value }): ReplayItem[] => {
     const proposed = found.get(run) ?? [];
     const inForce = hitsOf(recorded.get(run) ?? []);
     return proposed.length + inForce.length === 0 ? [] : [{ run, atMs, imported, value, proposed, inForce }];
   });
-  const values = span.runs.filter(({ value }) => value !== null).length;
   return {
     ...{ fromMs: span.fromMs, toMs: span.toMs, runs: span.runs.length, values },
     proposed: counted(items.map((item) => item.proposed)),
     inForce: counted(items.map((item) => item.inForce)),
     both: items.filter(({ proposed, inForce }) => proposed.length > 0 && inForce.length > 0).length,
-    byChance: chance?.onceIn == null ? null : values / chance.onceIn,
+    byChance: chance?.pair.onceIn == null ? null : values / chance.pair.onceIn,
     items: items.toReversed(),
   };
 }
 
-function signalsUnder(
+function judgedUnder(
   characteristic: Characteristic,
   limits: ProposedLimits,
   span: ChartWindow,
-): ReadonlyMap<string, readonly ReplayHit[]> {
+): { readonly found: ReadonlyMap<string, readonly ReplayHit[]>; readonly values: number } {
   const set: LimitSet = {
     ...limits,
     ...{ id: `${characteristic.id}@trial`, characteristic: characteristic.id, revision: 0, engine: "replay" },
@@ -92,19 +92,19 @@ function signalsUnder(
   };
   const inputs: MonitorInput[] = [
     { kind: "limits", set },
-    ...span.runs.map(({ run, atMs, value, refusal }): MonitorInput => {
-      return { kind: "point", run, atMs, value, ...(refusal === undefined ? {} : { refusal }) };
-    }),
+    ...span.runs.map(({ imported: _, ...stored }): MonitorInput => ({ kind: "point", ...stored })),
   ];
   const found = new Map<string, ReplayHit[]>();
+  let values = 0;
   for (const out of advance(characteristicMonitor(characteristic), inputs).out) {
+    if (out.kind === "point" && out.point.location.value !== null) values += 1;
     if (out.kind !== "signal" || out.signal.on === "specification") continue;
     const { run, rule, on, side } = out.signal;
     const hits = found.get(run) ?? [];
     hits.push({ rule, on, side });
     found.set(run, hits);
   }
-  return found;
+  return { found, values };
 }
 
 function hitsOf(

@@ -1,58 +1,66 @@
-import type { LimitSet } from "../model/limit-set.ts";
-import { knownRunLength } from "../price/rules-run-length.ts";
-import { appliedRules } from "../rules/applied-rules.ts";
-import { rules as rows } from "../rules/rule.ts";
-import { QUICK } from "./chance-rate.ts";
+import type { PricedBy } from "../price/pair-price.ts";
+import { pairPrice } from "../price/pair-price.ts";
+import { appliedRules, flaggingRules } from "../rules/applied-rules.ts";
+import { ruleIds } from "../rules/rule-ids.ts";
+import { errorOf } from "./chance-rate.ts";
 
 /** What one rule costs in chance flags, before it is switched on. */
 export interface RulePrice {
   readonly rule: string;
   readonly on: boolean;
-  /** False where the basis of the limits takes no such rule: it would open no flag. */
+  /** False where the chart or its basis takes no such rule, or neighbours depend on each other: it opens no flag. */
   readonly taken: boolean;
-  /** Points to a chance signal of this rule by itself. */
+  /** Points to a chance signal of this rule by itself, on the location chart. */
   readonly onceIn: number | null;
-  /** Chance flags a week with it beside the rules that are on, and without it. */
+  /** Chance flags a week of the location chart with it beside the rules that are on, and without it. */
   readonly withIt: number | null;
   readonly withoutIt: number | null;
   /** Of the larger of the two; null where both are exact. */
   readonly standardError: number | null;
+  /** The same of both charts together. */
+  readonly pairWithIt: number | null;
+  readonly pairWithoutIt: number | null;
 }
 
-/** Price of every rule on a location chart, with the others as they are, at so many points a week. */
-export function rulePrices(set: Pick<LimitSet, "rules" | "basis">, pointsAWeek: number): readonly RulePrice[] {
-  return rows.map(({ id: rule }): RulePrice => {
-    const others = set.rules.filter((one) => one !== rule);
-    const alone = flagsAWeek([rule], set.basis, pointsAWeek);
-    const on = set.rules.includes(rule);
-    const taken = appliedRules({ rules: [rule], basis: set.basis }, "location").length > 0;
-    if (!taken) return { rule, on, taken, onceIn: null, withIt: null, withoutIt: null, standardError: null };
-    const withIt = flagsAWeek([...others, rule], set.basis, pointsAWeek);
-    const withoutIt = flagsAWeek(others, set.basis, pointsAWeek);
-    const errors = [withIt.standardError, withoutIt.standardError].filter((error) => error !== null);
-    return {
-      ...{ rule, on, taken, onceIn: alone.onceIn, withIt: withIt.aWeek, withoutIt: withoutIt.aWeek },
-      standardError: errors.length === 0 ? null : Math.max(...errors),
-    };
-  });
+/** Price of one rule with the others as they are, at so many points a week. */
+export function rulePrice(set: PricedBy, rule: string, pointsAWeek: number): RulePrice {
+  const on = set.rules.includes(rule);
+  const taken =
+    flaggingRules({ ...set, rules: [rule] }, "location").length > 0 &&
+    appliedRules({ ...set, rules: [rule] }, "location").length > 0;
+  const none = { onceIn: null, withIt: null, withoutIt: null, standardError: null };
+  if (!taken) return { rule, on, taken, ...none, pairWithIt: null, pairWithoutIt: null };
+  const others = set.rules.filter((one) => one !== rule);
+  const withIt = flagsAWeek({ ...set, rules: inOrder([...others, rule]) }, pointsAWeek);
+  const withoutIt = flagsAWeek({ ...set, rules: inOrder(others) }, pointsAWeek);
+  const errors = [withIt.standardError, withoutIt.standardError].filter((error) => error !== null);
+  return {
+    ...{ rule, on, taken, onceIn: pairPrice({ ...set, rules: [rule] }).location },
+    ...{ withIt: withIt.location, withoutIt: withoutIt.location },
+    standardError: errors.length === 0 ? null : Math.max(...errors),
+    ...{ pairWithIt: withIt.pair, pairWithoutIt: withoutIt.pair },
+  };
 }
 
-interface Price {
-  readonly onceIn: number | null;
-  readonly aWeek: number;
+interface FlagsAWeek {
+  readonly location: number;
+  readonly pair: number;
   readonly standardError: number | null;
 }
 
-function flagsAWeek(names: readonly string[], basis: LimitSet["basis"], pointsAWeek: number): Price {
-  const applied = appliedRules({ rules: inOrder(names), basis }, "location");
-  if (applied.length === 0) return { onceIn: null, aWeek: 0, standardError: null };
-  const { mean, standardError } = knownRunLength(applied, {}, QUICK);
-  const aWeek = pointsAWeek / mean;
-  return { onceIn: mean, aWeek, standardError: standardError === null ? null : (aWeek * standardError) / mean };
+function flagsAWeek(set: PricedBy, pointsAWeek: number): FlagsAWeek {
+  const { location, pair } = pairPrice(set);
+  const error = errorOf(set, flaggingRules(set, "location"));
+  const aWeek = location === null ? 0 : pointsAWeek / location;
+  return {
+    location: aWeek,
+    pair: pair === null ? 0 : pointsAWeek / pair,
+    standardError: error === null || location === null ? null : (aWeek * error) / location,
+  };
 }
 
 /** One order, so that a set of rules is reckoned once however it was put together. */
 function inOrder(names: readonly string[]): readonly string[] {
-  const known = rows.map(({ id }) => id).filter((id) => names.includes(id));
-  return [...known, ...names.filter((name) => !known.includes(name))];
+  const known = ruleIds.filter((id) => names.includes(id));
+  return [...known, ...names.filter((name) => !(known as readonly string[]).includes(name))];
 }

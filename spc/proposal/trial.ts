@@ -2,9 +2,14 @@ import type { Capability } from "../capability/study.ts";
 import { capabilityStudy } from "../capability/study.ts";
 import type { LimitProposal } from "../charts/propose-limits.ts";
 import { proposeLimits } from "../charts/propose-limits.ts";
+import { drawAveragesWithS } from "../drawn/averages-s.ts";
+import { drawEwma } from "../drawn/ewma.ts";
 import { drawIndividuals } from "../drawn/individuals.ts";
 import type { Characteristic } from "../model/characteristic.ts";
+import { usualEwma } from "../model/characteristic.ts";
 import type { ChartDesign } from "../model/chart-design.ts";
+import { usualDesign } from "../model/chart-design.ts";
+import { columnOf } from "../model/column.ts";
 import type { Caution, DrawnCharts } from "../model/drawn-chart.ts";
 import type { Grouped } from "../model/grouped.ts";
 import type { LimitSet } from "../model/limit-set.ts";
@@ -16,12 +21,14 @@ import { levelInWindow } from "../phase1/level-in-window.ts";
 import { pointsToLookAt } from "../phase1/look-at.ts";
 import type { PhaseOne, PhaseOneLimits } from "../phase1/phase-one.ts";
 import { phaseOne } from "../phase1/phase-one.ts";
+import type { RecordedCause } from "../phase1/recorded-cause.ts";
 import { withoutPlaces } from "../phase1/without-places.ts";
+import { subgroupAverages } from "../sigma/subgroup-moments.ts";
 import { cautionWords, eachOnce } from "./caution-words.ts";
 import type { ChanceRate } from "./chance-rate.ts";
 import { chanceRate } from "./chance-rate.ts";
-import type { ChartWindow, StoredValue } from "./chart-window.ts";
-import { groupedWindow, subgroupsOf } from "./chart-window.ts";
+import type { ChartWindow, WindowPlace } from "./chart-window.ts";
+import { groupedPlaces, subgroupsOf, windowPlaces } from "./chart-window.ts";
 import type { JudgedPoint } from "./judge-window.ts";
 import { judgeWindow } from "./judge-window.ts";
 
@@ -36,7 +43,7 @@ export interface TrialRequest {
   readonly pointsAWeek: number;
 }
 
-export interface TrialPoint extends StoredValue {
+export interface TrialPoint extends WindowPlace {
   readonly anew: boolean;
   readonly excluded: boolean;
   readonly lookAt: boolean;
@@ -67,41 +74,45 @@ export interface Trial {
   readonly capability: Capability;
 }
 
-type Draw = (data: Grouped, design: ChartDesign) => DrawnCharts;
-
-/** A pair of charts drawn over a whole window, with the same numbers as live. */
-export function isDrawn({ chart }: Pick<Characteristic, "chart">): boolean {
-  return drawn[chart] !== undefined;
+/** The pair drawn over a whole window, with the same numbers as live. */
+function drawPair(characteristic: Characteristic, data: Grouped, design: ChartDesign): DrawnCharts {
+  switch (characteristic.chart) {
+    case "individuals":
+      return drawIndividuals(data, design);
+    case "averages-with-s":
+      return drawAveragesWithS(data, design);
+    case "ewma":
+      return drawEwma(data, design, characteristic.ewma ?? usualEwma);
+  }
 }
 
-const drawn: Readonly<Partial<Record<string, Draw>>> = { individuals: drawIndividuals };
-
 /** Trial limits of a window, and beside them those without the runs whose causes are recorded. */
-export function trialOf(request: TrialRequest): Trial {
+export function trialOf(asked: TrialRequest): Trial {
+  const places = windowPlaces(asked.window, asked.characteristic);
+  const request = withWholeSubgroups(asked, places);
   const { characteristic, window, basis, exclusions } = request;
-  const data = groupedWindow(window);
-  const design: ChartDesign = {
-    ...{ baseline: { from: 0, to: window.runs.length }, k: 3, limits: "sigma", basis },
-    ...{ centre: null, sigma: null },
-  };
-  const form = drawn[characteristic.chart];
-  if (form === undefined) throw new RangeError(`no trial can be drawn of the chart ${characteristic.chart}`);
-  const draw = (exclude: readonly number[]): DrawnCharts => form(withoutPlaces(data, exclude), design);
-  const places = new Map(window.runs.map(({ run }, place) => [run, place]));
-  const causes = exclusions.map(({ run, cause, by, atMs, evidence, action }) => {
-    return { place: places.get(run)!, cause, who: by, when: new Date(atMs).toISOString(), evidence, action };
+  const data = groupedPlaces(places, characteristic, window.everyMs);
+  const design: ChartDesign = { ...usualDesign({ from: 0, to: places.length }), basis };
+  const draw = (exclude: readonly number[]): DrawnCharts =>
+    drawPair(characteristic, withoutPlaces(data, exclude), design);
+  const byRun = new Map(exclusions.map((exclusion) => [exclusion.run, exclusion]));
+  const causes = places.flatMap(({ run }, place): RecordedCause[] => {
+    const exclusion = byRun.get(run);
+    if (exclusion === undefined) return [];
+    const { cause, by, atMs, evidence, action } = exclusion;
+    return [{ place, cause, who: by, when: new Date(atMs).toISOString(), evidence, action }];
   });
-  const asked = phaseOne(draw, causes);
-  const phases = asked.ok ? asked.value : withNothingLeftOut(draw);
+  const found = phaseOne(draw, causes);
+  const phases = found.ok ? found.value : withNothingLeftOut(draw);
   const out = new Set(causes.map(({ place }) => place));
 
   const trialLimits = limitsOf(request, []);
-  const revisedLimits = exclusions.length === 0 ? null : asked.ok ? limitsOf(request, exclusions) : asked;
-  const trialPoints = judgeWindow(window, phases.trial.drawn, phases.trial.drawn, request, trialLimits.ok, nothing);
+  const revisedLimits = exclusions.length === 0 ? null : found.ok ? limitsOf(request, exclusions) : found;
+  const trialPoints = judgeWindow(places, phases.trial.drawn, phases.trial.drawn, request, trialLimits.ok, nothing);
   const revisedPoints =
     phases.revised === null || revisedLimits === null
       ? null
-      : judgeWindow(window, phases.revised.drawn, phases.trial.drawn, request, revisedLimits.ok, out);
+      : judgeWindow(places, phases.revised.drawn, phases.trial.drawn, request, revisedLimits.ok, out);
 
   const trial = sideOf(trialLimits, phases.trial, trialPoints, out);
   const revised =
@@ -110,18 +121,41 @@ export function trialOf(request: TrialRequest): Trial {
   const anew = new Set(data.anew);
   const lookAt = new Set(trialLimits.ok ? pointsToLookAt(phases.trial.drawn.charts[0]!) : []);
   return {
-    points: window.runs.map((stored, place) => ({
-      ...stored,
+    points: places.map((one, place) => ({
+      ...one,
       ...{ anew: anew.has(place), excluded: out.has(place), lookAt: lookAt.has(place) },
       ...{ trial: trialPoints[place]!, revised: revisedPoints?.[place] ?? null },
     })),
     trial,
     revised,
     chance: newest.ok ? chanceRate(newest.value.limits, request.pointsAWeek) : null,
-    cautions: eachOnce([...phases.cautions, ...(newest.ok ? newest.value.cautions : [])]),
-    change: levelInWindow((phases.revised ?? phases.trial).drawn.charts[0]!),
+    cautions: eachOnce([...(newest.ok ? newest.value.cautions : []), ...phases.cautions]),
+    change: changeIn(characteristic, data, out, phases),
     capability: capabilityOfWindow(request, newest),
   };
+}
+
+/** A subgroup is left out whole: what befell one of its runs stands behind its average and its spread. */
+function withWholeSubgroups(request: TrialRequest, places: readonly WindowPlace[]): TrialRequest {
+  const given = new Map(request.exclusions.map((exclusion) => [exclusion.run, exclusion]));
+  const exclusions = places.flatMap(({ members }): Exclusion[] => {
+    const first = members.map(({ run }) => given.get(run)).find((exclusion) => exclusion !== undefined);
+    if (first === undefined) return [];
+    return members.map(({ run }) => given.get(run) ?? { ...first, run });
+  });
+  return { ...request, exclusions };
+}
+
+/** A weighted mean remembers earlier points, so there the averages that went in are asked. */
+function changeIn(
+  { chart }: Characteristic,
+  data: Grouped,
+  out: ReadonlySet<number>,
+  { trial, revised }: PhaseOne,
+): Outcome<WindowChange> {
+  const [location] = (revised ?? trial).drawn.charts;
+  if (chart !== "ewma") return levelInWindow(location!);
+  return levelInWindow({ ...location!, values: columnOf(subgroupAverages(withoutPlaces(data, [...out]))) });
 }
 
 const nothing: ReadonlySet<number> = new Set();
@@ -139,6 +173,7 @@ function limitsOf(
 ): Outcome<LimitProposal> {
   return proposeLimits({
     pair: characteristic.chart,
+    ...{ subgroup: characteristic.subgroup, ewma: characteristic.ewma },
     subgroups: subgroupsOf(window.runs),
     ...{ everyMs: window.everyMs, unit: characteristic.unit, rules, basis },
     excluded: Object.fromEntries(exclusions.map(({ run, cause }) => [run, cause])),
@@ -156,10 +191,19 @@ function sideOf(
   const signalling = [...points.keys()].filter((place) => points[place]!.signals.length > 0);
   return ok({
     limits: limits.value,
-    cautions: eachOnce([...cautionWords(limits.value.diagnostics, limits.value.baseline.n), ...cautions]),
+    cautions: withWords(limits.value, cautions),
     signals: signalling.length,
     unexplained: signalling.filter((place) => !out.has(place)).length,
   });
+}
+
+/** Where the chart itself said why, its words stand for the code. */
+function withWords({ diagnostics, baseline: { n } }: LimitProposal, drawn: readonly Caution[]): readonly Caution[] {
+  const known = cautionWords(diagnostics, n);
+  const better = known.map((one) =>
+    one.code === "between-subgroups" ? (drawn.find(({ code }) => code === one.code) ?? one) : one,
+  );
+  return eachOnce([...better, ...drawn]);
 }
 
 /** Stable is what shows no signal without a cause; runs left out hold their place without a value. */

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { chanceRate } from "../../../../spc/proposal/chance-rate.ts";
-import { rulePrices } from "../../../../spc/proposal/rule-prices.ts";
+import { rulePrice } from "../../../../spc/proposal/rule-prices.ts";
 import { WEEK_MS, weeklyRate } from "../../../../spc/proposal/weekly-rate.ts";
 import { granted, limitsOf } from "../press-fixtures.ts";
 
@@ -18,23 +18,23 @@ test("switching on the rules of 1956 costs four times as many chance flags", () 
 
 test("each rule has its price beside the others that are on", () => {
   const set = { rules: ["beyond-limit", "nine-on-one-side"], basis: "chart" } as const;
-  const prices = new Map(rulePrices(set, 1_000).map((price) => [price.rule, price]));
-  const limit = prices.get("beyond-limit")!;
-  const nine = prices.get("nine-on-one-side")!;
+  const limit = rulePrice(set, "beyond-limit", 1_000);
+  const nine = rulePrice(set, "nine-on-one-side", 1_000);
   expect(limit).toMatchObject({ on: true, taken: true });
   expect(nine.withIt).toBe(limit.withIt);
   expect(nine.withoutIt).toBeCloseTo(1_000 / 370.398, 3);
-  const trend = prices.get("six-in-one-direction")!;
+  const trend = rulePrice(set, "six-in-one-direction", 1_000);
   expect(trend).toMatchObject({ on: false, taken: true });
   expect(trend.withoutIt).toBe(limit.withIt);
   expect(trend.withIt!).toBeGreaterThan(trend.withoutIt!);
   expect(trend.standardError!).toBeGreaterThan(0);
   expect(limit.standardError).toBeNull();
+  // Both charts together cry wolf more often than one of them.
+  expect(nine.pairWithoutIt!).toBeGreaterThan(nine.withoutIt!);
 });
 
 test("on the overall basis run rules are not taken and have no price", () => {
-  const prices = rulePrices({ rules: ["beyond-limit", "nine-on-one-side"], basis: "overall" }, 1_000);
-  const nine = prices.find(({ rule }) => rule === "nine-on-one-side");
+  const nine = rulePrice({ rules: ["beyond-limit", "nine-on-one-side"], basis: "overall" }, "nine-on-one-side", 1_000);
   expect(nine).toMatchObject({ on: true, taken: false, withIt: null });
 });
 
@@ -44,6 +44,28 @@ test("limits from few points say how much luck is in them", () => {
   const [narrow, wide] = [granted(many.range.lengths), granted(few.range.lengths)];
   expect(wide.tenth).toBeLessThan(narrow.tenth);
   expect(wide.ninetieth / wide.tenth).toBeGreaterThan(narrow.ninetieth / narrow.tenth);
+});
+
+test("where neighbours depend on each other the rules that are silenced have no price", () => {
+  const diagnostics = { ...limitsOf().diagnostics, lag1: 0.6, lag1Band: [-0.2, 0.2] as const };
+  const set = { ...limitsOf(), diagnostics };
+  expect(rulePrice(set, "nine-on-one-side", 1_000)).toMatchObject({ on: true, taken: false, withIt: null });
+  expect(chanceRate(set, 1_000).rules).toEqual(["beyond-limit"]);
+});
+
+test("a weighted mean has the run length of its own width, and no range that could be told", () => {
+  const scheme = {
+    runs: 1,
+    sigma: 1,
+    sigmaWithin: 1,
+    ewma: { lambda: 0.2, width: 2.86, alike: true, share: 0, phi: 0 },
+  };
+  const set = { ...limitsOf(), charts: ["ewma", "moving-range"] as const, scheme };
+  const rate = chanceRate({ ...set, charts: ["ewma", "moving-range"] }, 1_000);
+  expect(rate.rules).toEqual(["beyond-limit"]);
+  expect(rate.onceIn!).toBeGreaterThan(340);
+  expect(rate.onceIn!).toBeLessThan(380);
+  expect(rate.range.lengths).toMatchObject({ ok: false, refusal: { code: "range-unknown" } });
 });
 
 test("rules too many to reckon the range of leave that of the limits, and say so", () => {

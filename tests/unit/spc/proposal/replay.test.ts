@@ -17,12 +17,13 @@ test("limits that ruled all along are replayed as they signalled", () => {
   for (const out of advance(characteristicMonitor(plateau), [{ kind: "limits", set }, ...inputs]).out) {
     if (out.kind === "signal") recorded.set(out.signal.run, [...(recorded.get(out.signal.run) ?? []), out.signal]);
   }
-  const replay = replayOf(plateau, set, window, recorded, chanceRate(set, 1_000));
+  const chance = chanceRate(set, 1_000);
+  const replay = replayOf(plateau, set, window, recorded, chance);
   expect(replay.proposed).toEqual(replay.inForce);
   expect(replay.proposed.runs).toBeGreaterThanOrEqual(2);
   expect(replay.both).toBe(replay.proposed.runs);
   expect(replay.items.map(({ run }) => run)).toEqual(expect.arrayContaining(["PR-01:20", "PR-01:90"]));
-  expect(replay.byChance).toBeCloseTo(200 / 216.7, 2);
+  expect(replay.byChance).toBe(200 / chance.pair.onceIn!);
 });
 
 test("tighter limits would have flagged more, and each run says by which rule", () => {
