@@ -1,5 +1,5 @@
 import { type Outcome, ok, refuse } from "../model/outcome.ts";
-import { outside } from "./range.ts";
+import { outside, shown } from "./range.ts";
 import { steamPressure, steamTemperature } from "./steam.ts";
 
 /** Molar mass of water vapour over that of dry air. */
@@ -81,13 +81,13 @@ export function airInSteam(tCel: number, bar: number, toleranceK: number): Outco
   if (!saturation.ok) return saturation;
   const below = saturation.value - tCel;
   if (below < -toleranceK) {
-    return refuse("superheated", `steam ${-below} K above saturation says nothing of air`, {
+    return refuse("superheated", `steam ${shown(-below)} K above saturation says nothing of air`, {
       needs: toleranceK,
       has: -below,
     });
   }
   if (toleranceK > 0 && Math.abs(below) <= toleranceK) {
-    const detail = `${below} K below saturation is no more than the thermometer may err, ${toleranceK} K`;
+    const detail = `${shown(below)} K below saturation is no more than the thermometer may err, ${toleranceK} K`;
     return refuse("not-resolvable", detail, { needs: toleranceK, has: Math.abs(below) });
   }
   const steam = steamBar(tCel);

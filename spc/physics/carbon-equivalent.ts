@@ -1,5 +1,5 @@
 import { type Outcome, ok, refuse } from "../model/outcome.ts";
-import { outside } from "./range.ts";
+import { outside, shown } from "./range.ts";
 
 /** Chemistry of an iron, mass per cent; what was not analysed stays out. */
 export interface IronChemistry {
@@ -135,7 +135,7 @@ export function hypoeutectic(
   if (!equivalent.ok) return equivalent;
   const { value } = equivalent;
   if (value > eutectic.to) {
-    const detail = `a carbon equivalent of ${value} % is above the eutectic, so there is no liquidus of austenite`;
+    const detail = `a carbon equivalent of ${shown(value)} % is above the eutectic, so there is no liquidus of austenite`;
     return refuse("hypereutectic", detail, { needs: eutectic.to, has: value });
   }
   return ok({ carbonEquivalent: value, nearEutectic: value > eutectic.from });

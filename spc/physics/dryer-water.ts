@@ -1,5 +1,5 @@
 import { type Outcome, ok, refuse } from "../model/outcome.ts";
-import { notPositive, outside } from "./range.ts";
+import { notPositive, outside, shown } from "./range.ts";
 
 /** A stretch of drying through which the numbers stood still, or their means over it. */
 export interface DryingStep {
@@ -85,7 +85,7 @@ export function waterBalance(steps: readonly DryingStep[], errors: BalanceErrors
   const plusMinusKg = Math.hypot(airShare * waterKg, (differenceGkg / 1000) * airKg);
   // A hair is left for rounding where the airflow's error alone is the largest that may be.
   if (plusMinusKg > largestShare * waterKg * (1 + 1e-12)) {
-    const detail = `airflow and probes leave ${plusMinusKg} kg of doubt about ${waterKg} kg of water`;
+    const detail = `airflow and probes leave ${shown(plusMinusKg)} kg of doubt about ${shown(waterKg)} kg of water`;
     return refuse("not-resolvable", detail, { needs: largestShare * waterKg, has: plusMinusKg });
   }
   return ok({ waterKg, plusMinusKg, airKg });

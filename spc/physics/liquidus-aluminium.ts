@@ -1,6 +1,6 @@
 import { type Outcome, ok, refuse } from "../model/outcome.ts";
 import type { Liquidus } from "./liquidus-iron.ts";
-import { outside } from "./range.ts";
+import { outside, shown } from "./range.ts";
 
 /** Chemistry of an aluminium casting alloy, mass per cent; what was not analysed stays out. */
 export interface AluminiumChemistry {
@@ -61,7 +61,7 @@ export function aluminiumLiquidus(chemistry: AluminiumChemistry): Outcome<Liquid
   if (!drop.ok) return drop;
   const equivalent = siliconOf(drop.value);
   if (equivalent > largestEquivalent * (1 + 1e-12)) {
-    const detail = `a silicon equivalent of ${equivalent} % is too near the eutectic, so the liquidus is not that of aluminium`;
+    const detail = `a silicon equivalent of ${shown(equivalent)} % is too near the eutectic, so the liquidus is not that of aluminium`;
     return refuse("hypereutectic", detail, { needs: largestEquivalent, has: equivalent });
   }
   return ok({

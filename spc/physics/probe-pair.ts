@@ -1,7 +1,8 @@
 import { type Outcome, ok, refuse } from "../model/outcome.ts";
 import { molarRatio } from "./humidity.ts";
-import { dewPointOfVapour, mixingRatioOfVapour, saturationSlope, vapourOfRelative } from "./moist-air.ts";
-import { notPositive } from "./range.ts";
+import { mixingRatioOfVapour } from "./mixing-ratio.ts";
+import { dewPointOfVapour, saturationSlope, vapourOfRelative } from "./moist-air.ts";
+import { notPositive, shown } from "./range.ts";
 
 /**
  * What stands before and behind a dryer. Every error is a half-width, all of one coverage.
@@ -79,6 +80,6 @@ export function endpointResolution(pair: ProbePair, air: AirState, limitGkg: num
   if (strange !== undefined) return strange;
   const error = differenceError(pair, air);
   if (!error.ok || error.value <= limitGkg) return error;
-  const detail = `the endpoint cannot be resolved: the probes err by ${error.value} g/kg, the limit is ${limitGkg} g/kg`;
+  const detail = `the endpoint cannot be resolved: the probes err by ${shown(error.value)} g/kg, the limit is ${limitGkg} g/kg`;
   return refuse("not-resolvable", detail, { needs: limitGkg, has: error.value });
 }

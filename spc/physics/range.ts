@@ -48,3 +48,17 @@ export function notPositive(
   if (value > 0 && value < Number.POSITIVE_INFINITY) return undefined;
   return refuse("not-positive", `${what} must be above 0, got ${value}`);
 }
+
+/**
+ * A computed number as a sentence may hold it; the exact one stands in `needs` and `has`.
+ *
+ * @shape   value: any
+ * @unit    that of the value
+ * @method  four significant digits, without zeros at the end
+ * @cost    O(1)
+ * @source  derived here
+ * @checked tests/unit/spc/physics/range.test.ts
+ */
+export function shown(value: number): string {
+  return String(Number(value.toPrecision(4)));
+}

@@ -3,9 +3,10 @@ import { expect, test } from "vitest";
 import { carbonEquivalent, type IronChemistry } from "../../../../spc/physics/carbon-equivalent.ts";
 import { aluminiumLiquidus, siliconEquivalent } from "../../../../spc/physics/liquidus-aluminium.ts";
 import { ironLiquidus, ironLiquidusFormulas } from "../../../../spc/physics/liquidus-iron.ts";
+import { metalHead, metalVelocity } from "../../../../spc/physics/metal-flow.ts";
 import { bulkDensityOfPorosity, porosity, relativeDensity } from "../../../../spc/physics/sand.ts";
 import { standardPressure } from "../../../../spc/physics/site-pressure.ts";
-import { foamCooling, metalHead, metalVelocity, superheat } from "../../../../spc/physics/superheat.ts";
+import { foamCooling, superheat } from "../../../../spc/physics/superheat.ts";
 import {
   coatingOnArea,
   densityIndex,

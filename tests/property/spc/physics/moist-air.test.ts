@@ -1,14 +1,14 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
+import { dryAirOfVolume } from "../../../../spc/physics/dry-air.ts";
+import { mixingRatio, mixingRatioOfVapour, vapourOfMixingRatio } from "../../../../spc/physics/mixing-ratio.ts";
 import {
   dewPointOfVapour,
-  mixingRatio,
-  mixingRatioOfVapour,
   relativeOfVapour,
   saturationOverWater,
-  vapourOfMixingRatio,
   vapourOfRelative,
 } from "../../../../spc/physics/moist-air.ts";
+import { frostPoint } from "../../../../spc/physics/over-ice.ts";
 import { differenceError, type ProbePair } from "../../../../spc/physics/probe-pair.ts";
 import { answerOf } from "../../../reference/spc/physics/outcome.ts";
 import { between, hostile } from "./numbers.ts";
@@ -60,7 +60,7 @@ test("warmer air holds more, wetter air has the higher dew point and the larger 
 
 test("whatever comes in, a number that comes out is finite and none is below 0 that cannot be", () => {
   fc.assert(
-    fc.property(hostile, hostile, hostile, (a, b, c) => {
+    fc.property(hostile, hostile, hostile, hostile, (a, b, c, d) => {
       for (const outcome of [
         saturationOverWater(a),
         vapourOfRelative(a, b),
@@ -68,6 +68,7 @@ test("whatever comes in, a number that comes out is finite and none is below 0 t
         mixingRatioOfVapour(a, b),
         vapourOfMixingRatio(a, b),
         mixingRatio(a, b, c),
+        dryAirOfVolume(a, b, c, d),
       ]) {
         if (!outcome.ok) continue;
         expect(Number.isFinite(outcome.value)).toBe(true);
@@ -75,6 +76,8 @@ test("whatever comes in, a number that comes out is finite and none is below 0 t
       }
       const dew = dewPointOfVapour(a);
       if (dew.ok) expect(dew.value).toBeGreaterThan(-45.01);
+      const frost = frostPoint(a);
+      if (frost.ok) expect(frost.value >= -65.01 && frost.value <= 0).toBe(true);
     }),
     { numRuns: 2000 },
   );

@@ -1,15 +1,13 @@
 import { expect, test } from "vitest";
 import { dewPoint } from "../../../../spc/physics/humidity.ts";
 import { magnusOverWater } from "../../../../spc/physics/magnus.ts";
+import { mixingRatio, mixingRatioOfVapour, vapourOfMixingRatio } from "../../../../spc/physics/mixing-ratio.ts";
 import {
   dewPointOfVapour,
-  mixingRatio,
-  mixingRatioOfVapour,
   relativeOfVapour,
   saturationOverWater,
   saturationSlope,
   vapourDeficit,
-  vapourOfMixingRatio,
   vapourOfRelative,
 } from "../../../../spc/physics/moist-air.ts";
 import { answerOf, codeOf } from "./outcome.ts";

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
-import { mixingRatio, mixingRatioOfVapour, saturationOverWater } from "../../../../spc/physics/moist-air.ts";
+import { mixingRatio, mixingRatioOfVapour } from "../../../../spc/physics/mixing-ratio.ts";
+import { saturationOverWater } from "../../../../spc/physics/moist-air.ts";
 import { differenceError, endpointResolution, type ProbePair } from "../../../../spc/physics/probe-pair.ts";
 import { answerOf, codeOf } from "./outcome.ts";
 

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { aluminiumLiquidus } from "../../../../spc/physics/liquidus-aluminium.ts";
 import { ironLiquidus } from "../../../../spc/physics/liquidus-iron.ts";
-import { foamCooling, metalHead, metalVelocity, superheat } from "../../../../spc/physics/superheat.ts";
+import { foamCooling, superheat } from "../../../../spc/physics/superheat.ts";
 import { answerOf, codeOf } from "./outcome.ts";
 
 const grey = ironLiquidus({ c: 3.4, si: 2, mn: 0.7, p: 0.05, s: 0.08 }, "koriyama-2020");
@@ -28,15 +28,6 @@ test("foam of 20 g/L cools aluminium by 8 to 28 K and iron by 3 to 12 K [all inp
   expect(answerOf(foamCooling(20, 3.6, 6900, 850)).toFixed(0)).toBe("12");
 });
 
-test("0.3 m of aluminium stand with 7.0 kPa on the wall, of iron with 20.3 kPa [densities from memory]", () => {
-  expect(answerOf(metalHead(2380, 0.3)).toFixed(1)).toBe("7.0");
-  expect(answerOf(metalHead(6900, 0.3)).toFixed(1)).toBe("20.3");
-});
-
-test("2.38 kg/s of aluminium through 1000 mm2 run at 1 m/s", () => {
-  expect(answerOf(metalVelocity(2.38, 2380, 1000))).toBeCloseTo(1, 12);
-});
-
 test("what is outside the estimates is refused", () => {
   for (const bad of [Number.NaN, Number.POSITIVE_INFINITY, -1, 1e300]) {
     expect(codeOf(superheat(bad, grey))).toBe("temperature-out-of-range");
@@ -44,11 +35,5 @@ test("what is outside the estimates is refused", () => {
     expect(codeOf(foamCooling(20, bad, 2380, 1080))).toBe("heat-out-of-range");
     expect(codeOf(foamCooling(20, 1, bad, 1080))).toBe("density-out-of-range");
     expect(codeOf(foamCooling(20, 1, 2380, bad))).toBe("heat-out-of-range");
-    expect(codeOf(metalHead(bad, 1))).toBe("density-out-of-range");
-    expect(codeOf(metalHead(2380, bad))).toBe("height-out-of-range");
-    expect(codeOf(metalVelocity(1, bad, 100))).toBe("density-out-of-range");
   }
-  expect(codeOf(metalVelocity(0, 2380, 100))).toBe("not-positive");
-  expect(codeOf(metalVelocity(1, 2380, Number.NaN))).toBe("not-positive");
-  expect(codeOf(metalVelocity(1e300, 2380, 100))).toBe("velocity-out-of-range");
 });

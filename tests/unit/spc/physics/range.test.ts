@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { notPositive, outside } from "../../../../spc/physics/range.ts";
+import { notPositive, outside, shown } from "../../../../spc/physics/range.ts";
 
 const range = { from: -1, to: 2, unit: "Cel" };
 
@@ -25,4 +25,14 @@ test("what must be above 0 is so and is a number", () => {
   for (const value of [0, -0, -1, Number.NaN, Number.POSITIVE_INFINITY]) {
     expect(notPositive("x", value)?.refusal.code).toBe("not-positive");
   }
+});
+
+test("a computed number is told in four digits", () => {
+  expect([2.4000000000000057, 13.662, 0.00012345678, 1014.18, 2].map(shown)).toEqual([
+    "2.4",
+    "13.66",
+    "0.0001235",
+    "1014",
+    "2",
+  ]);
 });
