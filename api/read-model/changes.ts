@@ -1,3 +1,4 @@
+import { runsOfPoint } from "../../spc/model/characteristic.ts";
 import type { PointRecord, StoredEntry } from "../../spc/model/journal-entry.ts";
 import type { WireFlag, WirePoint } from "../contract/wire.ts";
 import type { ChartedSet } from "./charted.ts";
@@ -16,9 +17,11 @@ export function changesIn(
   for (const entry of entries) {
     if (entry.kind === "point") points.push(entry.body);
     else if (aboutLimits(entry)) limits.add(entry.body.characteristic);
-    // Imported runs move the places of those before them.
-    else if (entry.kind === "run" && entry.body.imported) {
-      for (const { characteristic } of set.ofRun(entry.body)) limits.add(characteristic.id);
+    // Imported runs move the places of those before them; a run of a subgroup changes what waits for its point.
+    else if (entry.kind === "run") {
+      for (const { characteristic } of set.ofRun(entry.body)) {
+        if (entry.body.imported || runsOfPoint(characteristic) > 1) limits.add(characteristic.id);
+      }
     } else {
       const flag = flagOf(entry);
       if (flag !== null) flags.add(flag);

@@ -50,7 +50,10 @@ export function ChartPairMark(props: {
         {picked === null ? null : <path class="picked" d={`M${picked},0V${pair.location.height}`} />}
         <Panel panel={pair.location} width={pair.width} many={many} words={margins.right > 60} sets={text.sets} />
         {pair.location.phases
-          .filter((phase) => phase.ruled)
+          .filter(
+            (phase, at, all) =>
+              phase.ruled && !(all[at - 1]?.ruled === true && all[at - 1]?.limitSet === phase.limitSet),
+          )
           .map((phase) => (
             <PhaseRule key={phase.limitSet} phase={phase} pair={pair} set={text.sets.get(phase.limitSet)} />
           ))}
@@ -145,7 +148,8 @@ function Panel(props: {
   readonly sets: ChartPairText["sets"];
 }): JSX.Element {
   const { panel, width, many } = props;
-  const last = panel.phases.at(-1);
+  // A place where an EWMA is held has no limits of its own: the labels are those of the newest that have.
+  const last = panel.phases.findLast((phase) => phase.upper !== null) ?? panel.phases.at(-1);
   const set = last === undefined ? undefined : props.sets.get(last.limitSet);
   return (
     <>

@@ -269,7 +269,8 @@ function phasesOf(
   let from = 0;
   points.forEach((point, index) => {
     const next = points[index + 1];
-    if (next?.limitSet === point.limitSet && next.imported === point.imported) return;
+    if (next?.limitSet === point.limitSet && next.imported === point.imported && sameLines(point[which], next[which]))
+      return;
     if (point.limitSet !== null) {
       const { centre, lower, upper } = point[which];
       out.push({
@@ -278,7 +279,7 @@ function phasesOf(
         from: from === 0 ? x(0) - 8 : x(from) - step / 2,
         to: index === points.length - 1 ? x(index) + 8 : x(index) + step / 2,
         upper: edge(upper),
-        lower: which === "spread" ? null : edge(lower),
+        lower: which === "spread" && !(lower !== null && lower > 0) ? null : edge(lower),
         centre: edge(centre),
       });
     }
@@ -289,6 +290,11 @@ function phasesOf(
   function edge(value: number | null): { readonly y: number; readonly text: string } | null {
     return value === null ? null : { y: scale.y(value), text: figure(value, digits) };
   }
+}
+
+/** Subgroups of their own size, and an EWMA's first points, have lines of their own. */
+function sameLines(a: WirePoint[Panel], b: WirePoint[Panel]): boolean {
+  return a.centre === b.centre && a.lower === b.lower && a.upper === b.upper;
 }
 
 function ticksOf(
@@ -338,8 +344,15 @@ function bracketsOf(
       return value === null ? [] : [scale.y(value)];
     });
     const below = side === "above";
+    const silent = (point.silenced ?? []).some(({ rule }) => rule === "nine-on-one-side");
     const y = below ? Math.min(height - 22, Math.max(...ys) + 26) : Math.max(22, Math.min(...ys) - 26);
-    out.push({ from: x(first), to: x(index), y, below, text: `${row.length} ${side} the centre line` });
+    out.push({
+      from: x(first),
+      to: x(index),
+      y,
+      below,
+      text: `${row.length} ${side} the centre line${silent ? ", no flag" : ""}`,
+    });
   });
   return out;
 }
@@ -349,5 +362,5 @@ function patternSide(point: WirePoint | undefined): "above" | "below" | null {
     const parts = signalParts(id);
     if (parts?.rule === "nine-on-one-side" && parts.on === "location") return parts.side;
   }
-  return null;
+  return point?.silenced?.find(({ rule }) => rule === "nine-on-one-side")?.side ?? null;
 }

@@ -1,4 +1,5 @@
 import type { WireCharacteristic, WireFlag } from "../../api/contract/wire.ts";
+import { spreadWord } from "./chart-words.ts";
 import { figure, sentenceCase } from "./numbers.ts";
 
 export type Letter = "A" | "L" | "R" | "F";
@@ -60,7 +61,10 @@ function lineName(flag: WireFlag, line: number, characteristic: WireCharacterist
   const limits = characteristic?.limits ?? null;
   const specification = characteristic?.specification ?? null;
   const { on } = flag.worst;
-  if (on === "spread") return "moving range, high limit";
+  if (on === "spread") {
+    const word = characteristic === null ? "moving range" : spreadWord(characteristic);
+    return `${word}, ${line === limits?.spread.lower ? "low" : "high"} limit`;
+  }
   if (on === "specification") return line === specification?.lower ? "spec from" : "spec to";
   if (limits !== null && line === limits.location.upper) return "high limit";
   if (limits !== null && line === limits.location.lower) return "low limit";
@@ -72,6 +76,12 @@ function lineName(flag: WireFlag, line: number, characteristic: WireCharacterist
 const ruleNames: Readonly<Record<string, string>> = {
   "beyond-limit": "beyond a control limit",
   "nine-on-one-side": "nine in a row on one side of the centre line",
+  "six-in-one-direction": "six in a row going one way",
+  "fourteen-alternating": "fourteen in a row going up and down in turn",
+  "two-of-three-beyond-two-sigma": "two of three beyond two sigma on one side",
+  "four-of-five-beyond-one-sigma": "four of five beyond one sigma on one side",
+  "fifteen-within-one-sigma": "fifteen in a row within one sigma",
+  "eight-outside-one-sigma": "eight in a row beyond one sigma on both sides",
   "outside-specification": "outside the specification",
   silence: "no news",
 };
@@ -79,4 +89,36 @@ const ruleNames: Readonly<Record<string, string>> = {
 /** The rules of a flag in plain words: `Beyond a control limit and nine in a row on one side of the centre line`. */
 export function ruleWords(rules: readonly string[]): string {
   return sentenceCase(rules.map((rule) => ruleNames[rule] ?? rule.replaceAll("-", " ")).join(" and "));
+}
+
+/** A flag that was closed and is back: `came back after flag 7`, `came back a 3rd time, after flag 12`. */
+export function cameBackWords({ cameBack }: Pick<WireFlag, "cameBack">): string | null {
+  if (cameBack === null) return null;
+  const { times, number } = cameBack;
+  return times === 1 ? `came back after flag ${number}` : `came back a ${ordinal(times)} time, after flag ${number}`;
+}
+
+function ordinal(n: number): string {
+  const teen = n % 100 >= 11 && n % 100 <= 13;
+  const ending = teen ? "th" : (["th", "st", "nd", "rd"][n % 10] ?? "th");
+  return `${n}${ending}`;
+}
+
+/** A shift went by before anybody took it: `unseen by the night shift`. */
+export function unseenWords({ unseen }: Pick<WireFlag, "unseen">): string | null {
+  if (unseen === null) return null;
+  return /shift/i.test(unseen.shift) ? `unseen by ${unseen.shift}` : `unseen by the ${unseen.shift} shift`;
+}
+
+/** Its sensor's time lies ahead of when it was found, by more than clocks may differ. */
+const MOST_AHEAD_MS = 60_000;
+
+/** `time uncertain` where the clock that stamped it ran ahead of ours. */
+export function timeWords({ first, foundAt }: Pick<WireFlag, "first" | "foundAt">): string | null {
+  return Date.parse(first.at) - Date.parse(foundAt) > MOST_AHEAD_MS ? "time uncertain" : null;
+}
+
+/** All that is said of a flag beside its state, in the order in which it matters. */
+export function historyWords(flag: WireFlag): readonly string[] {
+  return [unseenWords(flag), cameBackWords(flag), timeWords(flag)].filter((word) => word !== null);
 }

@@ -54,7 +54,10 @@ function withPoints(
   come: readonly WirePoint[],
 ): WireFloor["characteristics"][number] {
   const points = mergePoints(known, come, stripPlaces);
-  return { characteristic: { ...characteristic, latest: points.at(-1) ?? characteristic.latest }, points };
+  const latest = points.at(-1) ?? characteristic.latest;
+  // What has become part of a point no longer waits for one.
+  const waiting = characteristic.waiting.filter(({ at }) => latest === null || at > latest.at);
+  return { characteristic: { ...characteristic, latest, waiting }, points };
 }
 
 /** A flag as it now stands: open ones stay in the list, a done one leaves it and is counted. */
@@ -96,7 +99,9 @@ function newest(known: WireFlag | undefined, come: WireFlag): WireFlag {
   if (known === undefined) return come;
   const before = stateOrder.indexOf(known.state);
   const after = stateOrder.indexOf(come.state);
-  return after < before || (after === before && come.signals < known.signals) ? known : come;
+  if (after < before || (after === before && come.signals < known.signals)) return known;
+  // An answer that was overtaken does not know of it yet, and nobody takes it back.
+  return come.unseen === null && known.unseen !== null ? { ...come, unseen: known.unseen } : come;
 }
 
 export function charted(picture: Picture, id: string): WireCharacteristic | null {

@@ -1,4 +1,6 @@
 import type { WireCharacteristic, WireFlag, WirePoint } from "../../api/contract/wire.ts";
+import { spreadWord, subgroupWords } from "./chart-words.ts";
+import { ruleWords } from "./flag-words.ts";
 import { figure, sentenceCase } from "./numbers.ts";
 import { runName } from "./run-name.ts";
 import type { SiteTimes } from "./times.ts";
@@ -28,7 +30,9 @@ export function pointWords(
       `${figure(value, characteristic.digits)}${unit}, ${point.imported ? "imported, not judged" : judged(point)}`,
     );
   if (point.spread.value !== null)
-    parts.push(`moving range ${figure(point.spread.value, characteristic.digits)}${unit}`);
+    parts.push(`${spreadWord(characteristic)} ${figure(point.spread.value, characteristic.digits)}${unit}`);
+  parts.push(...subgroupWords(point, characteristic));
+  for (const { rule } of point.silenced ?? []) parts.push(`${ruleWords([rule]).toLowerCase()}, not flagged`);
   const flag = point.flag === null ? undefined : flags.get(point.flag);
   if (point.signals.length > 0) parts.push(flag === undefined ? "flagged" : `flag ${flag.number}`);
   return parts.join(" · ");

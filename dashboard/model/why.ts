@@ -1,4 +1,7 @@
 import type { WireCharacteristic, WireFlag, WirePoint } from "../../api/contract/wire.ts";
+import { rules } from "../../spc/rules/rule.ts";
+import { chanceWords, locationWord, spreadWord } from "./chart-words.ts";
+import { ruleWords } from "./flag-words.ts";
 import { figure, sentenceCase } from "./numbers.ts";
 import { runName } from "./run-name.ts";
 import { signalParts } from "./signal-id.ts";
@@ -37,7 +40,7 @@ export function evidence(flag: WireFlag, context: Context): Evidence {
   else sentences.push("The points that made this flag lie before the ones shown here.");
   const last = joined.at(-1);
   if (last !== undefined && last !== first) sentences.push(lastSentence(flag, last, joined.length, context));
-  sentences.push(...chanceSentences(joined));
+  sentences.push(...chanceSentences(joined, characteristic));
   if (characteristic.limits !== null && first?.limitSet != null && first.limitSet !== characteristic.limits.id) {
     sentences.push("Other limits have come into force since.");
   }
@@ -59,7 +62,10 @@ function sentencesOf(point: WirePoint, context: Context, used: Set<string>): rea
     if (parts.on === "specification") {
       const line = high ? characteristic.specification?.upper : characteristic.specification?.lower;
       const against = line === undefined ? "its specification" : `the specification ${n(line)}`;
-      return [`${subject} stood at ${n(point.location.value)}, ${high ? "above" : "below"} ${against}.`];
+      const run =
+        parts.run === point.run || parts.run === null ? name : runName(parts.run, characteristic.runWord, times, now);
+      const value = valueOfRun(point, parts.run);
+      return [`${sentenceCase(run)} stood at ${n(value)}, ${high ? "above" : "below"} ${against}.`];
     }
     if (parts.rule === "nine-on-one-side") {
       const row = patternRow(point, points, parts.side);
@@ -67,11 +73,33 @@ function sentencesOf(point: WirePoint, context: Context, used: Set<string>): rea
       const centre = parts.on === "spread" ? point.spread.centre : point.location.centre;
       return [`${row.length} in a row up to ${name} lay ${parts.side} the centre line ${n(centre)}.`];
     }
+    if (parts.rule !== "beyond-limit") {
+      for (const run of patternPoints(point, points, parts.rule)) used.add(run);
+      return [`${ruleWords([parts.rule])}, up to ${name}.`];
+    }
     const where = parts.on === "spread" ? point.spread : point.location;
-    const what = parts.on === "spread" ? `${subject} differed from the one before by` : `${subject} stood at`;
+    const what = measured(parts.on, subject, name, characteristic);
     const line = `the ${high ? "high" : "low"} limit ${n(high ? where.upper : where.lower)}`;
     return [`${what} ${n(where.value)}, ${high ? "above" : "below"} ${line}${sinceLimits(point, context)}.`];
   });
+}
+
+/** What a run itself gave, whatever is plotted of it. */
+function valueOfRun(point: WirePoint, run: string | null): number | null {
+  const member = point.members?.find((one) => one.run === run);
+  return member === undefined ? point.location.value : member.value;
+}
+
+/** Whose number it is: the run's own, its step from the one before, or what was reckoned up to it. */
+function measured(on: string, subject: string, name: string, characteristic: WireCharacteristic): string {
+  if (on === "spread") {
+    const own = spreadWord(characteristic) === "moving range";
+    return own
+      ? `${subject} differed from the one before by`
+      : `Up to ${name} the standard deviation within the subgroup was`;
+  }
+  if (characteristic.chart === "individuals") return `${subject} stood at`;
+  return `Up to ${name} ${locationWord(characteristic)} stood at`;
 }
 
 function sinceLimits(point: WirePoint, { characteristic, times }: Context): string {
@@ -86,36 +114,55 @@ function lastSentence(flag: WireFlag, last: WirePoint, shown: number, context: C
   const value =
     last.location.value === null ? "no value" : `${figure(last.location.value, characteristic.digits)}${unit}`;
   const more = shown - 1;
-  const joined = more === 1 ? "One more run has" : `${more} more runs have`;
+  const what = characteristic.chart === "individuals" ? "run" : "point";
+  const joined = more === 1 ? `One more ${what} has` : `${more} more ${what}s have`;
   return `${joined} signalled since, ${flag.signals} signals in all; the latest, ${runName(last.run, characteristic.runWord, times, now)}, gave ${value}.`;
 }
 
-function chanceSentences(points: readonly WirePoint[]): readonly string[] {
+function chanceSentences(points: readonly WirePoint[], characteristic: WireCharacteristic): readonly string[] {
   const kinds = new Set(points.flatMap((point) => point.signals.map(kindOf)));
+  const ranges = spreadWord(characteristic) === "moving range";
   const said: string[] = [];
-  if (kinds.has("beyond"))
+  if (kinds.has("beyond") && characteristic.chart !== "ewma")
     said.push(`Chance gives a point beyond a limit about once in ${chancePoints.beyondLocation} points.`);
-  if (kinds.has("spread")) said.push(`Chance gives such a jump about once in ${chancePoints.beyondSpread} points.`);
+  if (kinds.has("spread") && ranges)
+    said.push(`Chance gives such a jump about once in ${chancePoints.beyondSpread} points.`);
   if (kinds.has("nine"))
     said.push(`Chance gives nine in a row on one side about once in ${chancePoints.nineOnOneSide} points.`);
+  const { limits } = characteristic;
+  const both = limits === null ? null : chanceWords(limits, characteristic);
+  if (both !== null && [...kinds].some((kind) => kind !== "spec")) said.push(both);
   if (kinds.has("spec"))
     said.push("A specification is what was asked for, not what chance does: no rate is stated for it.");
   return said;
 }
 
-function kindOf(id: string): "beyond" | "nine" | "spread" | "spec" | "unknown" {
+function kindOf(id: string): "beyond" | "nine" | "pattern" | "spread" | "spec" | "unknown" {
   const parts = signalParts(id);
   if (parts === null) return "unknown";
   if (parts.on === "specification") return "spec";
   if (parts.rule === "nine-on-one-side") return "nine";
+  if (parts.rule !== "beyond-limit") return "pattern";
   return parts.on === "spread" ? "spread" : "beyond";
 }
 
 function addPattern(point: WirePoint, points: readonly WirePoint[], used: Set<string>): void {
   for (const id of point.signals) {
     const parts = signalParts(id);
-    if (parts?.rule === "nine-on-one-side") for (const run of patternRow(point, points, parts.side)) used.add(run);
+    if (parts === null || parts.rule === "beyond-limit" || parts.on === "specification") continue;
+    const nine = parts.rule === "nine-on-one-side";
+    const runs = nine ? patternRow(point, points, parts.side) : patternPoints(point, points, parts.rule);
+    for (const run of runs) used.add(run);
   }
+}
+
+/** The newest points with a value up to one, as many as a rule looks at, oldest first. */
+export function patternPoints(point: WirePoint, points: readonly WirePoint[], rule: string): readonly string[] {
+  const row = rules.find(({ id }) => id === rule);
+  const most = row === undefined || row.kind === "limit" ? 1 : row.kind === "window" ? row.of : row.points;
+  const end = points.findIndex((one) => one.run === point.run);
+  const there = points.slice(0, end + 1).filter((one) => !one.imported && one.location.value !== null);
+  return there.slice(-most).map(({ run }) => run);
 }
 
 /**

@@ -44,7 +44,8 @@ export function ChartPage({ id, flag }: { readonly id: string; readonly flag: st
     before.current = stands.value;
   }, [stands.value, one.again]);
   const told = one.answer.value.value;
-  const characteristic = told === null ? live : { ...told, limits: live?.limits ?? told.limits };
+  const characteristic =
+    told === null ? live : { ...told, limits: live?.limits ?? told.limits, waiting: live?.waiting ?? told.waiting };
   const trouble = one.answer.value.trouble ?? listed.answer.value.trouble;
   if (now === null || characteristic === null || listed.answer.value.value === null) {
     if (trouble === null) return <WaitingFor what="Chart" />;

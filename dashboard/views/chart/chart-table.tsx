@@ -1,6 +1,7 @@
 import type { JSX } from "preact";
 import type { WireCharacteristic, WireFlag, WirePoint } from "../../../api/contract/wire.ts";
 import { pages } from "../../client/paths.ts";
+import { locationWord, spreadWord, subgroupWords } from "../../model/chart-words.ts";
 import { figure } from "../../model/numbers.ts";
 import { siteTimes } from "../../model/times.ts";
 import { unitWord } from "../../model/units.ts";
@@ -24,8 +25,10 @@ export function ChartTable({ characteristic, points, flags, zone }: ChartTablePr
         <thead>
           <tr>
             <th scope="col">{characteristic.runWord} ended</th>
-            <th scope="col">value {unit}</th>
-            <th scope="col">moving range</th>
+            <th scope="col">
+              {characteristic.chart === "individuals" ? "value" : locationWord(characteristic)} {unit}
+            </th>
+            <th scope="col">{spreadWord(characteristic)}</th>
             <th scope="col">low limit</th>
             <th scope="col">centre</th>
             <th scope="col">high limit</th>
@@ -51,7 +54,7 @@ export function ChartTable({ characteristic, points, flags, zone }: ChartTablePr
                   ? "imported"
                   : point.location.value === null
                     ? (point.refusal?.detail ?? "not judged")
-                    : point.location.verdict.replace("-", " ")}
+                    : [point.location.verdict.replace("-", " "), ...subgroupWords(point, characteristic)].join("; ")}
               </td>
               <td>{point.signals.length === 0 ? "" : (flags.get(point.flag ?? "")?.number ?? "yes")}</td>
             </tr>

@@ -2,6 +2,7 @@ import type { Signal } from "@preact/signals";
 import type { JSX } from "preact";
 import type { WireCharacteristic, WireFlag } from "../../../api/contract/wire.ts";
 import { pages } from "../../client/paths.ts";
+import { pairWords, pointsWords, waitingWords } from "../../model/chart-words.ts";
 import type { Picture } from "../../model/picture.ts";
 import { unitWord } from "../../model/units.ts";
 import { FlagBar } from "../flags/flag-bar.tsx";
@@ -23,6 +24,7 @@ const spans = [60, 120, 240] as const;
 export function ChartTitle(props: ChartTitleProps): JSX.Element {
   const { characteristic, picture, asTable, span, shown, all } = props;
   const unit = unitWord(characteristic.unit, characteristic.reference, characteristic.quantity);
+  const waiting = waitingWords(characteristic);
   const siblings = picture.floor.characteristics
     .map((one) => one.characteristic)
     .filter((one) => one.station === characteristic.station);
@@ -34,9 +36,14 @@ export function ChartTitle(props: ChartTitleProps): JSX.Element {
           {characteristic.part === null ? null : ` ${characteristic.part}`}
         </h1>
         <p class="light">
-          {unit === "" ? "" : `${unit} · `}one point a {characteristic.runWord} · individuals with moving range · in
-          order of runs
+          {unit === "" ? "" : `${unit} · `}
+          {pointsWords(characteristic)} · {pairWords(characteristic)} · in order of runs
         </p>
+        {waiting === null ? null : (
+          <p class="light" role="status" data-subgroup-waiting={characteristic.waiting.length}>
+            {waiting}.
+          </p>
+        )}
         <fieldset class="choices">
           <legend class="unseen">How many points</legend>
           {spans.map((count) => (

@@ -3,6 +3,7 @@ import type { JSX } from "preact";
 import type { WireFlag } from "../../../api/contract/wire.ts";
 import { actions, done } from "../../client/actions.ts";
 import { person, remember } from "../../client/person.ts";
+import { saidBlank } from "./said-blank.ts";
 
 const noCause = "no cause found";
 
@@ -34,7 +35,7 @@ export function DoneForm(props: { readonly flag: WireFlag; readonly causes: read
         const given = new FormData(event.currentTarget);
         const by = String(given.get("by") ?? "").trim();
         const cause = String(given.get("cause") ?? "");
-        if (by === "" || cause === "") return;
+        if (saidBlank(event.currentTarget, "by", "A name, not only spaces") || cause === "") return;
         remember(by);
         done(flag.id, by, { cause, note: String(given.get("note") ?? "").trim() });
       }}
@@ -58,7 +59,14 @@ export function DoneForm(props: { readonly flag: WireFlag; readonly causes: read
       </label>
       <label>
         Your name
-        <input name="by" required maxLength={60} defaultValue={person.value} autocomplete="off" />
+        <input
+          name="by"
+          required
+          maxLength={60}
+          defaultValue={person.value}
+          autocomplete="off"
+          onInput={(event) => event.currentTarget.setCustomValidity("")}
+        />
       </label>
       <div class="buttons">
         <button type="submit" class="strong" disabled={sending}>

@@ -3,6 +3,7 @@ import type { JSX } from "preact";
 import type { WireFlag } from "../../../api/contract/wire.ts";
 import { actions, take } from "../../client/actions.ts";
 import { person, remember } from "../../client/person.ts";
+import { saidBlank } from "./said-blank.ts";
 
 /**
  * The one button of a waiting flag. It takes at once when the name is known on this device, and asks for it first
@@ -26,7 +27,7 @@ export function TakeIt({ flag }: { readonly flag: WireFlag }): JSX.Element | nul
         onSubmit={(event) => {
           event.preventDefault();
           const name = String(new FormData(event.currentTarget).get("by") ?? "").trim();
-          if (name === "") return;
+          if (saidBlank(event.currentTarget, "by", "A name, not only spaces")) return;
           remember(name);
           asking.value = false;
           take(flag.id, name);
@@ -39,6 +40,7 @@ export function TakeIt({ flag }: { readonly flag: WireFlag }): JSX.Element | nul
             required
             maxLength={60}
             autocomplete="off"
+            onInput={(event) => event.currentTarget.setCustomValidity("")}
             ref={(input) => {
               if (input !== null && document.activeElement !== input && input.value === "") input.focus();
             }}

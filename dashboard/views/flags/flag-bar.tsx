@@ -7,6 +7,7 @@ import { siteTimes, waitWord } from "../../model/times.ts";
 import { ActionWords } from "./action-words.tsx";
 import { DoneForm } from "./done-form.tsx";
 import { TakeIt } from "./flag-actions.tsx";
+import { FlagHistory } from "./flag-history.tsx";
 import { evidenceHref } from "./flag-link.ts";
 
 /** A flag above its chart or its run: what it is, what to do first, and the two things a person can do. */
@@ -30,6 +31,7 @@ export function FlagBar({ flag, floor }: { readonly flag: WireFlag; readonly flo
       </p>
       <p class="wait">
         flag {flag.number} · {stateWords(flag, floor.site.zone)}
+        <FlagHistory flag={flag} />
       </p>
       <div class="act">
         <TakeIt flag={flag} />

@@ -12,6 +12,7 @@ import { ValueText } from "../shell/value-text.tsx";
 import { ActionWords } from "./action-words.tsx";
 import { DoneForm } from "./done-form.tsx";
 import { TakeIt } from "./flag-actions.tsx";
+import { FlagHistory } from "./flag-history.tsx";
 
 export interface FlagCardProps {
   readonly flag: WireFlag;
@@ -44,6 +45,7 @@ export function FlagCard({ flag, characteristic, floor }: FlagCardProps): JSX.El
             {labelWords(flag.label)} · flag {flag.number}
             {flag.part === null ? "" : ` · ${flag.part}`}
             {flag.late ? " · found late, from the past" : ""}
+            <FlagHistory flag={flag} />
           </span>
         </h2>
         {flag.doFirst === null ? null : <p class="do-first">{flag.doFirst}</p>}

@@ -11,6 +11,7 @@ import { unitWord } from "../../model/units.ts";
 import { ValueText } from "../shell/value-text.tsx";
 import { ActionWords } from "./action-words.tsx";
 import { TakeIt } from "./flag-actions.tsx";
+import { FlagHistory } from "./flag-history.tsx";
 import { evidenceHref } from "./flag-link.ts";
 
 export interface FlagRowProps {
@@ -65,6 +66,7 @@ export function FlagRow({ flag, characteristic, runWord, zone }: FlagRowProps): 
         <p class="wait">
           <Waiting flag={flag} />
           {flag.late ? <span class="light"> found late</span> : null}
+          <FlagHistory flag={flag} />
         </p>
         <div class="act">
           {flag.state === "waiting" ? (

@@ -5,14 +5,16 @@ import { paths } from "../../client/paths.ts";
 import { picture } from "../../client/picture-store.ts";
 import { byUrgency } from "../../model/flag-words.ts";
 import { charted } from "../../model/picture.ts";
+import { ClockWrong } from "../shell/clock-wrong.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
 import { FlagCard } from "./flag-card.tsx";
 
-type Shown = WireFlag["state"] | "all";
+type Shown = WireFlag["state"] | "all" | "unseen";
 const filters: readonly { readonly state: Shown; readonly word: string }[] = [
   { state: "all", word: "All" },
   { state: "waiting", word: "Waiting" },
+  { state: "unseen", word: "Unseen" },
   { state: "taken", word: "Taken" },
   { state: "done", word: "Done" },
 ];
@@ -24,9 +26,10 @@ export function FlagsPage(): JSX.Element {
   const all = useComputed(() => newestFlags(answer.value.value?.items ?? [], picture.value?.flags));
   const now = picture.value;
   if (now === null) return <WaitingFor what="Flags" />;
-  const flags = all.value.filter((flag) => shown.value === "all" || flag.state === shown.value);
+  const flags = all.value.filter((flag) => isShown(flag, shown.value));
   return (
     <section class="flags">
+      <ClockWrong />
       <header class="title">
         <h1>Flags</h1>
         <fieldset class="choices">
@@ -39,8 +42,7 @@ export function FlagsPage(): JSX.Element {
               aria-pressed={shown.value === state}
               onClick={() => (shown.value = state)}
             >
-              {word}{" "}
-              <span class="light">{all.value.filter((flag) => state === "all" || flag.state === state).length}</span>
+              {word} <span class="light">{all.value.filter((flag) => isShown(flag, state)).length}</span>
             </button>
           ))}
         </fieldset>
@@ -65,6 +67,12 @@ export function FlagsPage(): JSX.Element {
   );
 }
 
+/** Unseen ones still wait: whoever takes one has seen it. */
+function isShown(flag: WireFlag, shown: Shown): boolean {
+  if (shown === "unseen") return flag.state === "waiting" && flag.unseen !== null;
+  return shown === "all" || flag.state === shown;
+}
+
 function newestFlags(
   listed: readonly WireFlag[],
   heard: ReadonlyMap<string, WireFlag> | undefined,
@@ -79,6 +87,7 @@ function newestFlags(
 
 function emptyWords(shown: Shown): string {
   if (shown === "waiting") return "Nothing waiting.";
+  if (shown === "unseen") return "No waiting flag has outlived its shift.";
   if (shown === "taken") return "Nobody has taken a flag that is still open.";
   if (shown === "done") return "No flag has been closed yet.";
   return "No flag so far.";

@@ -4,6 +4,7 @@ import { useEffect, useMemo } from "preact/hooks";
 import { picture } from "../../client/picture-store.ts";
 import { rememberPlaces } from "../../client/places.ts";
 import { floorPlan } from "../../model/floor-plan.ts";
+import { ClockWrong } from "../shell/clock-wrong.tsx";
 import { FloorOutlines } from "./floor-outlines.tsx";
 import { StationGrid } from "./station-grid.tsx";
 import { WaitingBand } from "./waiting-band.tsx";
@@ -25,6 +26,7 @@ export function FloorPage(): JSX.Element {
   return (
     <>
       <h1 class="unseen">Floor</h1>
+      <ClockWrong />
       {band}
       {plan.value.cells.length === 0 ? (
         <p class="note">No charts yet. Ask the process engineer to add a measurement to the site's settings.</p>

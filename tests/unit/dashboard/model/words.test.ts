@@ -61,8 +61,9 @@ test("a run is named by when it began, with the day when that was not today", ()
   expect(runName("PR-01:0417", "shot", times, noonMs)).toBe("shot 0417");
 });
 
-test("a signal's id tells its chart, rule and side; anything else tells nothing", () => {
+test("a signal's id tells its run, chart, rule and side; anything else tells nothing", () => {
   expect(signalParts(`PR-01:mold.plateau@1/${runAt(0)}/spread/beyond-limit/above`)).toEqual({
+    run: runAt(0),
     on: "spread",
     rule: "beyond-limit",
     side: "above",
