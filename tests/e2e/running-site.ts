@@ -21,7 +21,10 @@ export interface RunningSite {
   stop(): Promise<void>;
 }
 
-export async function startSite(config = "simulator/ostrimvale.yaml"): Promise<RunningSite> {
+export async function startSite(
+  config = "simulator/ostrimvale.yaml",
+  more: Readonly<Record<string, string>> = {},
+): Promise<RunningSite> {
   const data = temporaryFolder();
   const httpPort = await freePort();
   const mqttPort = await freePort();
@@ -31,6 +34,7 @@ export async function startSite(config = "simulator/ostrimvale.yaml"): Promise<R
     STEADYPOUR_HTTP_PORT: String(httpPort),
     STEADYPOUR_MQTT_PORT: String(mqttPort),
     STEADYPOUR_LOG: "warn",
+    ...more,
   };
   const url = `http://127.0.0.1:${httpPort}`;
   let product: RunningProcess;

@@ -1,31 +1,10 @@
 import { createHash, createHmac } from "node:crypto";
-import type { Message, MessageCard } from "../../../spc/model/message.ts";
-import type { FlagLabel } from "../../../spc/model/signal.ts";
-
-/** What a phone gets, whole: enough to show and to answer without asking the plant first. */
-export interface PushData {
-  /** The shape that some phones show by themselves where the worker fails (declarative push: `web_push` 8030). */
-  readonly web_push: 8030;
-  readonly notification: {
-    readonly title: string;
-    readonly body: string;
-    readonly navigate: string;
-    readonly tag: string;
-    readonly data: {
-      readonly message: string;
-      readonly device: string;
-      /** Lets the worker report without a PIN; good for this message on this device alone. */
-      readonly token: string;
-      readonly flag: string | null;
-      readonly label: FlagLabel;
-      readonly card: MessageCard;
-    };
-  };
-}
+import type { Message } from "../../../spc/model/message.ts";
+import type { Pushed } from "../../../spc/model/pushed.ts";
 
 export function pushJson(message: Message, device: { readonly id: string; readonly secret: string }): string {
   const { id, flag, label, title, body, card } = message;
-  const data: PushData = {
+  const data: Pushed = {
     web_push: 8030,
     notification: {
       ...{ title, body, navigate: flag === null ? "/pocket/set-up" : `/pocket/flag/${encodeURIComponent(flag)}` },

@@ -1,0 +1,34 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { hashPin } from "../../api/people/pin.ts";
+import type { PushService } from "../contract/notify/push-service.ts";
+import type { ThrowAwayAuthority } from "../contract/notify/throw-away-authority.ts";
+import { temporaryFolder } from "../temporary-folder.ts";
+import { type RunningSite, startSite } from "./running-site.ts";
+
+export const pin = "1234";
+
+/** The demo's plant with one person who gets messages, and a push service inside the plant. */
+export async function startMessageSite(service: PushService, authority: ThrowAwayAuthority): Promise<RunningSite> {
+  const folder = temporaryFolder();
+  const config = join(folder.path, "site.yaml");
+  const demo = readFileSync("simulator/ostrimvale.yaml", "utf8");
+  // The demo's own persons and messages, if it has any, are another matter.
+  const plant = demo.replace(/^persons:\n(?:[ #].*\n)*/m, "").replace(/^messages:.*\n(?:[ #].*\n)*/m, "");
+  writeFileSync(
+    config,
+    `${plant}
+persons:
+  - { id: lead, name: Early lead, pin: "${await hashPin(pin)}", labels: [act-now, look] }
+messages: { contact: "mailto:process@ostrimvale.example", services: ["${service.host}"] }
+`,
+  );
+  const site = await startSite(config, { NODE_EXTRA_CA_CERTS: authority.file });
+  return {
+    ...site,
+    stop: async () => {
+      await site.stop();
+      folder.remove();
+    },
+  };
+}
