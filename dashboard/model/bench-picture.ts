@@ -124,7 +124,9 @@ export function benchPicture(bench: WireBench, asked: WireFlag | null, times: Si
   });
   const { limits } = bench;
   const met = limits === null || bench.phases.some((phase) => !phase.imported && phase.limits?.id === limits.id);
-  const end = bench.span.to === null || limits === null || bench.span.to > limits.effectiveFrom || points.length === 0;
+  // Only after the newest judged point: between older ones and these limits others may have ruled.
+  const last = points.at(-1)?.at ?? null;
+  const end = limits !== null && (last === null || Date.parse(limits.effectiveFrom) <= Date.parse(last) + 1);
   const found = bench.change?.found ?? null;
   return {
     digits: characteristic.digits,

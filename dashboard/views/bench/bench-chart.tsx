@@ -147,7 +147,7 @@ function windowPlaces(bench: WireBench, trial: OpenTrial): { readonly from: numb
   const { points } = bench;
   const chosen = trial.choice?.window;
   if (chosen === undefined) return null;
-  const answered = trial.answer.value.value?.window;
+  const answered = trial.answer.value?.window;
   const window = "from" in chosen ? chosen : answered;
   if (window === undefined) return null;
   const from = points.findIndex((point) => point.at >= window.from);

@@ -50,11 +50,7 @@ function Row({ item, here }: { readonly item: Item; readonly here: boolean }): J
   const { characteristic: one, flag } = item;
   return (
     <li data-chart={one.id} data-need={item.need}>
-      <a
-        href={pages.bench(one.id)}
-        aria-current={here ? "page" : undefined}
-        aria-label={`${one.station} ${one.name}${one.part === null ? "" : ` ${one.part}`}: ${needSentence(item)}`}
-      >
+      <a href={pages.bench(one.id)} aria-current={here ? "page" : undefined}>
         <span class="sign">{flag === null ? null : <Glyph label={flag.label} px={20} />}</span>
         <span class="name">
           <b>{one.station}</b> {one.name}
@@ -65,6 +61,7 @@ function Row({ item, here }: { readonly item: Item; readonly here: boolean }): J
           {needWords(item)}
           {item.proposals === 0 ? null : <b> · proposed</b>}
         </span>
+        <span class="unseen">, {needSentence(item)}</span>
       </a>
     </li>
   );

@@ -36,7 +36,7 @@ export function PhaseOne(props: PhaseOneProps): JSX.Element | null {
     if (props.opened) head.current?.focus();
   }, [props.opened]);
   const { choice } = trial;
-  const { value, asking, trouble, refused } = trial.answer.value;
+  const { value, asking, trouble, refused } = trial.answer;
   if (choice === null) return null;
   const name = (run: string): string => runName(run, say.runWord, say.times, say.now);
   const backToChart = (): void => {
@@ -211,7 +211,7 @@ function PickedPoint(props: {
 }): JSX.Element {
   const { trial, run } = props;
   const { choice } = trial;
-  const inWindow = trial.answer.value.value?.points.some((point) => point.run === run && point.value !== null) ?? false;
+  const inWindow = trial.answer.value?.points.some((point) => point.run === run && point.value !== null) ?? false;
   if (choice === null || run === null || !inWindow) {
     return (
       <p class="light picked-point">Go to a point with the arrow keys or the pointer. Enter asks for its cause.</p>

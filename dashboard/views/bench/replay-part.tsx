@@ -22,7 +22,7 @@ export function ReplayPart(props: {
   const span = over.value === "all" && first !== undefined ? { span: { from: first.at, to: bench.now } } : {};
   const asked = over.value === null ? null : { ...trialBody(props.choice), ...span };
   const { answer } = usePosted<WireReplay>(paths.replay(bench.characteristic.id), asked);
-  const { value, asking, trouble } = answer.value;
+  const { value, asking, trouble } = answer;
   return (
     <section class="replay" aria-labelledby="replay" aria-busy={asking}>
       <h3 id="replay">Replay</h3>

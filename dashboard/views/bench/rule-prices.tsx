@@ -11,7 +11,7 @@ import type { OpenTrial } from "./use-trial.ts";
 export function RulePrices({ bench, trial }: { readonly bench: WireBench; readonly trial: OpenTrial }): JSX.Element {
   const inForce = bench.price.filter(({ on }) => on).map(({ rule }) => rule);
   const chosen = trial.choice?.rules ?? inForce;
-  const { value, asking } = trial.answer.value;
+  const { value, asking } = trial.answer;
   const before = bench.chance?.aWeek ?? null;
   const after = trial.choice === null ? null : (value?.chance?.aWeek ?? null);
   const set = (rule: string, on: boolean): void => {

@@ -1,8 +1,9 @@
-import { type ReadonlySignal, useSignal } from "@preact/signals";
+import { useSignal } from "@preact/signals";
 import { useCallback, useEffect } from "preact/hooks";
 import { ask, Refused } from "../../client/ask.ts";
 
 export interface Posted<T> {
+  /** The newest answer, also to the question before while `asking`. */
   readonly value: T | null;
   /** A newer answer is on its way; what is shown is of the question before. */
   readonly asking: boolean;
@@ -10,31 +11,36 @@ export interface Posted<T> {
   readonly refused: boolean;
 }
 
+interface Answered<T> extends Posted<T> {
+  /** The question that `value` answers, and the one that `trouble` is about. */
+  readonly of: string | null;
+  readonly tried: string | null;
+}
+
+const nothing = { of: null, tried: null, value: null, asking: false, trouble: null, refused: false } as const;
+
 const retryMs = 3_000;
 
 /**
  * Asks a question that needs a body and changes nothing. A new body is a new question; the former answer stays
  * meanwhile. Null asks nothing.
  */
-export function usePosted<T>(
-  path: string,
-  body: unknown,
-): { readonly answer: ReadonlySignal<Posted<T>>; readonly again: () => void } {
-  const answer = useSignal<Posted<T>>({ value: null, asking: body !== null, trouble: null, refused: false });
-  const round = useSignal(0);
+export function usePosted<T>(path: string, body: unknown): { readonly answer: Posted<T>; readonly again: () => void } {
   const text = body === null ? null : JSON.stringify(body);
+  const answer = useSignal<Answered<T>>(nothing);
+  const round = useSignal(0);
   useEffect(() => {
     let over = false;
     let timer = 0;
     const load = async (): Promise<void> => {
       if (text === null) {
-        answer.value = { value: null, asking: false, trouble: null, refused: false };
+        answer.value = nothing;
         return;
       }
       answer.value = { ...answer.peek(), asking: true };
       try {
         const value = await ask<T>(path, JSON.parse(text));
-        if (!over) answer.value = { value, asking: false, trouble: null, refused: false };
+        if (!over) answer.value = { ...nothing, of: text, value };
       } catch (cause) {
         if (over) return;
         const refused = cause instanceof Refused;
@@ -43,8 +49,11 @@ export function usePosted<T>(
           : undefined;
         const said = cause instanceof Error ? cause.message : "server did not answer";
         const trouble = where === undefined || where.length === 0 ? said : `${said}: ${where.join("; ")}`;
-        // An answer to another question must not stand under this one once it was refused.
-        answer.value = { value: refused ? null : answer.peek().value, asking: false, trouble, refused };
+        // An answer to another question must not stand under this one once it was refused. Without an answer the former
+        // one stays, and is known to be of another question.
+        answer.value = refused
+          ? { ...nothing, of: text, tried: text, trouble, refused }
+          : { ...answer.peek(), asking: true, tried: text, trouble, refused };
         if (!refused) timer = window.setTimeout(() => void load(), retryMs);
       }
     };
@@ -57,5 +66,10 @@ export function usePosted<T>(
   const again = useCallback(() => {
     round.value = round.peek() + 1;
   }, [round]);
-  return { answer, again };
+  const { of, tried, value, asking, trouble, refused } = answer.value;
+  const here = tried === text;
+  return {
+    answer: { value, asking: asking || of !== text, trouble: here ? trouble : null, refused: here && refused },
+    again,
+  };
 }

@@ -1,4 +1,3 @@
-import type { ReadonlySignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import type { WireTrial } from "../../../api/contract/bench-wire.ts";
 import { paths } from "../../client/paths.ts";
@@ -8,7 +7,7 @@ import { type Posted, usePosted } from "./use-posted.ts";
 /** The trial that is open, if any: what was chosen, what the server makes of it, and how to choose otherwise. */
 export interface OpenTrial {
   readonly choice: TrialChoice | null;
-  readonly answer: ReadonlySignal<Posted<WireTrial>>;
+  readonly answer: Posted<WireTrial>;
   readonly again: () => void;
   readonly choose: (next: TrialChoice) => void;
   readonly close: () => void;
@@ -17,7 +16,7 @@ export interface OpenTrial {
 export function useTrial(id: string, address: BenchAddress, go: (next: BenchAddress) => void): OpenTrial {
   const choice = address.trial;
   const { answer, again } = usePosted<WireTrial>(paths.trial(id), choice === null ? null : trialBody(choice));
-  const window = answer.value.asking ? null : (answer.value.value?.window ?? null);
+  const window = answer.asking ? null : (answer.value?.window ?? null);
   const counted = choice !== null && "last" in choice.window;
   const choose = (next: TrialChoice): void => go({ ...address, trial: next });
   useEffect(() => {

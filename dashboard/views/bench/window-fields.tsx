@@ -16,7 +16,7 @@ export function WindowFields(props: {
   const { trial, say, zone } = props;
   const { choice } = trial;
   if (choice === null) return null;
-  const window = trial.answer.value.value?.window ?? null;
+  const window = trial.answer.value?.window ?? null;
   const word = plural(say.runWord);
   const shown = "from" in choice.window ? choice.window : window;
   return (

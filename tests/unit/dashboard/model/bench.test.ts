@@ -1,0 +1,242 @@
+import fc from "fast-check";
+import { expect, test } from "vitest";
+import { readCsv } from "../../../../api/cli/csv.ts";
+import type { WireBench } from "../../../../api/contract/bench-wire.ts";
+import { type BenchAddress, benchAddress, benchSearch, plainBench } from "../../../../dashboard/model/bench-address.ts";
+import { benchCsv, csvCell } from "../../../../dashboard/model/bench-csv.ts";
+import { benchPair } from "../../../../dashboard/model/bench-pair.ts";
+import { benchPicture } from "../../../../dashboard/model/bench-picture.ts";
+import { needWords, whySentences, wordingOf } from "../../../../dashboard/model/bench-words.ts";
+import { fromField, toField } from "../../../../dashboard/model/bench-zoned.ts";
+import { siteTimes } from "../../../../dashboard/model/times.ts";
+import { ruleIds } from "../../../../spc/rules/rule-ids.ts";
+import { flag, iso, limitSet, noonMs, point, runAt } from "../wire-samples.ts";
+
+const times = siteTimes("CET");
+const size = { width: 800, locationHeight: 300, spreadHeight: 100 };
+const none = { refusal: { code: "no-specification", detail: "no specification is set" } };
+
+/** Twelve points, of which 3 to 11 lie above the centre: the last completes a row of nine. */
+function bench(over: Partial<WireBench> = {}): WireBench {
+  const points = Array.from({ length: 12 }, (_, at) => ({ ...point(at, at < 3 ? 0.895 : 0.91), anew: at === 0 }));
+  const one = flag({ rules: ["nine-on-one-side"], run: runAt(11) });
+  const set = limitSet();
+  points[11] = { ...points[11]!, flag: one.id, signals: ["x"] };
+  return {
+    now: iso(noonMs + 36e5),
+    characteristic: {
+      ...{ id: "PR-01:mold.plateau", station: "PR-01", stage: "Moulding", line: "white", name: "plateau", part: null },
+      ...{ unit: "bar", digits: 3, runWord: "shot" },
+    },
+    charts: ["individuals", "moving-range"],
+    quantity: "steam-pressure",
+    reference: "gauge",
+    specification: null,
+    everyMs: 60_000,
+    span: { from: null, to: null, leftOff: false },
+    phases: [
+      {
+        ...{ limits: set, imported: false, points: 12 },
+        from: { run: runAt(0), at: points[0]!.at },
+        to: { run: runAt(11), at: points[11]!.at },
+      },
+    ],
+    points,
+    gaps: [],
+    exclusions: [],
+    flags: [one],
+    signals: [
+      {
+        ...{ id: "x", rule: "nine-on-one-side", on: "location", side: "above", run: runAt(11) },
+        members: Array.from({ length: 9 }, (_, at) => runAt(at + 3)),
+        ...{ value: 0.91, line: 0.9, z: 1, flag: one.id, limitSet: set.id },
+      },
+    ],
+    change: null,
+    causes: [],
+    chance: null,
+    cautions: [],
+    stale: [],
+    price: [],
+    pointsAWeek: 100,
+    capability: { n: 0, from: null, to: null, cp: none, cpk: none, pp: none, ppk: none, cautions: [] },
+    limits: set,
+    missing: null,
+    proposals: [],
+    ...over,
+  };
+}
+
+const instants = fc
+  .tuple(fc.integer({ min: 0, max: 2 ** 41 }), fc.integer({ min: 1, max: 2 ** 35 }))
+  .map(([from, long]) => ({ from: iso(from), to: iso(from + long) }));
+const said = fc.string({ minLength: 1, maxLength: 40 }).map((text) => `x${text.trim()}`);
+const trials = fc.record({
+  window: fc.oneof(
+    instants,
+    fc.integer({ min: 1, max: 1_000 }).map((last) => ({ last })),
+  ),
+  basis: fc.constantFrom("chart" as const, "overall" as const),
+  rules: fc.option(fc.subarray([...ruleIds], { minLength: 1 })),
+  leftOut: fc.uniqueArray(fc.record({ run: said, cause: said, evidence: said, action: said }), {
+    maxLength: 4,
+    selector: ({ run }) => run,
+  }),
+});
+const addresses: fc.Arbitrary<BenchAddress> = fc.record({
+  span: fc.option(instants),
+  flag: fc.option(said),
+  trial: fc.option(trials),
+});
+
+test("whatever a Bench shows comes back from its own address", () => {
+  fc.assert(
+    fc.property(addresses, (address) => {
+      expect(benchAddress(benchSearch(address))).toEqual(address);
+    }),
+  );
+});
+
+test("an address that makes no sense shows the newest points and no trial", () => {
+  for (const search of [
+    "",
+    "?from=x&to=y",
+    "?from=2026-11-25&to=2026-11-24",
+    "?last=0",
+    "?last=1e9",
+    "?base-from=x&base-to=",
+  ]) {
+    expect(benchAddress(search), search).toEqual(plainBench);
+  }
+  const cut = benchAddress('?last=50&without=["r1","cause","evid&without=["r2","cause","",""]&rules=no-such');
+  expect(cut.trial).toMatchObject({ leftOut: [], rules: null });
+});
+
+test("a field on the site's clock gives the instant back, on both sides of a clock change", () => {
+  for (const at of [
+    "2026-01-15T12:00:00.000Z",
+    "2026-07-15T12:00:00.000Z",
+    "2026-03-29T00:59:59.000Z",
+    "2026-03-29T01:00:00.000Z",
+  ]) {
+    expect(fromField(toField(at, "CET"), "CET"), at).toBe(at);
+  }
+  expect(toField("2026-07-15T12:00:00.000Z", "CET")).toBe("2026-07-15T14:00:00");
+  expect(fromField("yesterday", "CET")).toBeNull();
+});
+
+test("words that a spreadsheet takes for a formula are neutralised, numbers stay numbers", () => {
+  expect(["=1+1", "+x", "-x", "@x", "\tx", 'say "so", please'].map(csvCell)).toEqual([
+    ...["'=1+1", "'+x", "'-x", "'@x", "'\tx", '"say ""so"", please"'],
+  ]);
+  expect([-3.2, 0.1 + 0.2, 1e-7, null].map(csvCell)).toEqual(["-3.2", "0.30000000000000004", "1e-7", ""]);
+});
+
+test("CSV of a chart reads back to the same numbers, also a negative one, and with the words that were typed", async () => {
+  const points = [point(0, -3.2), point(1, 0.1 + 0.2), point(2, null)].map((one) => ({ ...one, anew: false }));
+  const exclusions = [{ run: runAt(1), cause: '=HYPERLINK("x")', limitSet: limitSet().id }];
+  const records: (readonly string[])[] = [];
+  for await (const { fields } of readCsv([benchCsv(bench({ points, exclusions }))])) records.push(fields);
+  const [head, ...rows] = records;
+  const column = (name: string): readonly (string | undefined)[] => rows.map((row) => row[head!.indexOf(name)]);
+  expect(column("value").map((text) => (text === "" ? null : Number(text)))).toEqual([-3.2, 0.1 + 0.2, null]);
+  expect(column("left out because")).toEqual(["", '\'=HYPERLINK("x")', ""]);
+  expect(column("no value because")[2]).toBe("no value");
+});
+
+test("a row that signals is one bracket over all its points, with its sentence, and its flag's number stands once", () => {
+  const given = bench();
+  const longer = {
+    ...given.signals[0]!,
+    id: "y",
+    run: runAt(12),
+    members: given.signals[0]!.members.map((_, at) => runAt(at + 4)),
+  };
+  const points = [...given.points, { ...point(12, 0.91), anew: false, flag: given.flags[0]!.id, signals: ["y"] }];
+  const picture = benchPicture({ ...given, points, signals: [...given.signals, longer] }, null, times, (run) => run);
+  expect(picture.patterns).toEqual([
+    { on: "location", side: "above", from: 3, to: 12, text: "10 in a row above the centre line" },
+  ]);
+  const pair = benchPair(picture, size);
+  expect(pair.location.brackets).toHaveLength(1);
+  expect(pair.location.dots.filter(({ number }) => number !== null).map(({ index }) => index)).toEqual([12]);
+  expect(pair.location.dots.filter(({ ring }) => ring !== null).map(({ index }) => index)).toEqual([11, 12]);
+  expect(pair.spread.dots.every(({ ring }) => ring === null)).toBe(true);
+});
+
+test("no line is drawn to a point that begins anew, nor across a missing value, nor from imported to streamed runs", () => {
+  const points = [
+    { ...point(0, 0.9), anew: false, imported: true },
+    { ...point(1, 0.9), anew: false, imported: true },
+    { ...point(2, 0.9), anew: false },
+    { ...point(3, null), anew: false },
+    { ...point(4, 0.9), anew: false },
+    { ...point(5, 0.9), anew: true },
+  ];
+  const pair = benchPair(
+    benchPicture(bench({ points, signals: [], phases: [], limits: null }), null, times, (run) => run),
+    size,
+  );
+  expect(pair.location.path.match(/M/g)).toHaveLength(4);
+  expect(pair.location.phases).toEqual([]);
+});
+
+test("a left-out run is crossed; limits that no point has met are drawn after the newest, at 20 % and 80 %", () => {
+  const next = limitSet({ id: "PR-01:mold.plateau@2", revision: 2, effectiveFrom: iso(noonMs + 11 * 60_000 + 45_001) });
+  const given = bench({ limits: next, exclusions: [{ run: runAt(1), cause: "valve", limitSet: next.id }] });
+  const pair = benchPair(
+    benchPicture(given, null, times, (run) => run),
+    size,
+  );
+  expect(pair.location.dots[1]!.look).toBe("excluded");
+  expect(pair.location.phases.map(({ title }) => title?.slice(0, 16))).toEqual([
+    "Working limits 1",
+    "Working limits 2",
+  ]);
+  const [old, fresh] = pair.location.phases;
+  expect(fresh!.from).toBeGreaterThan(pair.x(11));
+  expect(old!.to).toBeLessThan(fresh!.from);
+  expect([fresh!.upper!.y, fresh!.lower!.y].map(Math.round)).toEqual([60, 240]);
+});
+
+test("one point, or none, is drawn without a number that is none", () => {
+  for (const points of [[], [{ ...point(0, 0.9), anew: false }], [{ ...point(0, null), anew: false }]]) {
+    const pair = benchPair(
+      benchPicture(bench({ points, signals: [], phases: [], limits: null }), null, times, (run) => run),
+      size,
+    );
+    expect(JSON.stringify(pair)).not.toMatch(/NaN|Infinity/);
+    expect(pair.location.path).not.toMatch(/NaN/);
+    expect(pair.nearest(400)).toBe(points.length === 0 ? -1 : 0);
+  }
+});
+
+test("why it flagged names the row, the line, since when, and what chance does", () => {
+  const given = bench({
+    price: [
+      {
+        ...{ rule: "nine-on-one-side", on: true, taken: true, onceIn: 511.2 },
+        ...{ withIt: 0.5, withoutIt: 0.3, standardError: null },
+      },
+    ],
+  });
+  expect(whySentences(given, given.flags[0]!, wordingOf(given, times))).toEqual([
+    "9 in a row above the centre line 0.900\u202fbarg, up to shot 13:11:00, in force since 24 Nov 2026.",
+    "Chance alone gives nine in a row on one side of the centre line about once in 511 points.",
+  ]);
+});
+
+test("a row of the list ends with what makes it need a look", () => {
+  const item = {
+    characteristic: bench().characteristic,
+    ...{ need: "none" as const, flag: null, signalsLastWeek: 0, stale: [], missing: null, ruler: [], proposals: 0 },
+    limits: { ...limitSet().location, id: "x", revision: 1 },
+    latest: { run: runAt(0), at: iso(noonMs), value: 0.92, verdict: "within" as const, z: 2 },
+  };
+  expect(needWords(item)).toBe("1.0 σ");
+  expect(needWords({ ...item, need: "signals", signalsLastWeek: 3 })).toBe("3 signals");
+  expect(needWords({ ...item, limits: null, missing: { has: 14, needs: 25 }, need: "without-limits" })).toBe(
+    "14 of 25",
+  );
+  expect(needWords({ ...item, latest: null })).toBe("no news");
+});
