@@ -27,7 +27,7 @@ export interface AirState {
  * @shape   pair: errors 0 or above; air: -45 to 100 Cel, 0 to 100 %, 500 to 1100 hPa
  * @unit    g/kg, half-width of the coverage of the pair's own errors
  * @method  dW/de = 621.98 p / (p - e)^2; by relative humidity: u^2 = (dW/de)^2 ((e_w u_RH / 100)^2 + (RH / 100 e_w' u_t)^2);
- *          by dew point: dW/de e_w'(t_d) u_d; independent probes and mirrors: times sqrt(2)
+ *          by dew point: dW/de e_w'(t_d) u_d; independent probes and mirrors: times sqrt(2), as if both stood in this air
  * @refuses those of `vapourOfRelative`, `mixingRatioOfVapour` and, for mirrors, `dewPointOfVapour`
  * @throws  RangeError for an error that is no number of 0 or above
  * @cost    O(1)
