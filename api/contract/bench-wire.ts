@@ -363,7 +363,7 @@ const rulePriceSchema = z.object({
   withoutIt: maybeNumber,
   /** Of either number, where one was simulated. */
   standardError: maybeNumber,
-  /** The same of both charts together, which is what people see. */
+  /** The same of both charts together, which is what people see; what the spread adds now is taken to stay. */
   pairWithIt: maybeNumber,
   pairWithoutIt: maybeNumber,
 });

@@ -1,8 +1,8 @@
 import type { PricedBy } from "../price/pair-price.ts";
 import { pairPrice } from "../price/pair-price.ts";
-import { appliedRules, flaggingRules } from "../rules/applied-rules.ts";
+import { knownRunLength } from "../price/rules-run-length.ts";
+import { flaggingRules } from "../rules/applied-rules.ts";
 import { ruleIds } from "../rules/rule-ids.ts";
-import { errorOf } from "./chance-rate.ts";
 
 /** What one rule costs in chance flags, before it is switched on. */
 export interface RulePrice {
@@ -17,7 +17,7 @@ export interface RulePrice {
   readonly withoutIt: number | null;
   /** Of the larger of the two; null where both are exact. */
   readonly standardError: number | null;
-  /** The same of both charts together. */
+  /** The same of both charts together: what the spread adds to the rules that are on is taken to stay. */
   readonly pairWithIt: number | null;
   readonly pairWithoutIt: number | null;
 }
@@ -25,38 +25,47 @@ export interface RulePrice {
 /** Price of one rule with the others as they are, at so many points a week. */
 export function rulePrice(set: PricedBy, rule: string, pointsAWeek: number): RulePrice {
   const on = set.rules.includes(rule);
-  const taken =
-    flaggingRules({ ...set, rules: [rule] }, "location").length > 0 &&
-    appliedRules({ ...set, rules: [rule] }, "location").length > 0;
-  const none = { onceIn: null, withIt: null, withoutIt: null, standardError: null };
-  if (!taken) return { rule, on, taken, ...none, pairWithIt: null, pairWithoutIt: null };
+  const alone = priceOf({ ...set, rules: [rule] });
+  if (alone.chance === 0) {
+    const none = { onceIn: null, withIt: null, withoutIt: null, standardError: null };
+    return { rule, on, taken: false, ...none, pairWithIt: null, pairWithoutIt: null };
+  }
   const others = set.rules.filter((one) => one !== rule);
-  const withIt = flagsAWeek({ ...set, rules: inOrder([...others, rule]) }, pointsAWeek);
-  const withoutIt = flagsAWeek({ ...set, rules: inOrder(others) }, pointsAWeek);
-  const errors = [withIt.standardError, withoutIt.standardError].filter((error) => error !== null);
+  const withIt = priceOf({ ...set, rules: inOrder([...others, rule]) });
+  const withoutIt = priceOf({ ...set, rules: inOrder(others) });
+  const errors = [withIt.error, withoutIt.error].filter((error) => error !== null);
+  // Exactly reckoned, both charts with each set of rules would keep a page waiting for seconds.
+  const spread = addedBySpread(set);
   return {
-    ...{ rule, on, taken, onceIn: pairPrice({ ...set, rules: [rule] }).location },
-    ...{ withIt: withIt.location, withoutIt: withoutIt.location },
-    standardError: errors.length === 0 ? null : Math.max(...errors),
-    ...{ pairWithIt: withIt.pair, pairWithoutIt: withoutIt.pair },
+    ...{ rule, on, taken: true, onceIn: 1 / alone.chance },
+    ...{ withIt: pointsAWeek * withIt.chance, withoutIt: pointsAWeek * withoutIt.chance },
+    standardError: errors.length === 0 ? null : pointsAWeek * Math.max(...errors),
+    pairWithIt: pointsAWeek * (withIt.chance + spread),
+    pairWithoutIt: pointsAWeek * (withoutIt.chance + spread),
   };
 }
 
-interface FlagsAWeek {
-  readonly location: number;
-  readonly pair: number;
-  readonly standardError: number | null;
+/** Chance flags a point of a location chart, and by how much they may be off where they were simulated. */
+interface Price {
+  readonly chance: number;
+  readonly error: number | null;
 }
 
-function flagsAWeek(set: PricedBy, pointsAWeek: number): FlagsAWeek {
-  const { location, pair } = pairPrice(set);
-  const error = errorOf(set, flaggingRules(set, "location"));
-  const aWeek = location === null ? 0 : pointsAWeek / location;
-  return {
-    location: aWeek,
-    pair: pair === null ? 0 : pointsAWeek / pair,
-    standardError: error === null || location === null ? null : (aWeek * error) / location,
-  };
+function priceOf(set: PricedBy): Price {
+  const rows = flaggingRules(set, "location");
+  if (rows.length === 0) return { chance: 0, error: null };
+  // A weighted mean has one rule, and a run length of its own.
+  if (set.charts?.[0] === "ewma") {
+    const { location } = pairPrice(set);
+    return { chance: location === null ? 0 : 1 / location, error: null };
+  }
+  const { mean, standardError } = knownRunLength(rows);
+  return { chance: 1 / mean, error: standardError === null ? null : standardError / mean ** 2 };
+}
+
+function addedBySpread(set: PricedBy): number {
+  const { location, pair } = pairPrice({ ...set, rules: inOrder(set.rules) });
+  return pair === null ? 0 : 1 / pair - (location === null ? 0 : 1 / location);
 }
 
 /** One order, so that a set of rules is reckoned once however it was put together. */

@@ -216,7 +216,7 @@ test("why it flagged names the row, the line, since when, and what chance does",
     price: [
       {
         ...{ rule: "nine-on-one-side", on: true, taken: true, onceIn: 511.2 },
-        ...{ withIt: 0.5, withoutIt: 0.3, standardError: null },
+        ...{ withIt: 0.5, withoutIt: 0.3, standardError: null, pairWithIt: 0.6, pairWithoutIt: 0.4 },
       },
     ],
   });
