@@ -26,7 +26,7 @@ export function baselineProposal(
   const records = journal
     .read({ kinds: ["run"], station, fromMs, toMs, orderBy: "time" })
     .flatMap((entry) => (entry.kind === "run" && concerns(entry.body, characteristic) ? [entry.body] : []));
-  const subgroups = records.map((record, index) => subgroupOf(record, index, characteristic.feature));
+  const subgroups = records.map((record, index) => subgroupOf(record, index, characteristic));
   const request: Omit<BaselineRequest, "basis"> = {
     pair: characteristic.chart,
     subgroup: characteristic.subgroup,
@@ -51,9 +51,15 @@ function concerns({ run, features }: RunRecord, { part, feature }: Characteristi
   return (part === null || run.context["part"] === part) && features.some((one) => one.feature === feature);
 }
 
-function subgroupOf({ run, features }: RunRecord, index: number, feature: string): Subgroup {
+function subgroupOf({ run, features }: RunRecord, index: number, { feature, subgroup }: Characteristic): Subgroup {
   const value = features.find((one) => one.feature === feature)?.value ?? null;
-  return { index, atMs: run.endMs, runs: [run.id], values: value === null ? [] : [value], setting: settingOf(run) };
+  return {
+    index,
+    atMs: run.endMs,
+    runs: [run.id],
+    values: value === null ? [] : [value],
+    setting: settingOf(run, subgroup),
+  };
 }
 
 function onlyOf(excluded: Readonly<Record<string, string>>, records: readonly RunRecord[]): Record<string, string> {

@@ -3,7 +3,6 @@ import type { Characteristic } from "../../spc/model/characteristic.ts";
 import { runsOfPoint } from "../../spc/model/characteristic.ts";
 import type { PointRecord, RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
-import { settingOf } from "../../spc/model/run.ts";
 import { fitsCharts } from "../../spc/monitor/checked-limit-set.ts";
 import { type ImportedValues, importedValue, importedValues } from "./imported-points.ts";
 
@@ -29,7 +28,6 @@ export interface Charted {
 export interface WaitingRun {
   readonly run: string;
   readonly atMs: number;
-  readonly setting: string;
 }
 
 export interface ChartedSet {
@@ -76,7 +74,7 @@ export function addRun(charted: readonly Charted[], record: RunRecord, seq: numb
     return;
   }
   for (const one of charted) {
-    const value = importedValue(record, one.characteristic.feature);
+    const value = importedValue(record, one.characteristic);
     if (value === undefined) continue;
     one.imported.add(value);
     one.seq = seq;
@@ -87,7 +85,7 @@ export function addRun(charted: readonly Charted[], record: RunRecord, seq: numb
 function addWaiting(charted: Charted, { run }: RunRecord, seq: number): void {
   const runs = runsOfPoint(charted.characteristic);
   if (runs === 1) return;
-  const one = { run: run.id, atMs: run.endMs, setting: settingOf(run) };
+  const one = { run: run.id, atMs: run.endMs };
   charted.waiting = [...charted.waiting, one].slice(-runs);
   charted.seq = seq;
 }

@@ -105,9 +105,12 @@ function compare(value: { readonly atMs: number; readonly run: string }, atMs: n
 }
 
 /** What of a run concerns one feature; undefined when it was not imported with the run. */
-export function importedValue({ run, features }: RunRecord, feature: string): ImportedValue | undefined {
+export function importedValue(
+  { run, features }: RunRecord,
+  { feature, subgroup }: Pick<Characteristic, "feature" | "subgroup">,
+): ImportedValue | undefined {
   const found = features.find((one) => one.feature === feature);
-  return found && { run: run.id, atMs: run.endMs, feature: found, setting: settingOf(run) };
+  return found && { run: run.id, atMs: run.endMs, feature: found, setting: settingOf(run, subgroup) };
 }
 
 /**

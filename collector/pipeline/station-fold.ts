@@ -119,7 +119,7 @@ export function stationFold(station: Station): StationFold {
             run: run.id,
             atMs: run.endMs,
             value,
-            setting: settingOf(run),
+            setting: settingOf(run, one.subgroup),
             ...(refusal === undefined ? {} : { refusal }),
           });
           characteristics[one.id] = { ...stateOf(one), lastRun: run.id };

@@ -19,7 +19,7 @@ export interface Characteristic {
   readonly digits: number;
   readonly chart: ChartPairName;
   /** Consecutive runs that are judged together; left out, each run for itself. */
-  readonly subgroup?: { readonly runs: number };
+  readonly subgroup?: SubgroupWords;
   /** What an EWMA is told; left out, `usualEwma`. */
   readonly ewma?: EwmaWords;
   readonly rules: readonly string[];
@@ -33,6 +33,12 @@ export interface Characteristic {
 
 /** Where the process lies, over how it spreads: in single runs, in averages of subgroups, or in a weighted mean of all. */
 export type ChartPairName = "individuals" | "averages-with-s" | "ewma";
+
+export interface SubgroupWords {
+  readonly runs: number;
+  /** What of a run's context begins a new subgroup where it changes; left out, part and tool. */
+  readonly anewWith?: readonly string[];
+}
 
 export interface EwmaWords {
   /** Weight of the newest point. */

@@ -57,9 +57,15 @@ export interface FeatureExtractor {
   extract(trace: RunTrace): Outcome<number>;
 }
 
-/** What was set up when a run ran: no subgroup reaches across a change of part or tool. */
-export function settingOf({ context }: Pick<Run, "context">): string {
-  return [context["part"] ?? "", context["tool"] ?? ""].join(" ").trim();
+/** What was set up when a run ran, as far as a change of it begins a new subgroup: part and tool unless said. */
+export function settingOf(
+  { context }: Pick<Run, "context">,
+  { anewWith = ["part", "tool"] }: { readonly anewWith?: readonly string[] } = {},
+): string {
+  return anewWith
+    .map((key) => context[key] ?? "")
+    .join(" ")
+    .trim();
 }
 
 /** Run ids follow from content, so a replay cannot make a second one: `PR-01:20261125T080512345Z`. */

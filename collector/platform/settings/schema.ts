@@ -106,8 +106,16 @@ const characteristicSchema = z.strictObject({
   reference: z.enum(["gauge", "absolute", "rms", "peak", "difference"]).optional(),
   digits: z.number().int().min(0).max(6),
   chart: z.enum(["individuals", "averages-with-s", "ewma"]).default("individuals"),
-  /** Consecutive runs that are judged together: a new group begins after a gap and where part or tool changes. */
-  subgroup: z.strictObject({ runs: z.number().int().min(2).max(25) }).optional(),
+  /**
+   * Consecutive runs that are judged together: a new group begins after a gap, and where one of `anewWith` changes in the
+   * runs' context. Where parts take turns from run to run, `[tool]` or `[]` keeps them together.
+   */
+  subgroup: z
+    .strictObject({
+      runs: z.number().int().min(2).max(25),
+      anewWith: z.array(words).max(8).default(["part", "tool"]),
+    })
+    .optional(),
   /** Weight of the newest point, and half-width of the limits in sigma of the EWMA. */
   ewma: z
     .strictObject({

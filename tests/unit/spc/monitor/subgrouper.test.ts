@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import { rationalSubgroups } from "../../../../spc/charts/rational-subgroups.ts";
+import { settingOf } from "../../../../spc/model/run.ts";
 import { advance } from "../../../../spc/model/stage.ts";
 import type { RunValue } from "../../../../spc/monitor/subgrouper.ts";
 import { subgrouper } from "../../../../spc/monitor/subgrouper.ts";
@@ -33,6 +34,14 @@ test("no subgroup reaches across a change of part or tool", () => {
     ended: [["r0 r1", "change"]],
     waiting: ["r2"],
   });
+});
+
+test("what counts as a change is part and tool unless the settings say otherwise", () => {
+  const run = { context: { part: "OFW-2107", tool: "T-3", flask: "FA-1" } };
+  expect(settingOf(run)).toBe("OFW-2107 T-3");
+  expect(settingOf(run, { anewWith: ["tool"] })).toBe("T-3");
+  expect(settingOf(run, { anewWith: [] })).toBe("");
+  expect(settingOf({ context: {} })).toBe("");
 });
 
 test("subgroups of one are the runs themselves", () => {
