@@ -31,6 +31,8 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
     table = applyEntries(table, entries);
     seq = entries.at(-1)?.seq ?? seq;
   };
+  // Now rather than at the first signal, which would wait for it inside its transaction.
+  takeIn();
   const toldOf = (flag: string): readonly Message[] =>
     journal.read({ kinds: ["message"], subject: flag }).flatMap((one) => (one.kind === "message" ? [one.body] : []));
 
@@ -73,5 +75,5 @@ function sigmaOf(journal: Journal, characteristic: string | null): number | null
   if (characteristic === null) return null;
   const [newest] = journal.read({ kinds: ["limits"], subject: characteristic, newestFirst: true, limit: 1 });
   if (newest?.kind !== "limits") return null;
-  return newest.body.location.sigma;
+  return newest.body.scheme?.sigma ?? newest.body.location.sigma;
 }

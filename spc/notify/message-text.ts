@@ -24,7 +24,6 @@ export interface MessageText {
 }
 
 export const MOST_TITLE = 45;
-export const MOST_DO_FIRST = 80;
 
 const words: Readonly<Record<FlagLabel, string>> = {
   "act-now": "ACT NOW",

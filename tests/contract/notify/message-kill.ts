@@ -19,7 +19,7 @@ export async function messageKillCheck(
   const site = await startMessageSite(service, authority);
   const gateway = openGateway(site.mqttUrl, "GW-PO");
   const complaints: string[] = [];
-  const moments = { beforeSending: 0, underWay: 0, accepted: 0 };
+  const moments = { beforeSending: 0, underWay: 0, accepted: 0, known: 0 };
   try {
     const { publicKey } = await site.ask<WireMessageSetUp>("/api/messages/set-up");
     const phone = service.subscribe(publicKey ?? "");
@@ -28,6 +28,12 @@ export async function messageKillCheck(
     // An answer that takes its time: so that some kills fall between sending and hearing.
     service.delayMs = 60;
     const told: string[] = [];
+    /** Known to be accepted before the kill: these must not leave again. */
+    const settled = new Set<string>();
+    const stateOf = async (flag: string): Promise<string | undefined> => {
+      const { items } = await site.ask<{ items: WireMessage[] }>(`/api/messages?flag=${encodeURIComponent(flag)}`);
+      return items[0]?.deliveries[0]?.state;
+    };
     for (let n = 0; n < kills; n += 1) {
       const asked = service.requests.length;
       await gateway.pour("OFW-2107", 700);
@@ -40,11 +46,14 @@ export async function messageKillCheck(
         20_000,
         2,
       );
-      // From at once to when all is over.
-      await new Promise((resolve) => setTimeout(resolve, (n % 5) * 40 * Math.random()));
+      // From at once to when all is over; each fifth time only when it is written down that the service has it.
+      const known = n % 5 === 4 || n === kills - 1;
+      if (known) await eventually("it is known", async () => (await stateOf(flag.id)) === "accepted", 20_000, 5);
+      else await new Promise((resolve) => setTimeout(resolve, (n % 5) * 40 * Math.random()));
       const accepted = service.requests.length > asked && phoneHas(phone, flag.id);
       await site.kill();
-      if (accepted) moments.accepted += 1;
+      if (known) moments.known += 1;
+      else if (accepted) moments.accepted += 1;
       else if (service.requests.length > asked) moments.underWay += 1;
       else moments.beforeSending += 1;
       await site.restart();
@@ -60,7 +69,10 @@ export async function messageKillCheck(
       ).catch(() => null);
       if (message === null || !phoneHas(phone, flag.id))
         complaints.push(`kill ${n + 1}: the message of ${flag.id} never left`);
-      else told.push(message.id);
+      else {
+        told.push(message.id);
+        if (known) settled.add(message.id);
+      }
       const { items } = await site.ask<{ items: WireMessage[] }>(`/api/messages?flag=${encodeURIComponent(flag.id)}`);
       if (items.length !== 1) complaints.push(`kill ${n + 1}: ${items.length} messages of ${flag.id}`);
       await site.ask(`/api/flags/${encodeURIComponent(flag.id)}/done`, {
@@ -72,6 +84,7 @@ export async function messageKillCheck(
     const sent = service.requests.map((push) => phone.read(push).notification.data.message);
     for (const id of new Set(told)) {
       const times = sent.filter((one) => one === id).length;
+      if (times > 1 && settled.has(id)) complaints.push(`${id} was sent again, though it was known to be accepted`);
       if (times > 2) complaints.push(`${id} was sent ${times} times for one kill`);
     }
     const twice = sent.length - new Set(sent).size;

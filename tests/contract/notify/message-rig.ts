@@ -36,6 +36,8 @@ export interface MessageRig {
   readonly publicKey: string;
   /** Signals found now, and what follows from them, in one transaction. */
   find(...signals: readonly Signal[]): void;
+  /** The same, with something that happens before the transaction ends. */
+  findDuring(during: (() => void) | null, ...signals: readonly Signal[]): void;
   /** Sets up a phone of the lead's, unless told whose. */
   setUp(service: PushService, person?: string): Phone & { readonly id: string };
   messages(): readonly Message[];
@@ -70,10 +72,14 @@ export function messageRig(service: PushService, authority: ThrowAwayAuthority, 
   const post: PostPush = postPush([service.host], authority.authority);
   const rig: MessageRig = {
     ...{ clock, data, log, publicKey: key.publicKey },
-    find: (...signals) => {
+    find: (...signals) => rig.findDuring(null, ...signals),
+    findDuring: (during, ...signals) => {
       data.journal.transaction(() => {
+        // Made anew each time: what was told must follow from the journal alone.
+        const router = messageRouter(site, data.journal);
         const fresh = data.journal.append(signals.map((one) => signalEntry(one, clock.nowMs())));
-        messageRouter(site, data.journal).route(fresh, clock.nowMs());
+        router.route(fresh, clock.nowMs());
+        during?.();
       });
       bus.announce("journal");
     },

@@ -79,6 +79,18 @@ test("a flag is one message a person: again only a sigma further out, or under a
   expect(told()).toHaveLength(before);
 });
 
+test("signal and message are kept together or not at all", () => {
+  const signal = low(rig.clock.nowMs());
+  const breaks = () => {
+    throw new Error("the disk is full");
+  };
+  expect(() => rig.findDuring(breaks, signal)).toThrow("the disk is full");
+  expect(rig.messages()).toEqual([]);
+  expect(rig.data.journal.find(signal.id)).toBeUndefined();
+  rig.find(signal);
+  expect(rig.messages()).toHaveLength(1);
+});
+
 test("hours are those of the site's clock, also in the nights when the clocks change", async () => {
   // CET: 22:00 is 21:00 UTC in winter and 20:00 UTC in summer; on 28 March 2027 the clocks go forward at 01:00 UTC.
   const hoursAt = async (iso: string) => {
