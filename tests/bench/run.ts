@@ -1,12 +1,18 @@
+import { batch100Sealed } from "./batch100-sealed.ts";
 import type { Bench, BenchResult } from "./bench.ts";
+import { diskHumidity, diskOven, diskSteam } from "./disk-bytes.ts";
 import { priceSlider } from "./price-slider.ts";
 import { qos1Single } from "./qos1-single.ts";
 import { studyCsv } from "./study-csv.ts";
+import { trendYearHeads, trendYearRollup } from "./trend-year.ts";
 import { xbarSRules } from "./xbar-s-rules.ts";
 import { xbarSVersusR } from "./xbar-s-vs-r.ts";
 
 /** `npm run bench`, with `--json` for one array on standard output and `--only NAME` for one of them. */
-const benches: readonly Bench[] = [qos1Single, xbarSRules, xbarSVersusR, priceSlider, studyCsv];
+const benches: readonly Bench[] = [
+  ...[qos1Single, batch100Sealed, trendYearRollup, trendYearHeads, diskSteam, diskOven, diskHumidity],
+  ...[xbarSRules, xbarSVersusR, priceSlider, studyCsv],
+];
 
 process.exitCode = await main(process.argv.slice(2));
 

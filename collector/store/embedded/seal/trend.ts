@@ -12,7 +12,8 @@ import type { ReadAsk, ReadRow } from "./read-merged.ts";
 export function trendOf(
   parts: {
     readonly blocks: BlockTable;
-    readonly hours: HourTable;
+    /** Null to go without the roll-up. */
+    readonly hours: HourTable | null;
     readonly gone: GoneTable;
     open(ask: ReadAsk): readonly ReadRow[];
   },
@@ -22,7 +23,7 @@ export function trendOf(
 ): readonly TrendColumn[] {
   const { blocks, hours, gone, open } = parts;
   const exact = (range.toMs - range.fromMs) / columns;
-  const byHour = exact >= HOUR_MS;
+  const byHour = hours !== null && exact >= HOUR_MS;
   const widthMs = byHour ? Math.ceil(exact / HOUR_MS) * HOUR_MS : Math.max(Math.ceil(exact), 1);
   const fromMs = byHour ? Math.floor(range.fromMs / HOUR_MS) * HOUR_MS : range.fromMs;
   const { toMs } = range;
