@@ -63,7 +63,9 @@ function mistakesOf(error: z.ZodError, schema: z.ZodType, value: unknown, place:
       return issue.keys.map((key) => ({ place, found: quoted(key), expected }));
     }
     const at = issue.path.reduce<unknown>((inside, key) => (inside as Record<PropertyKey, unknown>)?.[key], value);
-    return [{ place: [place, ...issue.path].join("/"), found: quoted(at), expected: wordsOf(issue) }];
+    // A PIN is never said back, not even to whoever sent it: it would stand on a screen.
+    const found = issue.path.at(-1) === "pin" && at !== undefined ? "something else" : quoted(at);
+    return [{ place: [place, ...issue.path].join("/"), found, expected: wordsOf(issue) }];
   });
 }
 

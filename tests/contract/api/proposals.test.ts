@@ -136,6 +136,19 @@ test("one proposes, another agrees, and only then there are limits", async () =>
   expect(booked?.sets).toMatchObject([{ state: "working", proposedBy: "Process engineer", agreedBy: "Works manager" }]);
 });
 
+test("pages are told of a proposal and of its agreement", async () => {
+  const told = (seq: number) => {
+    const changes = api.model.changesSince(seq);
+    return changes === "too-much" ? changes : changes.limits;
+  };
+  const before = api.model.seq;
+  const { id } = await propose();
+  expect(told(before)).toEqual([plateau]);
+  const between = api.model.seq;
+  await agree(id, "wm", "0815");
+  expect(told(between)).toEqual([plateau]);
+});
+
 test("proposing the same again, and agreeing again, changes nothing", async () => {
   const proposal = await propose();
   const seq = api.data.journal.lastSeq();
@@ -163,6 +176,8 @@ test("who it is has to be shown", async () => {
   expect(await code("wm", "")).toBe("wrong-pin");
   expect(await code("nobody", "0815")).toBe("unknown-person");
   expect(await code("np", "0815")).toBe("no-pin");
+  const number = await askProblem(`${proposals()}/${id}/agree`, 400, post({ by: "wm", pin: 815 }));
+  expect(JSON.stringify(number)).not.toContain("815");
   const lacking = await askProblem(`${proposals()}/${id}/agree`, 400, post({ by: "wm" }));
   expect(lacking.errors?.[0]).toMatchObject({ place: "body/pin", found: "nothing" });
   const wrong = await askProblem(proposals(), 403, post(await proposeBody({ pin: "9999" })));
