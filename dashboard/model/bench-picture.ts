@@ -1,8 +1,9 @@
 import type { WireBench, WireTrial, WireTrialPoint } from "../../api/contract/bench-wire.ts";
 import type { WireFlag, WireLimitSet } from "../../api/contract/wire.ts";
+import { countedPoints } from "./bench-count.ts";
 import { patternWords } from "./bench-rules.ts";
 import { ringLabel } from "./flag-words.ts";
-import { counted, figure } from "./numbers.ts";
+import { figure } from "./numbers.ts";
 import type { SiteTimes } from "./times.ts";
 
 export type PanelName = "location" | "spread";
@@ -221,7 +222,7 @@ export function setTitle(limits: WireLimitSet, runWord: string, times: SiteTimes
   const from = Date.parse(limits.effectiveFrom);
   return (
     `Working limits ${limits.revision}, from ${times.fullDay(from)} ${times.minute(from)}, ` +
-    `${counted(limits.baseline.n, runWord)}, set by ${limits.proposedBy} and agreed by ${limits.agreedBy}`
+    `${countedPoints(limits.baseline.n, { runWord, subgroup: limits.scheme?.runs ?? 1 })}, set by ${limits.proposedBy} and agreed by ${limits.agreedBy}`
   );
 }
 

@@ -1,5 +1,6 @@
 import type { WireBench, WireBenchList, WireCaution, WireChance, WireRestsOn } from "../../api/contract/bench-wire.ts";
 import type { WireFlag, WireLimitSet } from "../../api/contract/wire.ts";
+import { countedPoints } from "./bench-count.ts";
 import { setTitle } from "./bench-picture.ts";
 import { patternWords, ruleName } from "./bench-rules.ts";
 import { counted, figure, plural, sentenceCase } from "./numbers.ts";
@@ -13,6 +14,8 @@ type BenchSignal = WireBench["signals"][number];
 export interface Wording {
   readonly digits: number;
   readonly runWord: string;
+  /** Runs of a full subgroup; 1 where every run is a point. */
+  readonly subgroup: number;
   /** After a number, with its thin space; empty for a bare ratio. */
   readonly unit: string;
   readonly times: SiteTimes;
@@ -22,7 +25,9 @@ export interface Wording {
 export function wordingOf(bench: WireBench, times: SiteTimes): Wording {
   const { digits, runWord, unit } = bench.characteristic;
   const after = unitAfter(unitWord(unit, bench.reference, bench.quantity));
-  return { digits, runWord, unit: after, times, now: Date.parse(bench.now) };
+  const full = Math.max(1, ...bench.points.map(({ members }) => members?.length ?? 1));
+  const subgroup = bench.limits?.scheme?.runs ?? full;
+  return { digits, runWord, subgroup, unit: after, times, now: Date.parse(bench.now) };
 }
 
 export function valueWords(value: number, { digits, unit }: Wording): string {
@@ -126,7 +131,7 @@ export function restsOnSentences(rests: WireRestsOn, say: Wording): readonly str
   const past =
     rests.imported === 0 ? "" : rests.imported === rests.n ? ", all imported" : `, ${rests.imported} of them imported`;
   return [
-    `${sentenceCase(counted(rests.n, say.runWord))}, ${day(rests.from)} to ${day(rests.to)}${past}; ${left}.`,
+    `${sentenceCase(countedPoints(rests.n, say))}, ${day(rests.from)} to ${day(rests.to)}${past}; ${left}.`,
     `Sigma ${sigma(rests.sigmaWithin)} from ${withinWords(rests.estimator)}; from all values ${sigma(rests.sigmaOverall)}.`,
     `Lag-1 correlation ${figure(rests.lag1, 2)}, band of chance ${figure(low, 2)} to ${figure(high, 2)}: ` +
       (inside ? "no sign of carry-over." : `one ${say.runWord} leans on the one before.`),
@@ -146,17 +151,24 @@ export function restsOnOf(limits: WireLimitSet): WireRestsOn {
 
 /** What sigma within comes from: the chart's own estimator, also where the limits rest on all values. */
 function withinWords(estimator: string): string {
-  return estimator === "moving-range" ? "moving ranges" : "the chart's own spread";
+  return estimator === "moving-range" ? "moving ranges" : "the spread within";
 }
 
 /** Which of the two sigmas the limits stand on. */
-export function basisSentence(limits: Pick<WireLimitSet, "basis" | "k">): string {
+export function basisSentence(limits: Pick<WireLimitSet, "basis" | "k" | "scheme">): string {
   const by = limits.basis === "chart" ? "by the chart's own spread" : "by all values";
-  return `The limits stand ${limits.k} sigma from the centre, ${by}.`;
+  const ewma = limits.scheme?.ewma;
+  if (ewma === undefined) return `The limits stand ${limits.k} sigma from the centre, ${by}.`;
+  const weight = `The newest point weighs ${figure(ewma.lambda, 2)} of the mean, all before it the rest.`;
+  return `The limits stand ${ewma.width} sigma of that mean from the centre, ${by}. ${weight}`;
 }
 
 /** How often chance alone signals, with the range that limits from so few points leave open. */
-export function chanceSentences(chance: WireChance, n: number, runWord: string): readonly string[] {
+export function chanceSentences(
+  chance: WireChance,
+  n: number,
+  say: Pick<Wording, "subgroup" | "runWord">,
+): readonly string[] {
   const out: string[] = [];
   if (chance.onceIn !== null) {
     const weekly = chance.aWeek === null ? "" : `, ${rate(chance.aWeek)} a week at ${whole(chance.pointsAWeek)} points`;
@@ -165,13 +177,19 @@ export function chanceSentences(chance: WireChance, n: number, runWord: string):
       `Were centre and sigma known, chance alone would signal once in ${whole(chance.onceIn)} points${error}${weekly}.`,
     );
   }
-  const { range } = chance;
+  const { pair, range } = chance;
+  if (pair.onceIn !== null) {
+    const about = pair.method === "exact" ? "" : "about ";
+    out.push(
+      `With the spread chart beside it: ${about}once in ${whole(pair.onceIn)} points, ${rate(pair.aWeek)} a week.`,
+    );
+  }
   const alone =
     range.rules.length < chance.rules.length ? "For the limits alone, without the run rules, it" : "The true rate";
   if ("refusal" in range) out.push(`What so few points leave open is not stated: ${range.refusal.detail}.`);
   else {
     out.push(
-      `${alone} lies, for eight in ten baselines of ${counted(n, runWord)}, between 1 in ${whole(range.tenth)} and 1 in ${whole(range.ninetieth)}.`,
+      `${alone} lies, for eight in ten baselines of ${countedPoints(n, say)}, between 1 in ${whole(range.tenth)} and 1 in ${whole(range.ninetieth)}.`,
     );
   }
   return out;
@@ -208,15 +226,19 @@ export function needSentence(item: WireBenchList["items"][number]): string {
   if (item.flag !== null) return `flag ${item.flag.number}, ${item.flag.says}`;
   if (item.need === "signals") return `${counted(item.signalsLastWeek, "signal")} in the last week`;
   if (item.need === "stale-limits") return `limits to look at again: ${item.stale.map(({ text }) => text).join("; ")}`;
-  if (item.missing !== null) return missingWords(item.missing, item.characteristic.runWord);
+  if (item.missing !== null) return missingWords(item.missing, { runWord: "point", subgroup: 1 });
   const words = needWords(item);
   return words === "no news" ? "no value yet" : `${words.replace("σ", "sigma")} from the nearer limit`;
 }
 
 /** `14 of 25 loads for trial limits` */
-export function missingWords(missing: { readonly has: number; readonly needs: number }, runWord: string): string {
+export function missingWords(
+  missing: { readonly has: number; readonly needs: number },
+  { runWord, subgroup }: Pick<Wording, "subgroup" | "runWord">,
+): string {
+  const word = subgroup < 2 ? runWord : "subgroup";
   const enough = missing.has >= missing.needs;
   return enough
-    ? `No limits yet, ${counted(missing.has, runWord)} are there: enough for trial limits`
-    : `${missing.has} of ${missing.needs} ${plural(runWord)} for trial limits`;
+    ? `No limits yet, ${counted(missing.has, word)} are there: enough for trial limits`
+    : `${missing.has} of ${missing.needs} ${plural(word)} for trial limits`;
 }

@@ -289,7 +289,8 @@ test("the story of Phase I, from window to second agreement, by keyboard alone",
   await page.keyboard.press("Tab");
   await page.keyboard.type("2222");
   await page.keyboard.press("Enter");
-  await card.waitFor({ state: "detached" });
+  await page.waitForSelector("article[data-proposal][data-state=agreed]");
+  expect(await card.innerText()).toMatch(/Agreed by Second engineer/);
 
   const after = (await bench()).limits!;
   expect(after).toMatchObject({ revision: 2, proposedBy: people.engineer, agreedBy: people.second });
@@ -357,30 +358,44 @@ test("a conflict says what the other person did, and yours is not sent", async (
   const [open] = await proposals("open");
   for (const { page } of [here, there]) {
     await page.goto("/limits");
-    await page
-      .getByRole("button", { name: /^(Agree|Withdraw):/ })
-      .first()
-      .waitFor();
+    await page.getByRole("button", { name: /^Agree …/ }).waitFor();
   }
-  await here.page.route("**/live**", (route) => route.abort());
-  await here.page.getByRole("button", { name: /^Agree:/ }).click();
+  await here.page.getByRole("button", { name: /^Agree …/ }).click();
   await here.page.locator("form[data-signed] select").selectOption({ label: people.second });
+  const reason = "wrong window";
+  await site.ask(`/api/proposals/${encodeURIComponent(open!.id)}/withdraw`, { by: "night-lead", pin: "5555", reason });
+  for (const { page } of [here, there]) {
+    await page.getByText(/Withdrawn by Night lead, .*: wrong window/).waitFor({ timeout: 10_000 });
+  }
+  expect(await here.page.locator("[data-outcome]").innerText()).toMatch(/Yours was not sent/);
+  expect(await there.page.locator("[data-outcome]").innerText()).not.toMatch(/Yours/);
+  expect((await bench()).limits?.revision).toBe(2);
+});
+
+test("a conflict that the page has not heard of is told by the answer", async () => {
+  const { page } = await session();
+  await propose(page, people.engineer, "for a race", null);
+  // A window that hears nothing: its stream never opens.
+  await page.addInitScript(() => {
+    (globalThis as unknown as { WebSocket: unknown }).WebSocket = class {
+      close(): void {}
+    };
+  });
+  await page.goto("/limits");
+  await page.getByRole("button", { name: /^Agree …/ }).click();
+  const [open] = await proposals("open");
   await site.ask(`/api/proposals/${encodeURIComponent(open!.id)}/withdraw`, {
     by: "night-lead",
     pin: "5555",
-    reason: "wrong window",
+    reason: "too few",
   });
-  const form = here.page.locator("form[data-signed]");
-  // The page may have heard of it already; who is quicker is told by the answer.
-  if ((await form.count()) > 0) {
-    await form.locator("input[name=pin]").fill("2222");
-    await form.locator("button[type=submit]").click();
-    await here.page
-      .getByText(/Night lead withdrew this on .*: wrong window. Yours was not sent|No proposal waits/)
-      .waitFor();
-  }
-  await there.page.getByText("No proposal waits for a second person").waitFor({ timeout: 10_000 });
-  expect((await bench()).limits?.revision).toBe(2);
+  const form = page.locator("form[data-signed]");
+  await form.locator("select").selectOption({ label: people.second });
+  await form.locator("input[name=pin]").fill("2222");
+  await form.locator("button[type=submit]").click();
+  await page
+    .getByText(/(Night lead withdrew this on|Withdrawn by Night lead, ).*: too few.*Yours was not sent/)
+    .waitFor();
 });
 
 test("Limits Book: open proposals first with Agree; every set with who, why and how old; what has none says how many it has", async () => {

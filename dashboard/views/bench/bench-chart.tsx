@@ -96,7 +96,7 @@ export function BenchChart(props: BenchChartProps): JSX.Element {
             ? null
             : ` Left out of limits: ${out.cause}${out.by === undefined ? "" : `, recorded by ${out.by}`}.`}
         </p>
-        {bench.missing === null ? null : <p class="missing">{missingWords(bench.missing, one.runWord)}</p>}
+        {bench.missing === null ? null : <p class="missing">{missingWords(bench.missing, say)}</p>}
         {imported === 0 ? null : (
           <p class="legend">
             <svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true">

@@ -8,6 +8,7 @@ import { benchCsv, fileName } from "../../model/bench-csv.ts";
 import { chartName } from "../../model/bench-rules.ts";
 import type { Wording } from "../../model/bench-words.ts";
 import { fromField, toField } from "../../model/bench-zoned.ts";
+import { counted } from "../../model/numbers.ts";
 import { unitWord } from "../../model/units.ts";
 import { saveText, svgText } from "./save-chart.ts";
 
@@ -48,7 +49,9 @@ export function BenchTitle(props: BenchTitleProps): JSX.Element {
           {one.part === null ? null : ` ${one.part}`}
         </h1>
         <p class="light">
-          {unit === "" ? "" : `${unit} · `}one point a {one.runWord} · {chartName(above)}
+          {unit === "" ? "" : `${unit} · `}one point{" "}
+          {props.say.subgroup < 2 ? `a ${one.runWord}` : `for ${counted(props.say.subgroup, one.runWord)}`} ·{" "}
+          {chartName(above)}
           {below === undefined ? "" : ` with ${chartName(below)}`} · in order of runs
         </p>
         <div class="tools">

@@ -71,8 +71,8 @@ function RestsOn({ bench, say, trial, opened }: WordsProps): JSX.Element {
       <h2>What the limits rest on</h2>
       {limits === null ? (
         <p>
-          {bench.missing === null ? "No limits are in force" : missingWords(bench.missing, say.runWord)}. Points are
-          drawn, nothing is judged.
+          {bench.missing === null ? "No limits are in force" : missingWords(bench.missing, say)}. Points are drawn,
+          nothing is judged.
         </p>
       ) : (
         <>
@@ -81,7 +81,7 @@ function RestsOn({ bench, say, trial, opened }: WordsProps): JSX.Element {
           ))}
           {chance === null
             ? null
-            : chanceSentences(chance, limits.baseline.n, say.runWord).map((text) => <p key={text}>{text}</p>)}
+            : chanceSentences(chance, limits.baseline.n, say).map((text) => <p key={text}>{text}</p>)}
           {cautionSentences([...bench.cautions, ...bench.stale]).map((text) => (
             <p key={text} class="caution">
               {text}

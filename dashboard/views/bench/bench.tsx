@@ -1,6 +1,6 @@
 import { useComputed, useSignal } from "@preact/signals";
 import type { JSX } from "preact";
-import { useEffect } from "preact/hooks";
+import { useEffect, useMemo } from "preact/hooks";
 import type { WireBench } from "../../../api/contract/bench-wire.ts";
 import { paths } from "../../client/paths.ts";
 import { limitsNews, picture } from "../../client/picture-store.ts";
@@ -9,6 +9,7 @@ import { flagAsked, wordingOf } from "../../model/bench-words.ts";
 import { siteTimes } from "../../model/times.ts";
 import { FlagBar } from "../flags/flag-bar.tsx";
 import { ProposalCard } from "../limits/proposal-card.tsx";
+import { useKept } from "../limits/use-kept.ts";
 import { Trouble } from "../shell/trouble.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
@@ -34,6 +35,9 @@ export function Bench({ id, address, zone, go }: BenchProps): JSX.Element {
   const picked = useSignal<string | null>(null);
   const opened = useSignal(false);
   const trial = useTrial(id, address, go);
+  const waiting = asked.answer.value.value?.proposals;
+  const open = useMemo(() => waiting?.filter(({ state }) => state === "open" || state === "stale") ?? null, [waiting]);
+  const proposals = useKept(open);
   const stands = useComputed(() => standing(id));
   useEffect(() => {
     if (asked.answer.peek().value === null) return;
@@ -58,7 +62,6 @@ export function Bench({ id, address, zone, go }: BenchProps): JSX.Element {
   const flag = flagAsked(bench, address.flag);
   const floor = picture.value?.floor ?? null;
   const known = flag === null ? null : (picture.value?.flags.get(flag.id) ?? flag);
-  const proposals = bench.proposals.filter(({ state }) => state === "open" || state === "stale");
   return (
     <article class="bench" data-bench={id} aria-busy={trouble !== null}>
       <BenchTitle bench={bench} say={say} address={address} go={go} asTable={asTable} zone={zone} />

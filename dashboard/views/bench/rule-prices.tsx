@@ -1,5 +1,5 @@
 import type { JSX } from "preact";
-import type { WireBench, WireRulePrice } from "../../../api/contract/bench-wire.ts";
+import type { WireBench, WireChance, WireRulePrice } from "../../../api/contract/bench-wire.ts";
 import { type RuleId, ruleIds } from "../../../spc/rules/rule-ids.ts";
 import { ruleName } from "../../model/bench-rules.ts";
 import { rate, whole } from "../../model/bench-words.ts";
@@ -28,7 +28,8 @@ export function RulePrices({ bench, trial }: { readonly bench: WireBench; readon
         here changes the proposal, not the limits in force.
       </p>
       <p class="price-sum" role="status">
-        In force: <b data-price-before={before ?? ""}>{before === null ? "not stated" : rate(before)}</b> a week.
+        In force: <b data-price-before={before ?? ""}>{before === null ? "not stated" : rate(before)}</b> a week by the
+        location chart{withPair(bench.chance)}.
         {trial.choice === null ? null : (
           <>
             {" "}
@@ -36,7 +37,7 @@ export function RulePrices({ bench, trial }: { readonly bench: WireBench; readon
             <b data-price-after={asking || after === null ? "" : after}>
               {asking ? "computing …" : after === null ? "not stated" : rate(after)}
             </b>{" "}
-            a week.
+            a week{asking ? "" : withPair(value?.chance ?? null)}.
           </>
         )}
       </p>
@@ -55,6 +56,11 @@ export function RulePrices({ bench, trial }: { readonly bench: WireBench; readon
   );
 }
 
+/** People see both charts: what the spread chart beside it adds. */
+function withPair(chance: WireChance | null): string {
+  return chance === null ? "" : `, ${rate(chance.pair.aWeek)} with the spread chart`;
+}
+
 function Row(props: {
   readonly price: WireRulePrice;
   readonly on: boolean;
@@ -63,7 +69,7 @@ function Row(props: {
   readonly set: (on: boolean) => void;
 }): JSX.Element {
   const { price, on } = props;
-  const { withoutIt, withIt, onceIn } = price;
+  const { withoutIt, withIt, pairWithoutIt, pairWithIt, onceIn } = price;
   const priced = withoutIt !== null && withIt !== null;
   return (
     <li data-rule={price.rule} data-on={price.on}>
@@ -85,6 +91,12 @@ function Row(props: {
           : !priced
             ? "price not stated"
             : `${rate(withoutIt)} a week without it, ${rate(withIt)} with it`}
+        {pairWithoutIt === null || pairWithIt === null ? null : (
+          <span class="light">
+            {" "}
+            ({rate(pairWithoutIt)} and {rate(pairWithIt)} with the spread chart)
+          </span>
+        )}
         {price.standardError === null ? null : <span class="light"> ± {rate(price.standardError)}</span>}
       </span>
       <span class="light now">{price.on ? "on now" : "off now"}</span>

@@ -73,7 +73,7 @@ export function SideFigures({ trial, say }: { readonly trial: WireTrial; readonl
         )}
         {trial.chance === null || newest === null
           ? null
-          : chanceSentences(trial.chance, newest.restsOn.n, say.runWord).map((text) => <p key={text}>{text}</p>)}
+          : chanceSentences(trial.chance, newest.restsOn.n, say).map((text) => <p key={text}>{text}</p>)}
         {cautionSentences(cautions).map((text) => (
           <p key={text} class="caution" data-caution>
             {text}

@@ -1,6 +1,7 @@
 import type { JSX } from "preact";
 import type { WireBooked, WireBookedSet } from "../../../api/contract/bench-wire.ts";
 import { pages } from "../../client/paths.ts";
+import { countedPoints } from "../../model/bench-count.ts";
 import { cautionSentences, missingWords, type Wording } from "../../model/bench-words.ts";
 import { ageWords, setName, stateName } from "../../model/limits-words.ts";
 import { counted, figure } from "../../model/numbers.ts";
@@ -58,7 +59,7 @@ function Charted({ item, say }: { readonly item: WireBooked; readonly say: Wordi
       <tbody data-booked={one.id}>
         <tr data-set-state="missing">
           <th scope="rowgroup">{link}</th>
-          <td colSpan={8}>{missing === null ? "No limits in force." : `${missingWords(missing, one.runWord)}.`}</td>
+          <td colSpan={8}>{missing === null ? "No limits in force." : `${missingWords(missing, say)}.`}</td>
         </tr>
       </tbody>
     );
@@ -106,7 +107,7 @@ function SetCells({ set, say }: { readonly set: WireBookedSet; readonly say: Wor
       </td>
       <td data-label="Rests on">
         <span>
-          {counted(limits.baseline.n, say.runWord)}
+          {countedPoints(limits.baseline.n, say)}
           {left === 0 ? "" : `, ${left} left out`}
         </span>
         <span class="light">

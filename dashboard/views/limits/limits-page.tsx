@@ -16,6 +16,7 @@ import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
 import { BookRows } from "./book-rows.tsx";
 import { ProposalCard } from "./proposal-card.tsx";
+import { useKept } from "./use-kept.ts";
 
 interface Listed<T> {
   readonly items: readonly T[];
@@ -27,6 +28,7 @@ export function LimitsPage({ search }: { readonly search: string }): JSX.Element
   const book = useAnswer<Listed<WireBooked>>(paths.limits);
   const open = useAnswer<Listed<WireProposal>>(paths.openProposals);
   const said = useSignal("");
+  const kept = useKept(open.answer.value.value?.items ?? null);
   const news = useComputed(() => [...limitsNews.value.values()].reduce((sum, n) => sum + n, 0));
   useEffect(() => {
     if (news.value === 0) return;
@@ -50,9 +52,16 @@ export function LimitsPage({ search }: { readonly search: string }): JSX.Element
   const wording = (one: WireBooked["characteristic"]): Wording => {
     const known = now === null ? null : charted(now, one.id);
     const unit = unitAfter(unitWord(one.unit, known?.reference ?? null, known?.quantity ?? null));
-    return { digits: one.digits, runWord: one.runWord, unit, times: siteTimes(zone), now: pictureMinuteMs.value };
+    return {
+      digits: one.digits,
+      runWord: one.runWord,
+      subgroup: known?.subgroup ?? 1,
+      unit,
+      times: siteTimes(zone),
+      now: pictureMinuteMs.value,
+    };
   };
-  const proposals = (open.answer.value.value?.items ?? []).filter(
+  const proposals = kept.filter(
     ({ characteristic }) => filter.station === null || characteristic.station === filter.station,
   );
   const shown = filtered(value.items, filter);
@@ -69,7 +78,7 @@ export function LimitsPage({ search }: { readonly search: string }): JSX.Element
         </h1>
         <p class="light">
           {counted(value.items.length, "chart")}, {without === 0 ? "all with limits" : `${without} without limits`},{" "}
-          {counted(proposals.length, "open proposal")}
+          {counted(proposals.filter(({ state }) => state === "open").length, "open proposal")}
         </p>
         <label>
           Station{" "}

@@ -3,6 +3,7 @@ import type { JSX } from "preact";
 import type { WireProposal } from "../../../api/contract/bench-wire.ts";
 import { pages, paths } from "../../client/paths.ts";
 import { benchSearch, plainBench } from "../../model/bench-address.ts";
+import { countedPoints } from "../../model/bench-count.ts";
 import { ruleName } from "../../model/bench-rules.ts";
 import {
   cautionSentences,
@@ -61,7 +62,7 @@ export function ProposalCard(props: ProposalCardProps): JSX.Element {
         </div>
         <div>
           <dt>rests on</dt>
-          <dd>{counted(shown.restsOn.n, one.runWord)}</dd>
+          <dd>{countedPoints(shown.restsOn.n, say)}</dd>
         </div>
       </dl>
       <details>
@@ -69,7 +70,7 @@ export function ProposalCard(props: ProposalCardProps): JSX.Element {
         {restsOnSentences(shown.restsOn, say).map((text) => (
           <p key={text}>{text}</p>
         ))}
-        {chanceSentences(shown.chance, shown.restsOn.n, one.runWord).map((text) => (
+        {chanceSentences(shown.chance, shown.restsOn.n, say).map((text) => (
           <p key={text}>{text}</p>
         ))}
         <p>
@@ -97,8 +98,13 @@ export function ProposalCard(props: ProposalCardProps): JSX.Element {
           {text}
         </p>
       ))}
-      {open ? null : <p data-outcome>{outcome(proposal, when)}</p>}
-      {doing.value !== null ? (
+      {open ? null : (
+        <p class="said" data-outcome role="status">
+          {outcome(proposal, when)}
+          {doing.value === null ? "" : " Yours was not sent."}
+        </p>
+      )}
+      {open && doing.value !== null ? (
         <SignedForm
           key={doing.value}
           kind={doing.value}
@@ -118,13 +124,13 @@ export function ProposalCard(props: ProposalCardProps): JSX.Element {
         />
       ) : open ? (
         <div class="buttons">
-          <button type="button" class="strong" aria-label={`Agree: ${name}`} onClick={() => (doing.value = "agree")}>
+          <button type="button" class="strong" aria-label={`Agree … ${name}`} onClick={() => (doing.value = "agree")}>
             Agree …
           </button>
           <button
             type="button"
             class="plain"
-            aria-label={`Withdraw: ${name}`}
+            aria-label={`Withdraw … ${name}`}
             onClick={() => (doing.value = "withdraw")}
           >
             Withdraw …
