@@ -10,6 +10,7 @@ import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
 import { overallSigma } from "../sigma/overall.ts";
 import { dependentShare } from "../stats/ar1.ts";
+import { finiteOnes } from "../stats/finite.ts";
 import type { Beside } from "./ewma-beside.ts";
 import { besideSpread, checkCorrections } from "./ewma-beside.ts";
 import { dependenceCaution, widenedCaution } from "./ewma-cautions.ts";
@@ -91,7 +92,7 @@ function frozenEwma(design: ChartDesign, options: EwmaOptions, beside: Beside): 
   const share = dependentShare(columnOf(points));
   if (!share.ok) return share;
   // Averages that depend on each other vary more than sigma / sqrt(n) says: what counts is how they varied themselves.
-  const own = beside.largest > 1 && design.sigma === null ? overallSigma(points.filter(Number.isFinite)).sigma : null;
+  const own = beside.largest > 1 && design.sigma === null ? overallSigma(finiteOnes(points)).sigma : null;
   return ok({ ...base, dependence: share.value, ...(own === null ? {} : { sigma: own, alike: true }) });
 }
 

@@ -9,6 +9,7 @@ import { checkDesign } from "../sigma/check-design.ts";
 import { meanOf } from "../sigma/means.ts";
 import { subgroupAverages } from "../sigma/subgroup-moments.ts";
 import { fitAr1 } from "../stats/ar1.ts";
+import { finiteOnes } from "../stats/finite.ts";
 import { drawIndividuals } from "./individuals.ts";
 import { refusedCharts, seriesOf } from "./lines.ts";
 import { pointsAsSingles } from "./residual-points.ts";
@@ -81,7 +82,7 @@ function modelOf(points: Float64Array, { baseline, centre }: ChartDesign, given?
   if (!fit.ok) return fit;
   const { phi, standardError } = fit.value;
   if (centre !== null) return ok({ mean: centre, phi, standardError });
-  const there = own.filter((point) => Number.isFinite(point));
+  const there = finiteOnes(own);
   if (there.length === 0) return refuse("too-few", "no point of the baseline is there", { needs: 1, has: 0 });
   const { mean } = meanOf(there, "a mean of points");
   if (!Number.isFinite(mean)) return refuse("not-finite", "arithmetic with the values leaves the range of numbers");

@@ -8,6 +8,7 @@ import { baselineOf, locationFrom } from "../sigma/location.ts";
 import type { SubgroupMoments } from "../sigma/subgroup-moments.ts";
 import { subgroupMoments } from "../sigma/subgroup-moments.ts";
 import { subgroupRanges } from "../sigma/subgroup-ranges.ts";
+import { finiteOnes } from "../stats/finite.ts";
 import { drawIndividuals } from "./individuals.ts";
 import type { PlottedSeries } from "./lines.ts";
 import { countThere, drawnChart, refusedChart, seriesOf } from "./lines.ts";
@@ -50,7 +51,7 @@ export function drawThreeWay(
 function averagesAsSingles({ anew }: Grouped, { means }: SubgroupMoments): Grouped {
   const starts = new Uint32Array(means.length + 1);
   for (let i = 0; i < means.length; i += 1) starts[i + 1] = starts[i]! + (Number.isFinite(means[i]!) ? 1 : 0);
-  return { values: means.filter((mean) => Number.isFinite(mean)), starts, anew };
+  return { values: finiteOnes(means), starts, anew };
 }
 
 function drawSpread(

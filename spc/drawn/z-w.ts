@@ -133,7 +133,7 @@ function placesByPart({ starts }: Grouped, parts: ArrayLike<Part>): ReadonlyMap<
 /** A part's own subgroups in the baseline, one after the other, whatever was made between them. */
 function estimated({ values, starts }: Grouped, places: Uint32Array, design: ChartDesign): Outcome<SigmaEstimate> {
   const { from, to } = design.baseline;
-  const own = places.filter((place) => place >= from && place < to);
+  const own = places.subarray(countBelow(places, from), countBelow(places, to));
   const ownStarts = new Uint32Array(own.length + 1);
   own.forEach((place, i) => {
     ownStarts[i + 1] = ownStarts[i]! + starts[place + 1]! - starts[place]!;
@@ -144,6 +144,17 @@ function estimated({ values, starts }: Grouped, places: Uint32Array, design: Cha
   });
   const grouped = { values: ownValues, starts: ownStarts, anew: [] };
   return estimateLocation(grouped, { ...design, baseline: { from: 0, to: own.length } });
+}
+
+/** How many of some ascending places lie below a place. */
+function countBelow(places: Uint32Array, place: number): number {
+  let [from, to] = [0, places.length];
+  while (from < to) {
+    const middle = (from + to) >> 1;
+    if (places[middle]! < place) from = middle + 1;
+    else to = middle;
+  }
+  return from;
 }
 
 function standardised(

@@ -1,6 +1,7 @@
 import type { Column } from "../model/column.ts";
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
+import { finiteOnes } from "./finite.ts";
 import { deviations, scaling } from "./scaling.ts";
 import { lagProducts } from "./sums.ts";
 
@@ -32,7 +33,7 @@ export function columnAutocorrelations(column: Column, lags: number): Outcome<Co
   const raw = column.raw;
   if (typeof raw === "number" && Number.isFinite(raw)) return refuse("zero-variation", "all values are equal");
   if (typeof raw === "number") return refuse("too-few", "no values", { needs: lags + 1, has: 0 });
-  const there = present(raw);
+  const there = finiteOnes(raw);
   const n = there.length;
   if (n <= lags) return refuse("too-few", `${n} values do not reach a lag of ${lags}`, { needs: lags + 1, has: n });
   const scale = scaling(there);
@@ -65,11 +66,4 @@ function stepSquares(raw: Float64Array, d: Float64Array): number {
     if (Number.isFinite(raw[i]!) && Number.isFinite(raw[i - 1]!)) steps[i] = d[i]! - d[i - 1]!;
   }
   return lagProducts(steps, 0);
-}
-
-/** The numbers there are; the column itself when none is missing. */
-function present(raw: Float64Array): Float64Array {
-  let missing = 0;
-  for (let i = 0; i < raw.length; i += 1) if (!Number.isFinite(raw[i]!)) missing += 1;
-  return missing === 0 ? raw : raw.filter((value) => Number.isFinite(value));
 }

@@ -28,6 +28,30 @@ export function extremes(values: ArrayLike<number>): { readonly smallest: number
 }
 
 /**
+ * Finite ones: the numbers of a column that holds places for missing ones.
+ *
+ * @shape   one number a place, NaN for none; the column itself where none is missing, so that nobody may write into it
+ * @unit    that of the values
+ * @method  counted, then copied: `filter` of a typed array makes an object of each number on the way, 24 bytes a place
+ * @cost    O(n)
+ * @source  definition
+ * @checked tests/unit/spc/stats/series-moments.test.ts
+ */
+export function finiteOnes(column: Float64Array): Float64Array {
+  let count = 0;
+  for (let i = 0; i < column.length; i += 1) if (Number.isFinite(column[i]!)) count += 1;
+  if (count === column.length) return column;
+  const there = new Float64Array(count);
+  let next = 0;
+  for (let i = 0; i < column.length; i += 1) {
+    if (!Number.isFinite(column[i]!)) continue;
+    there[next] = column[i]!;
+    next += 1;
+  }
+  return there;
+}
+
+/**
  * Power-of-two scale: a factor that brings a magnitude near one and rounds nothing.
  *
  * @shape   a finite magnitude, zero or more

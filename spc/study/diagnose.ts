@@ -6,6 +6,7 @@ import { subgroupAverages } from "../sigma/subgroup-moments.ts";
 import { autocorrelationBand } from "../stats/autocorrelation.ts";
 import { columnAutocorrelations } from "../stats/column-autocorrelation.ts";
 import { distinctValues } from "../stats/distinct.ts";
+import { finiteOnes } from "../stats/finite.ts";
 import { ljungBox } from "../stats/ljung-box.ts";
 import { seriesMoments } from "../stats/series-moments.ts";
 import type { StudyData } from "./request.ts";
@@ -34,7 +35,7 @@ export function diagnose(data: StudyData, baseline: Span): Seen {
       const size = sizes.at(baseline.from + i);
       return count === null || size === null || size === 0 ? Number.NaN : count / size;
     });
-    const there = shares.filter((share) => Number.isFinite(share));
+    const there = finiteOnes(shares);
     // Counts have a variance of their own, so that neither overall sigma nor a normal is asked about.
     return {
       ...dependence(columnOf(shares)),

@@ -151,3 +151,13 @@ test("a file that is not there, a folder, and a picture that cannot be written a
     expect(err.trimEnd().split("\n")).toHaveLength(1);
   }
 });
+
+test("a line break in the name of a file breaks no line of a message", () => {
+  const file = tableIn(folder.path, "w\nx\n", "two\nlines.csv");
+  for (const path of [file, `${file}.not-there`]) {
+    const { code, out, err } = study(path, ...value);
+    expect([code, out]).toEqual([2, ""]);
+    expect(err).toMatch(/two\\u000alines\.csv[^\n]*\n$/);
+    expect(err.trimEnd()).not.toContain("\n");
+  }
+});

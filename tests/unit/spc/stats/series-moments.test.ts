@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import { columnOf, constantColumn } from "../../../../spc/model/column.ts";
 import { columnAutocorrelations } from "../../../../spc/stats/column-autocorrelation.ts";
 import { neighbourRatio } from "../../../../spc/stats/durbin-watson.ts";
-import { extremes, powerOfTwoScale } from "../../../../spc/stats/finite.ts";
+import { extremes, finiteOnes, powerOfTwoScale } from "../../../../spc/stats/finite.ts";
 import { ljungBox } from "../../../../spc/stats/ljung-box.ts";
 import { runsAboutMedian } from "../../../../spc/stats/runs-about-median.ts";
 import { seriesMoments } from "../../../../spc/stats/series-moments.ts";
@@ -101,4 +101,11 @@ test("runs about the median: by hand, with ties passed over, and refused when on
   expect(found.value).toMatchObject({ runs: 6, above: 3, below: 3, expected: 4 });
   expect(found.value.z).toBeCloseTo(2 / Math.sqrt((18 * 12) / (36 * 5)), 14);
   expect(runsAboutMedian([1, 1, 1])).toMatchObject({ ok: false, refusal: { code: "too-few", has: 0 } });
+});
+
+test("the finite ones of a column are the column itself where none is missing", () => {
+  const whole = Float64Array.of(3, 1, 2);
+  expect(finiteOnes(whole)).toBe(whole);
+  expect([...finiteOnes(Float64Array.of(Number.NaN, 3, Number.NaN, 1, Number.POSITIVE_INFINITY))]).toEqual([3, 1]);
+  expect(finiteOnes(new Float64Array(0))).toHaveLength(0);
 });
