@@ -222,3 +222,49 @@ test("what somebody else has taken meanwhile is said, and is not taken twice", a
   await mine.page.getByText(/taken by night lead/).waitFor({ timeout: 15_000 });
   expect(mine.wrongs).toEqual([]);
 }, 90_000);
+
+test("while the phone's report does not get through, a message that it shows stays accepted; Take it on it is sent", async () => {
+  const { page, context } = mine;
+  await page.goto("/");
+  await pour.pour("OFW-2130", 715);
+  const third = await eventually(
+    "a third message",
+    () => phone.stored().find((one) => text(one).includes("OFW-2130")),
+    25_000,
+  );
+  const { flag: id, message } = phone.read(third).notification.data;
+  const state = async () =>
+    (await site.ask<WireMessage>(`/api/messages/${encodeURIComponent(message)}`)).deliveries[0]?.state;
+  await eventually("accepted", async () => (await state()) === "accepted");
+  const [worker] = context.serviceWorkers();
+  await worker!.evaluate(() => {
+    const { fetch } = globalThis;
+    globalThis.fetch = (path, init) =>
+      String(path).endsWith("/shown") ? Promise.reject(new TypeError("blocked by the test")) : fetch(path, init);
+  });
+  await mine.deliver(text(third));
+  await eventually("it is shown", async () => (await mine.notifications()).some(({ tag }) => tag === id));
+  await new Promise((resolve) => setTimeout(resolve, 2_000));
+  expect(await state()).toBe("accepted");
+  // As a finger on the notification's button does.
+  await worker!.evaluate(async (tag) => {
+    const scope = globalThis as unknown as { registration: ServiceWorkerRegistration } & EventTarget;
+    const [notification] = await scope.registration.getNotifications({ tag });
+    type Clicked = new (type: string, init: { notification: Notification; action: string }) => Event;
+    const { NotificationEvent } = globalThis as unknown as { NotificationEvent: Clicked };
+    scope.dispatchEvent(new NotificationEvent("notificationclick", { notification: notification!, action: "take" }));
+  }, id!);
+  await eventually("it is taken", async () => {
+    const taken = await site.ask<WireFlag>(`/api/flags/${encodeURIComponent(id!)}`);
+    return taken.taken?.by === "Early lead";
+  });
+  expect(await state()).toBe("opened");
+  const one = await site.ask<WireMessage>(`/api/messages/${encodeURIComponent(message)}`);
+  expect(one).toMatchObject({ taken: { by: "Early lead" }, deliveries: [{ shownAt: null }] });
+  // The report waited on the phone, and goes with the next chance.
+  await page.goto("/pocket");
+  await eventually("the report has arrived", async () => {
+    const again = await site.ask<WireMessage>(`/api/messages/${encodeURIComponent(message)}`);
+    return again.deliveries[0]?.shownAt;
+  });
+}, 90_000);

@@ -69,13 +69,17 @@ async function opened(data: PushedData | null, action: string): Promise<void> {
   if (data !== null) await keepReport(data.message, "opened", data);
   if (data?.flag != null && action === "take" && device !== undefined) await take(data.flag, device.personName, now());
   const path = data?.flag == null ? "/pocket/set-up" : `/pocket/flag/${encodeURIComponent(data.flag)}`;
+  // What was pressed is sent whether or not a page may be opened.
+  await Promise.allSettled([sendWaiting(now), openPage(path)]);
+}
+
+async function openPage(path: string): Promise<void> {
   const [page] = (await windows()).filter(({ url }) => new URL(url).pathname.startsWith("/pocket"));
   if (page === undefined) await worker.clients.openWindow(path);
   else {
     await page.focus();
     await page.navigate(path);
   }
-  await sendWaiting(now);
 }
 
 function windows() {
