@@ -83,7 +83,9 @@ export function SignedForm(props: SignedFormProps): JSX.Element {
       return `Not saved, as far as is known: ${why}. All but the PIN is kept: type it again to try again; nothing is saved twice.`;
     }
     const conflict = /^(already|proposal)-/.test(cause.problem.code) && props.about !== null;
-    const theirs = conflict ? await ask<WireProposal>(paths.proposal(props.about!)).catch(() => null) : null;
+    const theirs = conflict
+      ? await ask<WireProposal>(paths.proposal(props.about!)).catch(() => null) // the refusal is told without theirs
+      : null;
     return refusedWords(cause.problem, { person: name, kind: props.kind, theirs, times: siteTimes(props.zone) });
   };
   const sending = state.value.step === "sending";
