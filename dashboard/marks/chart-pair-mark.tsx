@@ -12,6 +12,8 @@ export interface LimitSetText {
 
 export interface ChartPairText {
   readonly unit: string;
+  /** What the lower panel shows, in full and where there is little room. */
+  readonly spread: readonly [string, string];
   /** What each limit set says of itself, by id. */
   readonly sets: ReadonlyMap<string, LimitSetText>;
   readonly times: readonly { readonly index: number; readonly text: string }[];
@@ -79,7 +81,7 @@ export function ChartPairMark(props: {
         <Gaps pair={pair} height={pair.spread.height} words={false} />
         {picked === null ? null : <path class="picked" d={`M${picked},0V${pair.spread.height}`} />}
         <text class="panel-name" x="0" y="-10">
-          {pair.width > 330 ? "Spread: moving range, each run against the one before" : "Spread: moving range"}
+          {pair.width > 330 ? text.spread[0] : text.spread[1]}
         </text>
         <Panel panel={pair.spread} width={pair.width} many={many} words={margins.right > 60} sets={text.sets} />
         {text.times.map((time) => (

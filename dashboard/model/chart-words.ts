@@ -14,6 +14,16 @@ export function spreadWord({ chart, subgroup }: Pick<Kind, "chart" | "subgroup">
   return chart === "averages-with-s" || subgroup > 1 ? "standard deviation" : "moving range";
 }
 
+/** What stands over the lower chart, in full and where there is little room. */
+export function spreadTitle(kind: Kind): readonly [string, string] {
+  const word = spreadWord(kind);
+  const how =
+    word === "moving range"
+      ? "each run against the one before"
+      : `within each ${kind.subgroup} ${plural(kind.runWord)}`;
+  return [`Spread: ${word}, ${how}`, `Spread: ${word}`];
+}
+
 /** Both charts in one line: `averages of 4 flasks with standard deviation`. */
 export function pairWords(kind: Kind): string {
   const { chart, subgroup, runWord } = kind;

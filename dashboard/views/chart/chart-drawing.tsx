@@ -9,6 +9,7 @@ import { phoneWidth, windowSize } from "../../client/window-size.ts";
 import { ChartPairMark } from "../../marks/chart-pair-mark.tsx";
 import { axisTimes } from "../../model/axis-times.ts";
 import { chartPair } from "../../model/chart-pair.ts";
+import { spreadTitle } from "../../model/chart-words.ts";
 import { limitSetTitle, missingLimits } from "../../model/limit-words.ts";
 import { pointWords } from "../../model/point-words.ts";
 import { siteTimes } from "../../model/times.ts";
@@ -100,7 +101,7 @@ export function ChartDrawing(props: ChartDrawingProps): JSX.Element {
           pair={pair}
           margins={margins}
           selected={selected}
-          text={{ unit, sets, times: axisTimes(points, times, phone ? 3 : 7) }}
+          text={{ unit, spread: spreadTitle(characteristic), sets, times: axisTimes(points, times, phone ? 3 : 7) }}
         />
       </div>
       <figcaption>

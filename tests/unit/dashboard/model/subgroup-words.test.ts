@@ -4,6 +4,7 @@ import {
   chanceWords,
   pairWords,
   pointsWords,
+  spreadTitle,
   subgroupWords,
   waitingWords,
 } from "../../../../dashboard/model/chart-words.ts";
@@ -33,6 +34,11 @@ test("a chart says what is plotted, how many runs make a point, and what the nex
   expect(pairWords(flasks)).toBe("averages of 4 flasks with standard deviation");
   const ewma = characteristic({ chart: "ewma" });
   expect(pairWords(ewma)).toBe("weighted mean (EWMA) of shots with moving range");
+  expect(spreadTitle(flasks)).toEqual([
+    "Spread: standard deviation, within each 4 flasks",
+    "Spread: standard deviation",
+  ]);
+  expect(spreadTitle(ewma)[0]).toBe("Spread: moving range, each run against the one before");
   expect(pointsWords(ewma)).toBe("one point a shot");
   expect(pointsWords(flasks)).toBe("one point for 4 flasks");
   const waiting = [member(4, 0.9), member(5, 0.9), member(6, 0.9)];
