@@ -51,11 +51,16 @@ export function pushedCard({ flag, data }: KeptCard): CardView {
   const { card, label } = data;
   const [value = null, unit = ""] = card.value?.split(" ") ?? [];
   return {
-    ...{ flag, label, station: card.station, says: card.says, value, unit, against: card.against },
+    ...{ flag, label, station: card.station, says: card.says, value, unit: spoken(unit), against: card.against },
     about: [card.run, counted(card.signals, "signal")].filter((word) => word !== null).join(" · "),
     ...{ time: card.time, doFirst: card.doFirst, characteristic: card.characteristic, run: card.runId },
     ...{ taken: null, done: false, fromPush: true },
   };
+}
+
+/** Messages spare phones a sign that some lack; a page has it. */
+function spoken(unit: string): string {
+  return unit === "C" ? "°C" : unit;
 }
 
 export interface StateWords {

@@ -53,6 +53,7 @@ export async function look(): Promise<void> {
       ...{ zone: floor.site.zone, flags: flags.items, atMs: Date.now() },
       runWords: new Map(floor.stations.map(({ id, runWord }) => [id, runWord])),
     };
+    keepZone(floor.site.zone);
     reached.value = true;
   } catch {
     // Refused or unreached: either way the plant says nothing, and the card says that it did not.
@@ -63,7 +64,25 @@ export async function look(): Promise<void> {
 
 /** On the site's clock where it is known, else on the phone's own. */
 export function clockTime(ms: number): string {
-  return siteTimes(plant.value?.zone ?? Intl.DateTimeFormat().resolvedOptions().timeZone).clock(ms);
+  return siteTimes(plant.value?.zone ?? keptZone() ?? Intl.DateTimeFormat().resolvedOptions().timeZone).clock(ms);
+}
+
+const zoneKey = "steadypour.zone";
+
+function keepZone(zone: string): void {
+  try {
+    localStorage.setItem(zoneKey, zone);
+  } catch {
+    // A browser that keeps nothing shows the phone's own time while the plant is out of reach.
+  }
+}
+
+function keptZone(): string | null {
+  try {
+    return localStorage.getItem(zoneKey);
+  } catch {
+    return null;
+  }
 }
 
 /** One flag that is closed by now, or older than the list reaches. */

@@ -168,9 +168,10 @@ test("the Flag Card fits a phone and passes axe-core, by day and by night", asyn
   expect(await overhang(page)).toBeLessThanOrEqual(0);
   expect(await seriousFindings(page)).toEqual([]);
   await keepPicture(page, "pocket-card-390x844");
-  await page.evaluate(() => document.documentElement.classList.add("night"));
+  await page.getByRole("button", { name: "Night colours" }).click();
   expect(await seriousFindings(page)).toEqual([]);
   await keepPicture(page, "pocket-card-night-390x844");
+  await page.getByRole("button", { name: "Night colours" }).click();
   await page.setViewportSize({ width: 320, height: 640 });
   expect(await overhang(page)).toBeLessThanOrEqual(0);
   await page.setViewportSize(sizes.phone);

@@ -1,12 +1,9 @@
 import { messageKillCheck } from "../contract/notify/message-kill.ts";
 import { fuzzRun } from "./fuzz-run.ts";
-import { fuzzRun } from "./fuzz-run.ts";
 import { killCheck } from "./kill-check.ts";
 
 /** `npm run soak`: what takes longer than a test may. Exit code 1 when anything did not hold. */
 const kills = 10;
-
-if (process.argv[2] === "fuzz") process.exit(await fuzzRun(process.argv.slice(3)));
 
 if (process.argv[2] === "fuzz") process.exit(await fuzzRun(process.argv.slice(3)));
 const messageKills = 20;

@@ -1,4 +1,5 @@
 import type { JSX } from "preact";
+import { night, toggleNight } from "../../client/palette.ts";
 import { PocketCard } from "./pocket-card.tsx";
 import { PocketList } from "./pocket-list.tsx";
 import { SetUpPage } from "./set-up-page.tsx";
@@ -15,6 +16,9 @@ export function PocketFoot(): JSX.Element {
   return (
     <footer class="pocket-foot">
       <p class="light">Informs only. Follow the site's own rules at the machine.</p>
+      <button type="button" aria-pressed={night.value} onClick={toggleNight}>
+        Night colours
+      </button>
     </footer>
   );
 }

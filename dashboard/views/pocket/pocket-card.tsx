@@ -78,8 +78,10 @@ export function PocketCard({ flag: id }: { readonly flag: string }): JSX.Element
         </p>
         {strip === null ? null : <Strip30 strip={strip} />}
         <nav class="links" aria-label="About this flag">
-          {view.characteristic === null ? null : <a href={pages.chart(view.characteristic, id)}>Why</a>}
-          {view.run === null ? null : <a href={pages.run(view.run)}>Run Sheet</a>}
+          {view.characteristic === null || view.fromPush ? null : (
+            <a href={pages.chart(view.characteristic, id)}>Why</a>
+          )}
+          {view.run === null || view.fromPush ? null : <a href={pages.run(view.run)}>Run Sheet</a>}
           <a href="/pocket">All that waits</a>
         </nav>
         <p class="light shown">{shownMs === undefined ? "not sent to this phone" : `shown ${clockTime(shownMs)}`}</p>

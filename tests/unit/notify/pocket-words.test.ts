@@ -94,7 +94,7 @@ const take: KeptTake = {
 
 test("a card from the push says what it knows, and claims nothing that it does not", () => {
   const view = pushedCard(kept);
-  expect(view).toMatchObject({ value: "715.2", unit: "C", about: "Pour OFW-2107 · 2 signals", fromPush: true });
+  expect(view).toMatchObject({ value: "715.2", unit: "°C", about: "Pour OFW-2107 · 2 signals", fromPush: true });
   expect(stateWords(view, undefined)).toMatchObject({ words: expect.stringMatching(/plant not reached/) });
   expect(stateWords(view, take)).toEqual({
     words: "Not sent yet. It will be sent when there is a connection.",
