@@ -16,12 +16,16 @@ export interface BenchMargins {
   readonly right: number;
 }
 
-const top = 40;
 const tagRoom = 44;
 const foot = 24;
 
 export function benchPairHeight(pair: BenchPair): number {
-  return top + pair.location.height + between(pair) + pair.spread.height + foot;
+  return top(pair) + pair.location.height + between(pair) + pair.spread.height + foot;
+}
+
+/** Where several sets begin their names stand in two lines by turns, so that they do not cover each other. */
+function top(pair: BenchPair): number {
+  return pair.location.phases.filter(({ title }) => title !== null).length > 1 ? 54 : 40;
 }
 
 function between(pair: BenchPair): number {
@@ -51,15 +55,17 @@ export function BenchPairMark(props: {
       aria-hidden="true"
     >
       <title>{text.title}</title>
-      <g transform={`translate(${margins.left},${top})`}>
+      <g transform={`translate(${margins.left},${top(pair)})`}>
         <Gaps pair={pair} height={tall} words />
         <Window pair={pair} height={tall} />
         {picked === null ? null : <path class="picked" d={`M${picked},0V${tall}`} />}
         <path class="axis" d={`M0,${tall}H${pair.width}`} />
         <Panel panel={pair.location} width={pair.width} words={words} />
-        {pair.location.phases.map((phase) => (
-          <PhaseRule key={phase.key} phase={phase} pair={pair} />
-        ))}
+        {pair.location.phases
+          .filter(({ title }) => title !== null)
+          .map((phase, at) => (
+            <PhaseRule key={phase.key} phase={phase} pair={pair} y={at % 2 === 0 ? -22 : -36} />
+          ))}
         <Change pair={pair} height={tall} left={margins.left} />
         {pair.tags.map((tag) => (
           <g key={`${tag.number} ${tag.x}`} class="tag" data-tag={tag.number}>
@@ -74,7 +80,7 @@ export function BenchPairMark(props: {
           {text.unit}
         </text>
       </g>
-      <g transform={`translate(${margins.left},${top + tall + between(pair)})`}>
+      <g transform={`translate(${margins.left},${top(pair) + tall + between(pair)})`}>
         <Gaps pair={pair} height={pair.spread.height} words={false} />
         <Window pair={pair} height={pair.spread.height} />
         {picked === null ? null : <path class="picked" d={`M${picked},0V${pair.spread.height}`} />}
@@ -99,18 +105,24 @@ export function BenchPairMark(props: {
 }
 
 /** The upright line where a limit set begins to rule, and its name on the side that has room. */
-function PhaseRule({ phase, pair }: { readonly phase: BenchPhase; readonly pair: BenchPair }): JSX.Element | null {
+function PhaseRule(props: {
+  readonly phase: BenchPhase;
+  readonly pair: BenchPair;
+  readonly y: number;
+}): JSX.Element | null {
+  const { phase, pair, y } = props;
   if (phase.title === null) return null;
   const from = Math.max(0, phase.from);
-  const next = pair.location.phases.find((one) => one.title !== null && one.from > phase.from);
-  const right = (next?.from ?? pair.width) - from;
-  const room = Math.max(right, next === undefined ? from : 0);
+  // The next set but one has its name in the same line.
+  const later = pair.location.phases.filter((one) => one.title !== null && one.from > phase.from);
+  const right = (later[1]?.from ?? pair.width) - from;
+  const room = Math.max(right, later.length < 2 ? from : 0);
   const words = room > phase.title.length * letterWidth ? phase.title : (phase.short ?? phase.title);
   const leftwards = right < words.length * letterWidth && from > right;
   return (
     <g data-phase={phase.key}>
-      <path class="phase" d={`M${phase.from},-30V${pair.location.height}`} />
-      <text class="phase-title" x={leftwards ? from - 5 : from + 5} y="-22" text-anchor={leftwards ? "end" : "start"}>
+      <path class="phase" d={`M${phase.from},${y - 8}V${pair.location.height}`} />
+      <text class="phase-title" x={leftwards ? from - 5 : from + 5} y={y} text-anchor={leftwards ? "end" : "start"}>
         {words}
       </text>
     </g>
