@@ -66,10 +66,11 @@ function keep(rules: Partial<KeepRules>): void {
 
 /** Lets the clock go on until a look has told what it did. */
 async function looked(count = 1): Promise<void> {
-  await eventually("a look is over", () => {
+  const over = (): boolean => {
     clock.advance(25);
     return told.length >= count;
-  });
+  };
+  await eventually("a look is over", over, 60_000, 1);
 }
 
 const all = (series: string) =>
