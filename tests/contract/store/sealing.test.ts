@@ -189,3 +189,20 @@ test("however commits, sealing and stops follow each other, the first reading of
     { numRuns: 25 },
   );
 });
+
+test("more late readings of a damaged block than fit one turn end the sealing all the same, and are read beside it", () => {
+  store.commit([incoming(plateau(0, 60_000))]);
+  sealAll();
+  store.close();
+  const db = new Database(join(folder.path, "readings.sqlite"));
+  db.prepare("UPDATE block SET bytes = zeroblob(length(bytes))").run();
+  db.close();
+  store = openSampleStore(folder.path, places);
+  const late = Array.from({ length: 25_000 }, (_, i) => reading(50 + 100 * i, 1));
+  store.commit([incoming(late)]);
+  store.commit([incoming(plateau(6_000_000, 20_000))]);
+  for (let turns = 0; store.sealSome(); turns += 1) expect(turns).toBeLessThan(100);
+  const found = store.read({ ...whole, toMs: 2_500_000 }, { includeLate: true });
+  expect(found.filter(({ value }) => value === 1)).toHaveLength(25_000);
+  store.close();
+});

@@ -91,6 +91,7 @@ export function sealer(
       own.marks.push(rows.marks[i]!);
       byHome.set(home, own);
     });
+    let moved = false;
     for (const [home, late] of byHome) {
       const sealed = blocks.rows(series, home);
       // A damaged block stays as it is, so that it is not lost without a trace; what came late stays open beside it.
@@ -106,8 +107,10 @@ export function sealer(
         hours.add(series, added);
       }
       for (const tMs of late.times) drop.run(series, tMs, tMs);
+      moved = true;
     }
-    return rows.times.length === ROWS_AT_ONCE;
+    // Late rows of a damaged block alone would be looked at again for ever.
+    return moved && rows.times.length === ROWS_AT_ONCE;
   };
 
   const seal = db.transaction((series: number): boolean => {
