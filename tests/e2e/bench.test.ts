@@ -485,7 +485,7 @@ test.each([
       await keepPicture(page, `bench-${title}-${name}`);
     }
   },
-  120_000,
+  240_000,
 );
 
 test("where nobody has a PIN the control is there and says what is missing", async () => {

@@ -41,7 +41,8 @@ export function SideFigures({ trial, say }: { readonly trial: WireTrial; readonl
   const cautions = newest === null ? [] : newest.cautions;
   const refused = trial.revised !== null && "refusal" in trial.revised ? trial.revised.refusal : null;
   return (
-    <div class="side-figures">
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
+    <section class="side-figures" aria-label="Trial, revised and working limits" tabIndex={0}>
       <table>
         <caption class="unseen">Trial, revised and working limits side by side</caption>
         <thead>
@@ -80,7 +81,7 @@ export function SideFigures({ trial, say }: { readonly trial: WireTrial; readonl
           </p>
         ))}
       </div>
-    </div>
+    </section>
   );
 }
 
