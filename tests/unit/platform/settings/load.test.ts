@@ -66,7 +66,11 @@ test("charts of subgroups and of weighted means, with all eight rules, reach the
     return loaded.site.stations[0]!.plans[0]!.characteristic(null);
   };
   const grouped = with_("        chart: averages-with-s\n        subgroup: { runs: 4 }");
-  expect(grouped).toMatchObject({ chart: "averages-with-s", subgroup: { runs: 4, anewWith: ["part", "tool"] }, everyMs: 360_000 });
+  expect(grouped).toMatchObject({
+    chart: "averages-with-s",
+    subgroup: { runs: 4, anewWith: ["part", "tool"] },
+    everyMs: 360_000,
+  });
   expect(grouped.rules).toEqual(["beyond-limit", "nine-on-one-side"]);
   const ewma = with_("        chart: ewma\n        ewma: { lambda: 0.1 }");
   expect(ewma).toMatchObject({ chart: "ewma", ewma: { lambda: 0.1, width: 2.86 }, rules: ["beyond-limit"] });
