@@ -94,7 +94,9 @@ function linedValue({ point, sigma: own }: RulePoint, limits: Limits): LinedValu
   if (value === null || verdict === "not-evaluable") return null;
   const centre = point.centre ?? limits.centre;
   const sigma = own ?? limits.sigma;
-  return Number.isFinite(centre) && Number.isFinite(sigma) && sigma > 0 ? { value, centre, sigma } : null;
+  if (!(Number.isFinite(centre) && Number.isFinite(sigma) && sigma > 0)) return null;
+  // What is remembered goes through JSON, which has no minus zero.
+  return { value: value === 0 ? 0 : value, centre: centre === 0 ? 0 : centre, sigma };
 }
 
 function beyondLimit(rule: string, { run, point }: RulePoint, limits: Limits): RuleHit | null {

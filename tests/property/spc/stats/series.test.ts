@@ -19,7 +19,9 @@ const gappy = fc.array(fc.option(fc.integer({ min: -1000, max: 1000 }), { freq: 
 
 test("moments of a long series are those of a handful", () => {
   fc.assert(
-    fc.property(plain, (values) => {
+    fc.property(plain, (drawn) => {
+      // The handful's squares of the smallest numbers there are vanish; the long series scales them.
+      const values = drawn.map((value) => (Math.abs(value) < 1e-100 ? 0 : value));
       const long = seriesMoments(Float64Array.from(values));
       const few = moments(values);
       expect(long.mean).toBeCloseTo(few.mean, 9);
