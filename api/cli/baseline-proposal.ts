@@ -1,11 +1,12 @@
 import type { Journal } from "../../collector/store/journal.ts";
-import { type BaselineRequest, type LimitProposal, proposeLimits } from "../../spc/charts/propose-limits.ts";
+import { type BaselineRequest, proposeLimits } from "../../spc/charts/propose-limits.ts";
 import { writtenSpacing } from "../../spc/charts/written-spacing.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { Subgroup } from "../../spc/model/chart.ts";
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { Outcome } from "../../spc/model/outcome.ts";
+import type { ProposedLimits } from "../../spc/model/proposal.ts";
 import { settingOf } from "../../spc/model/run.ts";
 
 export interface BaselineWindow {
@@ -21,7 +22,7 @@ export function baselineProposal(
   journal: Journal,
   characteristic: Characteristic,
   window: BaselineWindow,
-): Outcome<LimitProposal> {
+): Outcome<ProposedLimits> {
   const { station, fromMs, toMs } = { ...window, station: characteristic.station };
   const records = journal
     .read({ kinds: ["run"], station, fromMs, toMs, orderBy: "time" })

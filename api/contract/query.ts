@@ -5,34 +5,12 @@ import { z } from "zod";
 export const defaultLimit = 1000;
 const largestLimit = 1000;
 
-export const limitText = z
-  .string()
-  .regex(/^\d{1,6}$/, `a whole number from 1 to ${largestLimit}`)
-  .transform(Number)
-  .refine((n) => n >= 1 && n <= largestLimit, `a whole number from 1 to ${largestLimit}`)
-  .meta({
-    type: "integer",
-    minimum: 1,
-    maximum: largestLimit,
-    pattern: undefined,
-    description: `${defaultLimit} unless told otherwise.`,
-  });
+export const limitText = countText(largestLimit, defaultLimit);
 
 const mostColumns = 4000;
 export const defaultColumns = 800;
 
-export const columnsText = z
-  .string()
-  .regex(/^\d{1,6}$/, `a whole number from 1 to ${mostColumns}`)
-  .transform(Number)
-  .refine((n) => n >= 1 && n <= mostColumns, `a whole number from 1 to ${mostColumns}`)
-  .meta({
-    type: "integer",
-    minimum: 1,
-    maximum: mostColumns,
-    pattern: undefined,
-    description: `${defaultColumns} unless told otherwise.`,
-  });
+export const columnsText = countText(mostColumns, defaultColumns);
 
 /** Opaque: what stood in `next` of the page before. */
 export const cursorText = z
@@ -56,4 +34,21 @@ function instantMs(text: string): number | undefined {
   // A plus sign that was not percent-encoded arrives as a space.
   const whole = text.replace(/ (?=\d\d:\d\d$)/, "+");
   return z.iso.datetime({ offset: true }).safeParse(whole).success ? Date.parse(whole) : undefined;
+}
+
+/** A whole number from 1 to `most`, written in digits. */
+function countText(most: number, usual: number): z.ZodType<number, string> {
+  const wanted = `a whole number from 1 to ${most}`;
+  return z
+    .string()
+    .regex(/^\d{1,6}$/, wanted)
+    .transform(Number)
+    .refine((n) => n >= 1 && n <= most, wanted)
+    .meta({
+      type: "integer",
+      minimum: 1,
+      maximum: most,
+      pattern: undefined,
+      description: `${usual} unless told otherwise.`,
+    });
 }

@@ -10,7 +10,7 @@ import type {
   WireRestsOn,
 } from "../contract/bench-wire.ts";
 import type { Charted } from "./charted.ts";
-import { instant } from "./wire-form.ts";
+import { instant, wireLimits } from "./wire-form.ts";
 
 export function chartHead({ characteristic, station }: Charted): WireChartHead {
   const { id, name, part, unit, digits } = characteristic;
@@ -19,26 +19,7 @@ export function chartHead({ characteristic, station }: Charted): WireChartHead {
 }
 
 export function wireProposedLimits(limits: ProposedLimits): WireProposedLimits {
-  const { baseline, diagnostics } = limits;
-  const { basis, location, spread, estimator, k, unit } = limits;
-  return {
-    ...{ basis, location, spread, estimator, k, unit },
-    charts: [...limits.charts],
-    ...(limits.scheme === undefined ? {} : { scheme: limits.scheme }),
-    rules: [...limits.rules],
-    baseline: {
-      from: instant(baseline.fromMs),
-      to: instant(baseline.toMs),
-      n: baseline.n,
-      imported: baseline.imported,
-      excluded: { ...baseline.excluded },
-    },
-    diagnostics: {
-      ...diagnostics,
-      lag1Band: [diagnostics.lag1Band[0], diagnostics.lag1Band[1]],
-      cautions: [...diagnostics.cautions],
-    },
-  };
+  return { ...wireLimits(limits), unit: limits.unit };
 }
 
 export function wireRestsOn({ baseline, diagnostics, estimator }: ProposedLimits | LimitSet): WireRestsOn {

@@ -1,6 +1,8 @@
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { ChartPoint } from "../../spc/model/point.ts";
+import type { ProposedLimits } from "../../spc/model/proposal.ts";
+import type { WireProposedLimits } from "../contract/bench-wire.ts";
 import type { WireFreshness, WireLimitSet, WirePoint, WireRun } from "../contract/wire.ts";
 
 /** How fresh a station's data are, as the collector says. */
@@ -28,18 +30,27 @@ export function wireChartPoint(point: ChartPoint): WirePoint["location"] {
 }
 
 export function wireLimitSet(set: LimitSet): WireLimitSet {
-  const { baseline, diagnostics } = set;
   return {
     id: set.id,
     revision: set.revision,
-    basis: set.basis,
-    charts: [...set.charts],
-    location: set.location,
-    spread: set.spread,
-    ...(set.scheme === undefined ? {} : { scheme: set.scheme }),
-    estimator: set.estimator,
-    k: set.k,
-    rules: [...set.rules],
+    ...wireLimits(set),
+    effectiveFrom: instant(set.effectiveFromMs),
+    frozenAt: instant(set.frozenAtMs),
+    proposedBy: set.proposedBy,
+    agreedBy: set.agreedBy,
+    reason: set.reason,
+    engine: set.engine,
+  };
+}
+
+/** Limits with what they rest on, whether they rule or are proposed. */
+export function wireLimits(limits: ProposedLimits): Omit<WireProposedLimits, "unit"> {
+  const { basis, location, spread, estimator, k, baseline, diagnostics } = limits;
+  return {
+    ...{ basis, location, spread, estimator, k },
+    charts: [...limits.charts],
+    ...(limits.scheme === undefined ? {} : { scheme: limits.scheme }),
+    rules: [...limits.rules],
     baseline: {
       from: instant(baseline.fromMs),
       to: instant(baseline.toMs),
@@ -52,12 +63,6 @@ export function wireLimitSet(set: LimitSet): WireLimitSet {
       lag1Band: [diagnostics.lag1Band[0], diagnostics.lag1Band[1]],
       cautions: [...diagnostics.cautions],
     },
-    effectiveFrom: instant(set.effectiveFromMs),
-    frozenAt: instant(set.frozenAtMs),
-    proposedBy: set.proposedBy,
-    agreedBy: set.agreedBy,
-    reason: set.reason,
-    engine: set.engine,
   };
 }
 

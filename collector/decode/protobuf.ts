@@ -3,7 +3,7 @@
  * no message of the format sets `wrong`, and reading then ends. Groups are long gone from the format and are refused.
  */
 export interface WireReader {
-  /** The next field, or null at the end or where the bytes are wrong. Its value must be read or skipped next. */
+  /** The next field, or null at the end or where the bytes are wrong. Its value must be read or passed over next. */
   next(): { readonly field: number; readonly wire: number } | null;
   /** Of a varint. */
   varint(): Varint;
@@ -11,7 +11,7 @@ export interface WireReader {
   double(): number;
   /** Of a length-delimited field: a view, not a copy. */
   bytes(): Uint8Array;
-  skip(wire: number): void;
+  passOver(wire: number): void;
   /** Why the bytes are no message, and at which of them; null while all is well. */
   wrong(): string | null;
 }
@@ -94,7 +94,7 @@ export function wireReader(bytes: Uint8Array): WireReader {
       return from === null ? 0 : view.getFloat64(from, true);
     },
     bytes: bytesOf,
-    skip: (wire) => {
+    passOver: (wire) => {
       if (wire === wireType.varint) varint();
       else if (wire === wireType.fixed64) take(8);
       else if (wire === wireType.fixed32) take(4);

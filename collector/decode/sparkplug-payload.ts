@@ -1,7 +1,7 @@
 import { isUtf8 } from "node:buffer";
 import { type Varint, type WireReader, wireReader, wireType } from "./protobuf.ts";
 
-/** What we need of a Sparkplug B payload; everything else is skipped (Sparkplug 3.0, 6.4.1, the protobuf schema). */
+/** What we need of a Sparkplug B payload; everything else is passed over (Sparkplug 3.0, 6.4.1, the protobuf schema). */
 export interface SparkplugPayload {
   readonly timestampMs: number | null;
   readonly seq: number | null;
@@ -51,7 +51,7 @@ export function readPayload(bytes: Uint8Array): SparkplugPayload | string {
     } else if (field === 3 && wire === wireType.varint) seq = unsigned(reader.varint());
     else {
       if (field === 5) hasBody = true;
-      reader.skip(wire);
+      reader.passOver(wire);
     }
   }
   return reader.wrong() ?? { timestampMs, seq, metrics, hasBody };
@@ -87,7 +87,7 @@ function readMetric(bytes: Uint8Array): SparkplugMetric | string {
       if (typeof found === "string") return found;
       quality = found;
     } else if (field >= 10 && field <= 19) value = readValue(field, wire, reader);
-    else reader.skip(wire);
+    else reader.passOver(wire);
   }
   const wrong = reader.wrong();
   if (wrong !== null) return wrong;
@@ -99,7 +99,7 @@ function readValue(field: number, wire: number, reader: WireReader): WireValue {
   if (wire === wireType.varint && field === 14) return { as: "boolean", boolean: isTrue(reader.varint()) };
   if (wire === wireType.fixed32 && field === 12) return { as: "number", number: reader.float() };
   if (wire === wireType.fixed64 && field === 13) return { as: "number", number: reader.double() };
-  reader.skip(wire);
+  reader.passOver(wire);
   return { as: "other" };
 }
 
@@ -111,7 +111,7 @@ function readQuality(bytes: Uint8Array): number | null | string {
   const values: Uint8Array[] = [];
   for (let at = reader.next(); at !== null; at = reader.next()) {
     if (at.wire !== wireType.bytes || at.field > 2) {
-      reader.skip(at.wire);
+      reader.passOver(at.wire);
       continue;
     }
     const part = reader.bytes();
@@ -141,7 +141,7 @@ function readPropertyNumber(bytes: Uint8Array): number | null | string {
     else if (at.wire === wireType.varint && at.field === 2) isNull = isTrue(reader.varint());
     else {
       if (at.field >= 3 && at.field <= 11) number = Number.NaN;
-      reader.skip(at.wire);
+      reader.passOver(at.wire);
     }
   }
   return reader.wrong() ?? (isNull ? null : number);

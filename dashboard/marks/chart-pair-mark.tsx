@@ -1,6 +1,7 @@
 import type { JSX } from "preact";
 import type { ChartDot, ChartPair, ChartPanel, ChartPhase } from "../model/chart-pair.ts";
 import { hatchPath } from "./hatch.ts";
+import { PanelLines } from "./panel-lines.tsx";
 import { Ring } from "./ring.tsx";
 
 export interface LimitSetText {
@@ -155,35 +156,7 @@ function Panel(props: {
   const set = last === undefined ? undefined : props.sets.get(last.limitSet);
   return (
     <>
-      {panel.ticks.map((tick) => (
-        <text key={tick.text} class="tick" x="-10" y={tick.y + 4} text-anchor="end">
-          {tick.text}
-        </text>
-      ))}
-      {panel.phases.map((phase) => (
-        <g key={phase.from}>
-          {phase.centre === null ? null : (
-            <path class={phase.ruled ? "centre" : "centre before"} d={`M${phase.from},${phase.centre.y}H${phase.to}`} />
-          )}
-          {[phase.upper, phase.lower].map((line) =>
-            line === null ? null : (
-              <path
-                key={line.y}
-                class={phase.ruled ? "limit" : "limit before"}
-                d={`M${phase.from},${line.y}H${phase.to}`}
-              />
-            ),
-          )}
-        </g>
-      ))}
-      {panel.specification.map((line) => (
-        <g key={line.text} class="specification">
-          {line.beyond === null ? <path d={`M0,${line.y}H${width}`} /> : null}
-          <text x="6" y={line.beyond === "below" ? panel.height - 6 : line.beyond === "above" ? 12 : line.y - 5}>
-            {line.beyond === null ? line.text : `${line.text}, ${line.beyond} this picture`}
-          </text>
-        </g>
-      ))}
+      <PanelLines panel={panel} width={width} />
       <path class="data" d={panel.path} />
       {panel.dots
         .filter((dot) => dot.ring !== null || !many || dot.beyond)

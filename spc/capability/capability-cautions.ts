@@ -1,14 +1,9 @@
 import type { Caution } from "../model/drawn-chart.ts";
+import { LEAST_DISTINCT, MOST_OVERALL_TO_WITHIN, SETTLED_VALUES } from "../stats/thresholds.ts";
 import type { CapabilityRequest } from "./capability-request.ts";
 
 /** Fewer values than this are refused; common practice, no source. */
 export const LEAST_FOR_CAPABILITY = 25;
-/** Fewer values than this are provisional; common practice, no source. */
-const SETTLED = 100;
-/** Fewer distinct values than this, and the instrument is too coarse; AIAG MSA 4th ed. (from memory). */
-export const LEAST_DISTINCT = 5;
-/** Overall over within sigma above which neither number is capability; common practice, no source. */
-const MOST_OVERALL_TO_WITHIN = 1.2;
 
 /**
  * Cautions of a capability: what the reader must know beside numbers that are given all the same.
@@ -29,7 +24,8 @@ export function capabilityCautions(request: CapabilityRequest): readonly Caution
     cautions.push({ code: "not-stable", text });
   }
   if (n < LEAST_FOR_CAPABILITY) return cautions;
-  if (n < SETTLED) cautions.push({ code: "few-values", text: `${n} values: provisional below ${SETTLED}` });
+  if (n < SETTLED_VALUES)
+    cautions.push({ code: "few-values", text: `${n} values: provisional below ${SETTLED_VALUES}` });
   if (distinct < LEAST_DISTINCT) {
     const text = `the values take only ${distinct} levels: their spread may be the instrument's`;
     cautions.push({ code: "few-distinct-values", text });

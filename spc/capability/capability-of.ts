@@ -1,8 +1,9 @@
 import type { Caution } from "../model/drawn-chart.ts";
 import type { Outcome } from "../model/outcome.ts";
 import { refuse } from "../model/outcome.ts";
+import { LEAST_DISTINCT } from "../stats/thresholds.ts";
 import type { StudyCapability, StudyIndex } from "../study/result.ts";
-import { capabilityCautions, LEAST_DISTINCT, LEAST_FOR_CAPABILITY, whyNotStable } from "./capability-cautions.ts";
+import { capabilityCautions, LEAST_FOR_CAPABILITY, whyNotStable } from "./capability-cautions.ts";
 import type { CapabilityRequest } from "./capability-request.ts";
 import { checkCapabilityRequest } from "./capability-request.ts";
 import { nearestIndex, spreadIndex } from "./indices.ts";

@@ -1,6 +1,5 @@
 import type { BaselineValues } from "../charts/baseline-values.ts";
 import { baselineValues, LEAST_VALUES } from "../charts/baseline-values.ts";
-import { SETTLED_VALUES } from "../charts/limit-diagnostics.ts";
 import type { MovingRangeSigma } from "../charts/moving-range-sigma.ts";
 import { movingRangeSigma } from "../charts/moving-range-sigma.ts";
 import type { Subgroup } from "../model/chart.ts";
@@ -10,6 +9,7 @@ import type { Specification } from "../model/specification.ts";
 import { autocorrelation, autocorrelationBand } from "../stats/autocorrelation.ts";
 import { distinctValues } from "../stats/distinct.ts";
 import { moments } from "../stats/moments.ts";
+import { LEAST_DISTINCT, MOST_OVERALL_TO_WITHIN, SETTLED_VALUES } from "../stats/thresholds.ts";
 import { nearestIndex, spreadIndex } from "./indices.ts";
 import type { Interval } from "./interval.ts";
 import { nearestInterval, spreadInterval } from "./interval.ts";
@@ -44,11 +44,6 @@ export interface Capability {
   readonly ppk: Index;
   readonly cautions: readonly { readonly code: string; readonly detail: string }[];
 }
-
-/** Fewer distinct values than this, and the instrument is too coarse; AIAG MSA 4th ed. (from memory). */
-const LEAST_DISTINCT = 5;
-/** Overall to within sigma above which neither number is capability; common practice. */
-const MOST_OVERALL_TO_WITHIN = 1.2;
 
 /**
  * Capability study: Cp and Cpk from within sigma, Pp and Ppk from overall sigma, each with its interval or the reason

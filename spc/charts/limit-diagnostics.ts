@@ -5,17 +5,9 @@ import { autocorrelation, autocorrelationBand } from "../stats/autocorrelation.t
 import { distinctValues } from "../stats/distinct.ts";
 import { moments } from "../stats/moments.ts";
 import { findStep } from "../stats/step.ts";
+import { LEAST_DISTINCT, MOST_OVERALL_TO_WITHIN, MOST_SKEWNESS, SETTLED_VALUES } from "../stats/thresholds.ts";
 import type { BaselineValues } from "./baseline-values.ts";
 import { LEAST_VALUES } from "./baseline-values.ts";
-
-/** Below this, limits are provisional: at 100 values one chart in four still signals twice as often as it should. */
-export const SETTLED_VALUES = 100;
-/** Fewer distinct moving ranges inside their limits, and the instrument is too coarse; AIAG MSA 4th ed. (from memory). */
-export const LEAST_DISTINCT = 5;
-/** Overall to within sigma above which structure remains; common practice. */
-const MOST_OVERALL_TO_WITHIN = 1.2;
-/** Skewness of an exponential is 2; at 1 the long tail signals some five times too often; common practice. */
-const MOST_SKEWNESS = 1;
 
 /** Each is a code that the screens explain in words. */
 export type LimitCaution =

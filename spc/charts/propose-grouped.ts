@@ -13,18 +13,20 @@ import type { LimitScheme } from "../model/limit-set.ts";
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
 import { judge } from "../model/point.ts";
+import type { ProposedLimits } from "../model/proposal.ts";
 import type { SigmaEstimate } from "../sigma/location.ts";
 import { estimateLocation } from "../sigma/location.ts";
 import { subgroupAverages } from "../sigma/subgroup-moments.ts";
 import { subgroupRanges } from "../sigma/subgroup-ranges.ts";
 import { distinctValues } from "../stats/distinct.ts";
+import { LEAST_DISTINCT } from "../stats/thresholds.ts";
 import { LARGEST, LEAST_VALUES } from "./baseline-values.ts";
 import { ewmaVariance } from "./ewma-width.ts";
 import { isGap } from "./gap.ts";
 import { INDIVIDUALS_K } from "./individuals.ts";
-import { diagnosed, LEAST_DISTINCT } from "./limit-diagnostics.ts";
+import { diagnosed } from "./limit-diagnostics.ts";
 import { movingRange } from "./moving-range.ts";
-import type { BaselineRequest, LimitProposal } from "./propose-limits.ts";
+import type { BaselineRequest } from "./propose-limits.ts";
 import { baselineOf } from "./propose-limits.ts";
 import { rationalSubgroups } from "./rational-subgroups.ts";
 import { averageLinesOf, standardDeviationLinesOf } from "./subgroup-live.ts";
@@ -52,7 +54,7 @@ interface Found {
  * @source  as `drawAveragesWithS` and `drawEwma`; least count: common practice, no source
  * @checked tests/property/spc/monitor/live-equals-drawn.test.ts
  */
-export function proposeGrouped(request: BaselineRequest, runs: readonly Subgroup[]): Outcome<LimitProposal> {
+export function proposeGrouped(request: BaselineRequest, runs: readonly Subgroup[]): Outcome<ProposedLimits> {
   const size = request.subgroup?.runs ?? 1;
   const averages = request.pair === "averages-with-s";
   if (averages && !(size >= 2)) throw new RangeError(`averages need subgroups of two or more, got ${size}`);
@@ -136,7 +138,7 @@ function diagnosticsOf(
   { scheme, location: { centre } }: Pick<Found, "scheme" | "location">,
   everyMs: number,
   { cautions }: DrawnCharts,
-): LimitProposal["diagnostics"] {
+): ProposedLimits["diagnostics"] {
   const means = subgroupAverages(data);
   const places: (number | null)[] = [];
   let beyond = 0;

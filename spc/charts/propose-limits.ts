@@ -3,6 +3,7 @@ import type { Limits, Subgroup } from "../model/chart.ts";
 import type { LimitSet } from "../model/limit-set.ts";
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
+import type { ProposedLimits } from "../model/proposal.ts";
 import { moments } from "../stats/moments.ts";
 import { baselineValues } from "./baseline-values.ts";
 import { INDIVIDUALS_K, individuals, linesAround } from "./individuals.ts";
@@ -29,22 +30,6 @@ export interface BaselineRequest {
   readonly imported?: ReadonlySet<string>;
 }
 
-/** Everything of a limit set but its name, its people and its times. */
-export type LimitProposal = Pick<
-  LimitSet,
-  | "basis"
-  | "charts"
-  | "location"
-  | "spread"
-  | "scheme"
-  | "estimator"
-  | "k"
-  | "unit"
-  | "rules"
-  | "baseline"
-  | "diagnostics"
->;
-
 /** More than this share left out with causes, and the process was not stable enough for limits; common practice. */
 const MOST_EXCLUDED = 1 / 3;
 
@@ -62,7 +47,7 @@ const MOST_EXCLUDED = 1 / 3;
  * @source  NIST/SEMATECH e-Handbook 6.3.2.2; exclusion only with a cause: ISO 7870-2 (from memory)
  * @checked tests/reference/spc/charts/individuals.test.ts
  */
-export function proposeLimits(request: BaselineRequest): Outcome<LimitProposal> {
+export function proposeLimits(request: BaselineRequest): Outcome<ProposedLimits> {
   const spacing = { everyMs: request.everyMs };
   const kept = withoutExcluded(request.subgroups, request.excluded ?? {});
   if (!kept.ok) return kept;

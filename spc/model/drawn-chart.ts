@@ -66,3 +66,8 @@ export function verdictAt(chart: DrawnChart, place: number): Verdict {
   if (value === null || (lower === null && upper === null)) return "not-evaluable";
   return judge(value, lower ?? Math.min(value, upper!), upper ?? Math.max(value, lower!));
 }
+
+/** Several parts may see the same; the first says it. */
+export function eachOnce(cautions: readonly Caution[]): readonly Caution[] {
+  return cautions.filter(({ code }, i) => cautions.findIndex((one) => one.code === code) === i);
+}

@@ -16,18 +16,7 @@ import { REGION_4, steamTemperature } from "./steam.ts";
 export function steamSlope(pMpa: number): Outcome<number> {
   const temperature = steamTemperature(pMpa);
   if (!temperature.ok) return temperature;
-  const [n1, n2, n3, n4, n5, n6, n7, , n9, n10] = REGION_4 as readonly [
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-  ];
+  const [n1, n2, n3, n4, n5, n6, n7, , n9, n10] = REGION_4;
   const t = temperature.value;
   const b = pMpa ** 0.25;
   const theta = t + n9 / (t - n10);

@@ -1,23 +1,14 @@
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
 
+type Ten = readonly [number, number, number, number, number, number, number, number, number, number];
+
 /** Coefficients n1 to n10 of region 4. */
-export const REGION_4: readonly number[] = [
+export const REGION_4: Ten = [
   1167.0521452767, -724213.16703206, -17.073846940092, 12020.82470247, -3232555.0322333, 14.91510861353,
   -4823.2657361591, 405113.40542057, -0.23855557567849, 650.17534844798,
 ];
-const [n1, n2, n3, n4, n5, n6, n7, n8, n9, n10] = REGION_4 as readonly [
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-];
+const [n1, n2, n3, n4, n5, n6, n7, n8, n9, n10] = REGION_4;
 
 /** Freezing point and critical point of water, in K: the ends of the line between water and steam. */
 const validK = { from: 273.15, to: 647.096 };

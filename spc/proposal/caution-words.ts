@@ -28,8 +28,3 @@ function wordsOf(code: string, { lag1, lag1Band, distinctValues, ...sigma }: Lim
       return code.replaceAll("-", " ");
   }
 }
-
-/** Several parts may see the same; the first says it. */
-export function eachOnce(cautions: readonly Caution[]): readonly Caution[] {
-  return cautions.filter(({ code }, i) => cautions.findIndex((one) => one.code === code) === i);
-}

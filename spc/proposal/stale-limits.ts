@@ -1,7 +1,7 @@
-import { SETTLED_VALUES } from "../charts/limit-diagnostics.ts";
 import type { Characteristic } from "../model/characteristic.ts";
 import type { Caution } from "../model/drawn-chart.ts";
 import type { LimitSet } from "../model/limit-set.ts";
+import { SETTLED_VALUES } from "../stats/thresholds.ts";
 
 const DAY_MS = 24 * 3_600_000;
 /** Half a year: tools, media and people have changed by then. */

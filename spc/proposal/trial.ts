@@ -1,6 +1,5 @@
 import type { Capability } from "../capability/study.ts";
 import { capabilityStudy } from "../capability/study.ts";
-import type { LimitProposal } from "../charts/propose-limits.ts";
 import { proposeLimits } from "../charts/propose-limits.ts";
 import { drawAveragesWithS } from "../drawn/averages-s.ts";
 import { drawEwma } from "../drawn/ewma.ts";
@@ -11,11 +10,12 @@ import type { ChartDesign } from "../model/chart-design.ts";
 import { usualDesign } from "../model/chart-design.ts";
 import { columnOf } from "../model/column.ts";
 import type { Caution, DrawnCharts } from "../model/drawn-chart.ts";
+import { eachOnce } from "../model/drawn-chart.ts";
 import type { Grouped } from "../model/grouped.ts";
 import type { LimitSet } from "../model/limit-set.ts";
 import type { Outcome, Refusal } from "../model/outcome.ts";
 import { ok } from "../model/outcome.ts";
-import type { Exclusion } from "../model/proposal.ts";
+import type { Exclusion, ProposedLimits } from "../model/proposal.ts";
 import type { WindowChange } from "../phase1/level-in-window.ts";
 import { levelInWindow } from "../phase1/level-in-window.ts";
 import { pointsToLookAt } from "../phase1/look-at.ts";
@@ -24,7 +24,7 @@ import { phaseOne } from "../phase1/phase-one.ts";
 import type { RecordedCause } from "../phase1/recorded-cause.ts";
 import { withoutPlaces } from "../phase1/without-places.ts";
 import { subgroupAverages } from "../sigma/subgroup-moments.ts";
-import { cautionWords, eachOnce } from "./caution-words.ts";
+import { cautionWords } from "./caution-words.ts";
 import type { ChanceRate } from "./chance-rate.ts";
 import { chanceRate } from "./chance-rate.ts";
 import type { ChartWindow, WindowPlace } from "./chart-window.ts";
@@ -53,7 +53,7 @@ export interface TrialPoint extends WindowPlace {
 
 /** Limits from one choice of points. */
 export interface TrialSide {
-  readonly limits: LimitProposal;
+  readonly limits: ProposedLimits;
   readonly cautions: readonly Caution[];
   /** Points that signal against these limits, and those of them without a recorded cause. */
   readonly signals: number;
@@ -170,7 +170,7 @@ function withNothingLeftOut(draw: (exclude: readonly number[]) => DrawnCharts): 
 function limitsOf(
   { characteristic, window, basis, rules }: TrialRequest,
   exclusions: readonly Exclusion[],
-): Outcome<LimitProposal> {
+): Outcome<ProposedLimits> {
   return proposeLimits({
     pair: characteristic.chart,
     ...{ subgroup: characteristic.subgroup, ewma: characteristic.ewma },
@@ -182,7 +182,7 @@ function limitsOf(
 }
 
 function sideOf(
-  limits: Outcome<LimitProposal> | { readonly ok: false; readonly refusal: Refusal },
+  limits: Outcome<ProposedLimits> | { readonly ok: false; readonly refusal: Refusal },
   { drawn: { cautions } }: PhaseOneLimits,
   points: readonly JudgedPoint[],
   out: ReadonlySet<number>,
@@ -198,7 +198,7 @@ function sideOf(
 }
 
 /** Where the chart itself said why, its words stand for the code. */
-function withWords({ diagnostics, baseline: { n } }: LimitProposal, drawn: readonly Caution[]): readonly Caution[] {
+function withWords({ diagnostics, baseline: { n } }: ProposedLimits, drawn: readonly Caution[]): readonly Caution[] {
   const known = cautionWords(diagnostics, n);
   const better = known.map((one) =>
     one.code === "between-subgroups" ? (drawn.find(({ code }) => code === one.code) ?? one) : one,

@@ -2,9 +2,7 @@ import type { Caution, DrawnChart } from "../model/drawn-chart.ts";
 import { verdictAt } from "../model/drawn-chart.ts";
 import { distinctValues } from "./distinct.ts";
 import { sortedCopy } from "./quantile-definitions.ts";
-
-/** AIAG MSA 4th ed. ch. II; Wheeler and Lyday 1989 (both from memory). */
-const LEAST_DISTINCT = 5;
+import { LEAST_DISTINCT } from "./thresholds.ts";
 
 /** Whether an instrument shows the process, or its own steps. */
 export interface Resolution {

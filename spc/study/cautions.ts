@@ -2,6 +2,7 @@ import { normalCdf } from "../library/normal.ts";
 import type { Caution } from "../model/drawn-chart.ts";
 import { rulesNotApplied } from "../rules/applicability.ts";
 import { autocorrelationDecision } from "../stats/ar1-decision.ts";
+import { MOST_SKEWNESS, SETTLED_VALUES } from "../stats/thresholds.ts";
 import type { Seen } from "./diagnose.ts";
 import type { StudyForm } from "./forms.ts";
 import { type Judged, whyNotStable } from "./judged.ts";
@@ -9,10 +10,6 @@ import { type StudyRequest, usualRules } from "./request.ts";
 
 /** Points below which limits are provisional; ISO 7870-2 and textbooks ask for 20 to 25 (from memory). */
 const LEAST_POINTS = 20;
-/** Single values below which they are; at 100 one chart in four still signals twice as often as it should. */
-const SETTLED_VALUES = 100;
-/** Skewness of an exponential is 2; from 1 on the long tail signals some five times too often; common practice. */
-const MOST_SKEWNESS = 1;
 
 /** Forms whose points are independent by design where neighbouring values are not, or that take it into account. */
 const takesDependence: readonly StudyForm[] = ["residual", "batch-mean"];

@@ -1,3 +1,4 @@
+import { countThere } from "../drawn/lines.ts";
 import { type Column, columnOf } from "../model/column.ts";
 import type { Grouped, Span } from "../model/grouped.ts";
 import { andersonDarling } from "../normality/anderson-darling.ts";
@@ -54,7 +55,7 @@ const noDesign = { k: 3, limits: "sigma", basis: "chart", centre: null, sigma: n
 function dependence(points: Column): Pick<Seen, "lag1" | "lag1Band" | "ljungBox" | "autocorrelated" | "points"> {
   const found = columnAutocorrelations(points, 1);
   const box = ljungBox(points);
-  const there = found.ok ? found.value.n : countThere(points);
+  const there = found.ok ? found.value.n : countThere(points, { from: 0, to: points.length });
   const lag1 = found.ok ? found.value.r[0]! : null;
   const lag1Band = lag1 === null ? null : autocorrelationBand(there);
   const autocorrelated = lag1 !== null && lag1Band !== null && (lag1 < lag1Band[0] || lag1 > lag1Band[1]);
@@ -84,12 +85,6 @@ function held(averages: Float64Array, anew: Grouped["anew"]): Float64Array {
     out[place + gaps] = average;
   });
   return out;
-}
-
-function countThere(column: Column): number {
-  let count = 0;
-  for (let place = 0; place < column.length; place += 1) if (column.at(place) !== null) count += 1;
-  return count;
 }
 
 function nothing(starts: Uint32Array, { from, to }: Span): Seen {

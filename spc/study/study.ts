@@ -1,4 +1,4 @@
-import type { Caution } from "../model/drawn-chart.ts";
+import { eachOnce } from "../model/drawn-chart.ts";
 import { signalsOf } from "../rules/signals-of.ts";
 import { advise } from "./advice.ts";
 import { capabilityFor } from "./capability.ts";
@@ -64,9 +64,4 @@ function ratioSquared(overall: number | null, within: number | null): number | n
   if (overall === null || within === null || !(within > 0)) return null;
   const ratio = (overall / within) ** 2;
   return Number.isFinite(ratio) ? ratio : null;
-}
-
-/** Several parts may see the same; the first says it. */
-function eachOnce(cautions: readonly Caution[]): readonly Caution[] {
-  return cautions.filter(({ code }, i) => cautions.findIndex((one) => one.code === code) === i);
 }

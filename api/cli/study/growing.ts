@@ -26,7 +26,10 @@ export class GrowingNumbers {
   }
 }
 
-/** The same for whole numbers below 2^32. */
+/**
+ * The same for whole numbers below 2^32. A class of its own: a loop over ten million rows is quickest where each place
+ * that pushes knows one kind of array.
+ */
 export class GrowingIndexes {
   private array: Uint32Array<ArrayBuffer>;
   private used = 0;

@@ -42,7 +42,7 @@ export class Records {
   }
 
   /** Passes over bytes at the very beginning if they stand there. */
-  skip(bytes: readonly number[]): boolean {
+  passOver(bytes: readonly number[]): boolean {
     if (this.filled - this.at < bytes.length || bytes.some((byte, i) => this.bytes[this.at + i] !== byte)) return false;
     this.at += bytes.length;
     return true;

@@ -53,10 +53,10 @@ function open(file: string): { readonly handle: number; readonly bytes: number |
 
 function tableOf(handle: number, bytes: number | null, reading: Reading, wanted: readonly string[]): Table {
   const records = new Records(handle, reading.encoding ?? "utf-8");
-  if (records.skip([0xff, 0xfe]) || records.skip([0xfe, 0xff])) {
+  if (records.passOver([0xff, 0xfe]) || records.passOver([0xfe, 0xff])) {
     throw new CsvError(1, 1, "found UTF-16 text, expected UTF-8: save the file as CSV UTF-8");
   }
-  const marked = reading.encoding !== "latin-1" && records.skip([0xef, 0xbb, 0xbf]);
+  const marked = reading.encoding !== "latin-1" && records.passOver([0xef, 0xbb, 0xbf]);
   const separator = chooseSeparator(records, reading, wanted);
   if (separator !== null) records.separator = separators[separator];
   if (!header(records)) throw new CsvError(1, 1, "found an empty file, expected a first line that names the columns");

@@ -16,6 +16,7 @@ import {
 } from "../../model/bench-words.ts";
 import { capabilityWords } from "../../model/capability-words.ts";
 import { runName } from "../../model/run-name.ts";
+import { CapabilitySection } from "../chart/capability-section.tsx";
 import type { OpenTrial } from "./use-trial.ts";
 
 interface WordsProps {
@@ -129,24 +130,5 @@ function Capability({ bench, say }: WordsProps): JSX.Element {
     { capability: bench.capability, specification: bench.specification, runWord: say.runWord },
     say.times,
   );
-  return (
-    <section data-capability>
-      <h2>Capability</h2>
-      <p class="head">{words.head}</p>
-      {words.indices[0]?.interval == null ? null : <p>{words.indices[0].interval}</p>}
-      {words.reasons.map((sentence) => (
-        <p key={sentence}>{sentence}</p>
-      ))}
-      {words.indices
-        .filter((index) => index.name !== "Cpk" && index.value !== null)
-        .map((index) => (
-          <p key={index.name}>
-            {index.name} <b>{index.value}</b>, {index.interval}
-          </p>
-        ))}
-      {words.sentences.map((sentence) => (
-        <p key={sentence}>{sentence}</p>
-      ))}
-    </section>
-  );
+  return <CapabilitySection words={words} />;
 }

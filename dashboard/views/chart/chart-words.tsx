@@ -7,6 +7,7 @@ import { limitSentences, limitSetTitle, missingLimits } from "../../model/limit-
 import { runName } from "../../model/run-name.ts";
 import { siteTimes } from "../../model/times.ts";
 import { evidence } from "../../model/why.ts";
+import { CapabilitySection } from "./capability-section.tsx";
 
 export interface ChartWordsProps {
   readonly characteristic: WireCharacteristic;
@@ -21,7 +22,7 @@ export function ChartWords(props: ChartWordsProps): JSX.Element {
     <div class="words">
       <Why {...props} />
       <RestsOn {...props} />
-      <Capability {...props} />
+      <CapabilitySection words={capabilityWords(props.characteristic, siteTimes(props.zone))} />
     </div>
   );
 }
@@ -65,30 +66,6 @@ function RestsOn({ characteristic, zone }: ChartWordsProps): JSX.Element {
       ) : (
         limitSentences(limits, characteristic, siteTimes(zone)).map((sentence) => <p key={sentence}>{sentence}</p>)
       )}
-    </section>
-  );
-}
-
-function Capability({ characteristic, zone }: ChartWordsProps): JSX.Element {
-  const words = capabilityWords(characteristic, siteTimes(zone));
-  return (
-    <section>
-      <h2>Capability</h2>
-      <p class="head">{words.head}</p>
-      {words.indices[0]?.interval == null ? null : <p>{words.indices[0].interval}</p>}
-      {words.reasons.map((sentence) => (
-        <p key={sentence}>{sentence}</p>
-      ))}
-      {words.indices
-        .filter((index) => index.name !== "Cpk" && index.value !== null)
-        .map((index) => (
-          <p key={index.name}>
-            {index.name} <b>{index.value}</b>, {index.interval}
-          </p>
-        ))}
-      {words.sentences.map((sentence) => (
-        <p key={sentence}>{sentence}</p>
-      ))}
     </section>
   );
 }

@@ -2,6 +2,7 @@ import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import { person, remember } from "../../client/person.ts";
 import { own, takeIt } from "../../pocket/pocket-state.ts";
+import { saidBlank } from "../flags/said-blank.ts";
 
 /** The one button. Whoever has set the phone up is known; anybody else is asked for a name, once. */
 export function TakeButton({ flag, what }: { readonly flag: string; readonly what: string }): JSX.Element {
@@ -14,14 +15,20 @@ export function TakeButton({ flag, what }: { readonly flag: string; readonly wha
         onSubmit={(event) => {
           event.preventDefault();
           const name = String(new FormData(event.currentTarget).get("by") ?? "").trim();
-          if (name === "") return;
+          if (saidBlank(event.currentTarget, "by", "A name, not only spaces")) return;
           remember(name);
           void takeIt(flag, name);
         }}
       >
         <label>
           <span>Your name</span>
-          <input name="by" required maxLength={60} autocomplete="off" />
+          <input
+            name="by"
+            required
+            maxLength={60}
+            autocomplete="off"
+            onInput={(event) => event.currentTarget.setCustomValidity("")}
+          />
         </label>
         <button type="submit" class="strong">
           Take it
