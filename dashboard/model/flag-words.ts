@@ -56,21 +56,26 @@ export function valueAgainst(
   };
 }
 
-/** Which line a flag's value is held against; the wire sends the number, the limits in force tell its name. */
+/**
+ * Which line a flag's value is held against. Specification and limits in force tell its name; where they are not at
+ * hand, or others have followed, the value does, which lies beyond its line.
+ */
 function lineName(flag: WireFlag, line: number, characteristic: WireCharacteristic | null): string {
   const limits = characteristic?.limits ?? null;
   const specification = characteristic?.specification ?? null;
-  const { on } = flag.worst;
+  const { on, value } = flag.worst;
+  const below = value === null ? flag.first.side === "below" : value < line;
   if (on === "spread") {
     const word = characteristic === null ? "moving range" : spreadWord(characteristic);
     return `${word}, ${line === limits?.spread.lower ? "low" : "high"} limit`;
   }
-  if (on === "specification") return line === specification?.lower ? "spec from" : "spec to";
+  if (on === "specification")
+    return (specification === null ? below : line === specification.lower) ? "spec from" : "spec to";
   if (limits !== null && line === limits.location.upper) return "high limit";
   if (limits !== null && line === limits.location.lower) return "low limit";
   if (limits !== null && line === limits.location.centre) return "centre";
   if (flag.rules.every((rule) => rule === "nine-on-one-side")) return "centre";
-  return flag.first.side === "below" ? "low limit" : "high limit";
+  return below ? "low limit" : "high limit";
 }
 
 const ruleNames: Readonly<Record<string, string>> = {

@@ -108,6 +108,16 @@ test("a flag's value is held against the line by its name", () => {
   );
 });
 
+test("without its chart at hand, a flag's value tells which line it lies beyond, whatever its first signal was", () => {
+  const first = { ...flag().first, side: "above" as const };
+  const low = flag({ first, worst: { ...flag().worst, value: 0.827, line: 0.849 } });
+  expect(valueAgainst(low, null).against).toBe("low limit 0.849");
+  const cold = flag({ first, worst: { ...flag().worst, value: 716.2, line: 733, on: "specification" }, digits: 1 });
+  expect(valueAgainst(cold, null).against).toBe("spec from 733.0");
+  const wet = flag({ worst: { ...flag().worst, value: 0.69, line: 0.2, on: "specification" } });
+  expect(valueAgainst(wet, null).against).toBe("spec to 0.200");
+});
+
 test("a closed flag's points are ringed without its colour", () => {
   expect(ringLabel(flag({ label: "act-now" }))).toBe("act-now");
   expect(ringLabel(flag({ label: "act-now", state: "done" }))).toBe("for-review");
