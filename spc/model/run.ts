@@ -43,6 +43,8 @@ export interface RunTrace {
   /** Expected spacing of each role's readings: what coverage is judged against. */
   readonly everyMs: Readonly<Record<string, number>>;
   readonly ambientPressureHpa: number;
+  /** By role, in time order, what came before the run as far back as an extractor asks: slow and hand-taken values. */
+  readonly before?: Readonly<Record<string, readonly Sample[]>>;
 }
 
 /** Turns a run into one number, or says why the data do not deserve one. */
@@ -54,6 +56,13 @@ export interface FeatureExtractor {
   /** UCUM code of the result. */
   readonly unit: string;
   readonly roles: readonly string[];
+  /** How far before the run each of these roles is to be read as well. */
+  readonly lookBackMs?: Readonly<Record<string, number>>;
+  /**
+   * Stated error in the feature's unit: how far from the truth the number may lie with the noise, the spacing and the
+   * tenth of missing readings that it allows. Left out where it is all the instrument's own.
+   */
+  readonly plusMinus?: number;
   extract(trace: RunTrace): Outcome<number>;
 }
 
