@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { quantities } from "../../spc/units/quantity.ts";
 
 /**
  * What crosses the wire between api and pages. Times are ISO 8601 in UTC with milliseconds; numbers are unrounded;
@@ -134,13 +135,7 @@ export const characteristicSchema = z.object({
   feature: z.string(),
   part: z.string().nullable(),
   name: z.string(),
-  quantity: z.enum([
-    "steam-pressure",
-    "dryer-humidity",
-    "oven-temperature",
-    "vibration-acceleration",
-    "pour-temperature",
-  ]),
+  quantity: z.enum(quantities),
   reference: z.string().nullable(),
   unit: z.string(),
   digits: z.number().int(),

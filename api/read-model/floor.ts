@@ -18,7 +18,7 @@ export function floor(parts: ApiParts, nowMs: number): WireFloor {
     now: instant(nowMs),
     site: { name: site.name, zone: site.zone },
     shift: shift === null ? null : { name: shift.name, since: instant(shift.sinceMs) },
-    stages: [...site.stages],
+    stages: site.stages.filter((stage) => onFloor(parts).some((one) => one.stage === stage)),
     lines: site.lines.map((line) => ({ ...line })),
     stations: stations(parts),
     freshness: parts.process.freshness().map(wireFreshness),
@@ -35,9 +35,14 @@ export function floor(parts: ApiParts, nowMs: number): WireFloor {
   };
 }
 
-function stations({ site, model }: ApiParts): WireFloor["stations"] {
-  const charted = [...model.charted()];
-  return site.stations.map(({ id, stage, line, source, runWord }) => {
+/** Stations that chart anything: a kind whose settings name no characteristic yet would only take their room. */
+function onFloor({ site }: ApiParts): ApiParts["site"]["stations"] {
+  return site.stations.filter(({ plans }) => plans.length > 0);
+}
+
+function stations(parts: ApiParts): WireFloor["stations"] {
+  const charted = [...parts.model.charted()];
+  return onFloor(parts).map(({ id, stage, line, source, runWord }) => {
     const characteristics = charted.filter(({ station }) => station.id === id).map((one) => one.characteristic.id);
     return { id, stage, line, source, runWord, characteristics };
   });

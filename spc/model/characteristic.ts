@@ -1,3 +1,4 @@
+import type { Quantity } from "../units/quantity.ts";
 import type { SignalPolicy } from "./signal.ts";
 import type { Specification } from "./specification.ts";
 
@@ -62,13 +63,6 @@ export function runsOfPoint({ subgroup }: Pick<Characteristic, "subgroup">): num
 export function pointEveryMs(characteristic: Pick<Characteristic, "subgroup" | "everyMs">): number {
   return characteristic.everyMs * runsOfPoint(characteristic);
 }
-
-export type Quantity =
-  | "steam-pressure"
-  | "dryer-humidity"
-  | "oven-temperature"
-  | "vibration-acceleration"
-  | "pour-temperature";
 
 export function characteristicId(station: string, feature: string, part: string | null): string {
   return part === null ? `${station}:${feature}` : `${station}:${feature}:${part}`;

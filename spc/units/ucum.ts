@@ -1,3 +1,5 @@
+import { dimensionOfQuantity } from "./quantity.ts";
+
 /** How a UCUM code relates to its dimension's base unit: base = (value + offset) * factor. */
 interface UnitRow {
   readonly dimension: Dimension;
@@ -20,7 +22,8 @@ export type Dimension =
   | "mass-flow"
   | "velocity"
   | "frequency"
-  | "electric-current";
+  | "electric-current"
+  | "force";
 
 /** Pound-force over square inch: 0.45359237 kg, 9.80665 m/s2 and 0.0254 m are exact by definition. */
 const psiInPa = (0.45359237 * 9.80665) / 0.0254 ** 2;
@@ -77,16 +80,14 @@ const rows: Readonly<Record<string, UnitRow>> = {
   "/min": { dimension: "frequency", factor: 1 / 60 },
   mA: { dimension: "electric-current", factor: 1e-3 },
   A: { dimension: "electric-current", factor: 1 },
+  N: { dimension: "force", factor: 1 },
+  kN: { dimension: "force", factor: 1e3 },
 };
 
 /** UCUM codes that a measurement of each quantity may be sent or stored in. */
-export const unitsOfQuantity: Readonly<Record<string, readonly string[]>> = {
-  "steam-pressure": codesOf("pressure"),
-  "dryer-humidity": codesOf("ratio"),
-  "oven-temperature": codesOf("temperature"),
-  "vibration-acceleration": codesOf("acceleration"),
-  "pour-temperature": codesOf("temperature"),
-};
+export const unitsOfQuantity: Readonly<Record<string, readonly string[]>> = Object.fromEntries(
+  Object.entries(dimensionOfQuantity).map(([quantity, dimension]) => [quantity, codesOf(dimension)]),
+);
 
 function codesOf(dimension: Dimension): readonly string[] {
   return Object.keys(rows).filter((code) => rows[code]?.dimension === dimension);

@@ -81,6 +81,7 @@ function unitFindings(one: CharacteristicSettings, unit: string, path: SettingsP
 
 function mainFindings({ characteristics }: StationKind, path: SettingsPath): readonly Finding[] {
   const mains = characteristics.flatMap((one, index) => (one.main ? [index] : []));
+  if (characteristics.length === 0) return [];
   const expected = "exactly one in a station kind: it stands on the station's strip";
   if (mains.length === 0) return [{ path, found: "no characteristic with main: true", expected }];
   return mains.slice(1).map((index) => ({ path: [...path, index, "main"], found: "a second main: true", expected }));

@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { usualEwma } from "../../../spc/model/characteristic.ts";
 import { ruleIds } from "../../../spc/rules/rule-ids.ts";
+import { quantities } from "../../../spc/units/quantity.ts";
 import { messagesSchema, personSchema } from "./people-schema.ts";
 import { diskBudgetSchema, retentionSchema } from "./retention-schema.ts";
 import { id, ucum } from "./schema-parts.ts";
@@ -16,13 +17,7 @@ const durationOrNone = z
 const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, "a time of day such as 06:00");
 const limit = z.number();
 
-const quantitySchema = z.enum([
-  "steam-pressure",
-  "dryer-humidity",
-  "oven-temperature",
-  "vibration-acceleration",
-  "pour-temperature",
-]);
+const quantitySchema = z.enum(quantities);
 
 const seriesSchema = z.strictObject({
   kind: z.enum(["reading", "waveform", "event"]).default("reading"),
@@ -144,7 +139,8 @@ export const stationKindSchema = z.strictObject({
   /** By role, which is what the series is to the segmenter and the features: `pressure`, `supply-rh`. */
   series: z.record(id, seriesSchema),
   segmenter: segmenterSchema,
-  characteristics: z.array(characteristicSchema).min(1),
+  /** None yet: its runs are cut and shown, and nothing is charted. */
+  characteristics: z.array(characteristicSchema).default([]),
 });
 
 export const stationSchema = z.strictObject({

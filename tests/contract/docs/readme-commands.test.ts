@@ -15,7 +15,7 @@ const data = join(folder.path, "data");
 
 test("check finds the demo's settings right", async () => {
   const { code, said } = await typed(" -- check ");
-  expect(said).toMatch(/right\. Ostrimvale Foamcast Works: 13 stations/);
+  expect(said).toMatch(/right\. Ostrimvale Foamcast Works: 47 stations/);
   expect(code).toBe(0);
 });
 

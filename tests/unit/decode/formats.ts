@@ -18,7 +18,7 @@ export function settingsWith(sources: string): string {
   return text.replace(/^sources:\n( {2}.*\n)+/m, sources);
 }
 
-/** The demo's plant with the sources given; GW-CT goes on in our own JSON where it is not among them. */
+/** The demo's plant with the sources given; gateways that are not among them go on in our own JSON. */
 export function siteOf(sources: string = documentedSources): Site {
   const known = sites.get(sources) ?? loadSite(sources);
   sites.set(sources, known);
@@ -27,7 +27,9 @@ export function siteOf(sources: string = documentedSources): Site {
 const sites = new Map<string, Site>();
 
 function loadSite(sources: string): Site {
-  const missing = ["GW-PR", "GW-AO", "GW-DR", "GW-CT", "GW-PO"].filter((id) => !sources.includes(`id: ${id}`));
+  const demo = readFileSync("simulator/ostrimvale.yaml", "utf8");
+  const gateways = [...demo.matchAll(/^ {2}- \{ id: (GW-[A-Z]+), topic/gm)].map(([, id]) => id as string);
+  const missing = gateways.filter((id) => !sources.includes(`id: ${id}`));
   const rest = missing.map((id) => `  - { id: ${id}, topic: "json/${id}/#" }\n`).join("");
   const loaded = loadSettings(Buffer.from(settingsWith(sources + rest)));
   if (!loaded.ok) throw new Error(loaded.mistakes.map((one) => mistakeLine("settings", one)).join("\n"));

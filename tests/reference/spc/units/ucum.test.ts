@@ -34,6 +34,7 @@ test.each([
   [58.5, "mm/s", "m/s", 0.0585],
   [2400, "/min", "Hz", 40],
   [12, "mA", "A", 0.012],
+  [0.18, "kN", "N", 180],
 ])("%d %s is, in %s, %d", (value, from, to, expected) => {
   const ours = convert(value, from, to);
   expect(Math.abs(ours! - expected)).toBeLessThanOrEqual(5e-7 * Math.max(1, Math.abs(expected)));

@@ -23,14 +23,14 @@ function changed(from: string, to: string): string {
   return siteText.replace(from, to);
 }
 
-test("the demo's settings have no mistakes and describe 13 stations of five stages", () => {
+test("the demo's settings have no mistakes and describe the plant's stations, at least one of each stage", () => {
   const site = siteOf(readFileSync("simulator/ostrimvale.yaml", "utf8"));
-  expect(site.stations).toHaveLength(13);
+  expect(site.stations).toHaveLength(47);
   expect(new Set(site.stations.map((station) => station.stage))).toEqual(new Set(site.stages));
   const quantities = site.stations.flatMap((station) =>
     station.plans.map((plan) => plan.characteristic(null).quantity),
   );
-  expect(new Set(quantities).size).toBe(5);
+  expect(new Set(quantities).size).toBeGreaterThanOrEqual(5);
 });
 
 test("in the demo first metal low and dryer not dry are act-now; plateau, RMS and oven maximum are look", () => {
