@@ -3,6 +3,7 @@ import { ruleIds } from "../../spc/rules/rule-ids.ts";
 import { idText } from "./query.ts";
 import {
   capabilitySchema,
+  chartKindSchema,
   chartPointSchema,
   flagSchema,
   limitSetSchema,
@@ -372,6 +373,9 @@ export const benchSchema = z.object({
   now: instant,
   characteristic: chartHeadSchema,
   charts: z.array(z.string()),
+  chart: chartKindSchema,
+  /** Runs of a full subgroup; 1 where every run is a point. */
+  subgroup: z.number().int(),
   quantity: z.string(),
   reference: z.string().nullable(),
   specification: specificationSchema.nullable(),

@@ -166,9 +166,10 @@ export const endpoints = {
     path: "/api/characteristics/{id}/bench",
     summary: "Everything the Chart Bench draws of one characteristic",
     params: byId,
-    query: z.strictObject(span),
+    query: z.strictObject({ ...span, flag: idText.optional() }),
     answer: benchSchema,
-    answers: "Points in from <= t < to, the newest 120 unless told, with all that is known of them",
+    answers:
+      "Points in from <= t < to, the newest 120 unless told, with all that is known of them; without a span and with a flag of this chart, as many as show that flag's points",
     problems: [404],
   },
   trial: {

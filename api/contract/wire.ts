@@ -127,6 +127,8 @@ export const specificationSchema = z.object({
   origin: z.string(),
 });
 
+export const chartKindSchema = z.enum(["individuals", "averages-with-s", "ewma"]);
+
 export const characteristicSchema = z.object({
   id: z.string(),
   station: z.string(),
@@ -141,7 +143,7 @@ export const characteristicSchema = z.object({
   digits: z.number().int(),
   runWord: z.string(),
   main: z.boolean(),
-  chart: z.enum(["individuals", "averages-with-s", "ewma"]),
+  chart: chartKindSchema,
   /** Runs of a full subgroup; 1 where every run is a point. */
   subgroup: z.number().int(),
   /** Runs that wait for their subgroup to be full, oldest first. */

@@ -43,6 +43,8 @@ export async function bench(
     now: instant(nowMs),
     characteristic: chartHead(charted),
     charts: [...(limits?.charts ?? kinds)],
+    chart: wire.chart,
+    subgroup: wire.subgroup,
     quantity: characteristic.quantity,
     reference: characteristic.reference,
     specification: wire.specification,

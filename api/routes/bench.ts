@@ -9,6 +9,7 @@ import { benchList } from "../read-model/bench-list.ts";
 import { wireTrial } from "../read-model/bench-trial.ts";
 import { chartHead } from "../read-model/bench-wire-form.ts";
 import { type Charted, limitsInForce } from "../read-model/charted.ts";
+import { spanOfFlag } from "../read-model/flag-span.ts";
 import { afterWindow, replayStored, wireReplay } from "../read-model/replay.ts";
 import { wireLimitSet } from "../read-model/wire-form.ts";
 import { serve } from "../serve.ts";
@@ -18,12 +19,16 @@ export function benchRoutes(router: Router, parts: ApiParts): void {
   const { model, journal, clock } = parts;
   serve(router, endpoints.benchList, () => benchList(model, clock.nowMs()));
 
-  serve(router, endpoints.bench, ({ params: { id }, query: { from, to } }) => {
+  serve(router, endpoints.bench, ({ params: { id }, query: { from, to, flag } }) => {
     const nowMs = clock.nowMs();
     const charted = knownChart(parts, id);
     const wire = model.characteristic(id, nowMs);
     if (wire === undefined) throw new TypeError(`characteristic ${id} is charted and is not known`);
-    return bench(journal, model, charted, wire, { fromMs: from, toMs: to }, nowMs);
+    const span =
+      flag === undefined || from !== undefined || to !== undefined
+        ? { fromMs: from, toMs: to }
+        : spanOfFlag(journal, model.book, charted, flag);
+    return bench(journal, model, charted, wire, span, nowMs);
   });
 
   serve(router, endpoints.trial, ({ params: { id }, body }) => {

@@ -1,3 +1,5 @@
+import { type BenchAddress, benchSearch, plainBench } from "../model/bench-address.ts";
+
 /** Every address the pages ask of the api, in one place. */
 export const paths = {
   floor: "/api/floor",
@@ -5,12 +7,13 @@ export const paths = {
   take: (flag: string): string => `/api/flags/${encodeURIComponent(flag)}/take`,
   done: (flag: string): string => `/api/flags/${encodeURIComponent(flag)}/done`,
   characteristic: (id: string): string => `/api/characteristics/${encodeURIComponent(id)}`,
-  /** The newest points of one chart, oldest first: streamed ones and, before them, imported ones. */
-  points: (id: string): string => `/api/characteristics/${encodeURIComponent(id)}/points?limit=1000`,
   run: (id: string): string => `/api/runs/${encodeURIComponent(id)}`,
   benchList: "/api/bench",
-  bench: (id: string, span: { readonly from: string; readonly to: string } | null): string =>
-    `/api/characteristics/${encodeURIComponent(id)}/bench${span === null ? "" : `?${new URLSearchParams({ ...span })}`}`,
+  /** Without a span the newest points, or as many as show the flag that is asked about. */
+  bench: (id: string, { span, flag }: Pick<BenchAddress, "span" | "flag">): string => {
+    const query = new URLSearchParams(span === null ? (flag === null ? {} : { flag }) : { ...span });
+    return `/api/characteristics/${encodeURIComponent(id)}/bench${query.size === 0 ? "" : `?${query}`}`;
+  },
   trial: (id: string): string => `/api/characteristics/${encodeURIComponent(id)}/trial`,
   replay: (id: string): string => `/api/characteristics/${encodeURIComponent(id)}/replay`,
   proposals: "/api/proposals",
@@ -25,11 +28,11 @@ export const paths = {
 export const pages = {
   floor: "/",
   flags: "/flags",
-  chart: (id: string, flag?: string): string =>
-    `/chart/${encodeURIComponent(id)}${flag === undefined ? "" : `?flag=${encodeURIComponent(flag)}`}`,
   /** `search` as `benchSearch` gives it. */
   bench: (id?: string, search = ""): string =>
     id === undefined ? "/bench" : `/bench/${encodeURIComponent(id)}${search}`,
+  /** A chart on the Bench, with the points that made a flag. */
+  evidence: (id: string, flag?: string): string => pages.bench(id, benchSearch({ ...plainBench, flag: flag ?? null })),
   limits: "/limits",
   run: (id: string): string => `/run/${encodeURIComponent(id)}`,
 } as const;

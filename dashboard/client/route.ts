@@ -4,7 +4,6 @@ import { type Signal, signal } from "@preact/signals";
 export type Route =
   | { readonly page: "floor" }
   | { readonly page: "flags" }
-  | { readonly page: "chart"; readonly id: string; readonly flag: string | null }
   | { readonly page: "run"; readonly id: string }
   /** Without an id the list alone, or the chart that needs a look most. */
   | { readonly page: "bench"; readonly id: string | null; readonly search: string }
@@ -20,7 +19,6 @@ export function routeOf(path: string, search: string): Route {
   if (first === "limits" && (second ?? "") === "") return { page: "limits", search };
   if (first === "bench" && (second ?? "") === "") return { page: "bench", id: null, search };
   const id = rest.length === 0 && second !== undefined ? decoded(second) : null;
-  if (first === "chart" && id) return { page: "chart", id, flag: new URLSearchParams(search).get("flag") };
   if (first === "bench" && id) return { page: "bench", id, search };
   if (first === "run" && id) return { page: "run", id };
   return { page: "unknown", path };
@@ -46,7 +44,10 @@ export function amend(href: string): void {
   read();
 }
 
-/** Plain left clicks on our own links change the page without loading it anew; all else stays the browser's. */
+/**
+ * Plain left clicks on our own links change the page without loading it anew; all else stays the browser's, as is what
+ * the api answers and the phone's pages, which are built apart.
+ */
 export function startRoutes(): void {
   read();
   window.addEventListener("popstate", read);
@@ -55,7 +56,7 @@ export function startRoutes(): void {
     if (event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return;
     const link = event.target instanceof Element ? event.target.closest("a") : null;
     const href = link?.getAttribute("href");
-    if (!href?.startsWith("/") || link?.target || href.startsWith("/api/")) return;
+    if (!href?.startsWith("/") || link?.target || /^\/(api|pocket)\b/.test(href)) return;
     event.preventDefault();
     go(href);
   });

@@ -1,5 +1,6 @@
 import type { JSX } from "preact";
-import { type BenchDot, type BenchPair, type BenchPanel, type BenchPhase, letterWidth } from "../model/bench-pair.ts";
+import { type EdgeLabel, edgeGap, type Margins, type PlacedName, type PlacedText } from "../model/bench-labels.ts";
+import type { BenchDot, BenchPair, BenchPanel } from "../model/bench-pair.ts";
 import { hatchPath } from "./hatch.ts";
 import { PanelLines } from "./panel-lines.tsx";
 import { Ring } from "./ring.tsx";
@@ -12,11 +13,6 @@ export interface BenchPairText {
   readonly title: string;
 }
 
-export interface BenchMargins {
-  readonly left: number;
-  readonly right: number;
-}
-
 const tagRoom = 44;
 const foot = 24;
 
@@ -24,9 +20,11 @@ export function benchPairHeight(pair: BenchPair): number {
   return top(pair) + pair.location.height + between(pair) + pair.spread.height + foot;
 }
 
-/** Where several sets begin their names stand in two lines by turns, so that they do not cover each other. */
+const rowHeight = 14;
+
+/** Names of limit sets stand in as many rows as they need. */
 function top(pair: BenchPair): number {
-  return pair.location.phases.filter(({ title }) => title !== null).length > 1 ? 54 : 40;
+  return 40 + rowHeight * Math.max(0, ...pair.names.map(({ row }) => row));
 }
 
 function between(pair: BenchPair): number {
@@ -37,15 +35,16 @@ function between(pair: BenchPair): number {
 export function BenchPairMark(props: {
   readonly pair: BenchPair;
   readonly text: BenchPairText;
-  readonly margins: BenchMargins;
+  readonly margins: Margins;
+  /** Whether labels at the right edge say what they are; on a phone the number alone has room. */
+  readonly words: boolean;
   readonly selected: number | null;
 }): JSX.Element {
-  const { pair, text, margins, selected } = props;
+  const { pair, text, margins, words, selected } = props;
   const width = pair.width + margins.left + margins.right;
   const height = benchPairHeight(pair);
   const tall = pair.location.height;
   const picked = selected === null ? null : pair.x(selected);
-  const words = margins.right > 60;
   return (
     <svg
       class="chart-pair bench-pair"
@@ -62,12 +61,10 @@ export function BenchPairMark(props: {
         {picked === null ? null : <path class="picked" d={`M${picked},0V${tall}`} />}
         <path class="axis" d={`M0,${tall}H${pair.width}`} />
         <Panel panel={pair.location} width={pair.width} words={words} />
-        {pair.location.phases
-          .filter(({ title }) => title !== null)
-          .map((phase, at) => (
-            <PhaseRule key={phase.key} phase={phase} pair={pair} y={at % 2 === 0 ? -22 : -36} />
-          ))}
-        <Change pair={pair} height={tall} left={margins.left} />
+        {pair.names.map((one) => (
+          <PhaseRule key={one.key} named={one} height={tall} />
+        ))}
+        <Change pair={pair} height={tall} />
         {pair.tags.map((tag) => (
           <g key={`${tag.number} ${tag.x}`} class="tag" data-tag={tag.number}>
             <path d={`M${tag.x},${tall}V${tall + 6 + tag.drop * 19}`} />
@@ -106,52 +103,36 @@ export function BenchPairMark(props: {
 }
 
 /** The upright line where a limit set begins to rule, and its name on the side that has room. */
-function PhaseRule(props: {
-  readonly phase: BenchPhase;
-  readonly pair: BenchPair;
-  readonly y: number;
-}): JSX.Element | null {
-  const { phase, pair, y } = props;
-  if (phase.title === null) return null;
-  const from = Math.max(0, phase.from);
-  // The next set but one has its name in the same line.
-  const later = pair.location.phases.filter((one) => one.title !== null && one.from > phase.from);
-  const right = (later[1]?.from ?? pair.width) - from;
-  const room = Math.max(right, later.length < 2 ? from : 0);
-  const words = room > phase.title.length * letterWidth ? phase.title : (phase.short ?? phase.title);
-  const leftwards = right < words.length * letterWidth && from > right;
+function PhaseRule({ named, height }: { readonly named: PlacedName; readonly height: number }): JSX.Element {
+  const { x, row, name } = named;
+  const y = -22 - rowHeight * row;
   return (
-    <g data-phase={phase.key}>
-      <path class="phase" d={`M${phase.from},${y - 8}V${pair.location.height}`} />
-      <text class="phase-title" x={leftwards ? from - 5 : from + 5} y={y} text-anchor={leftwards ? "end" : "start"}>
-        {words}
-      </text>
+    <g data-phase={named.key}>
+      <path class="phase" d={`M${x},${name === null ? -4 : y - 8}V${height}`} />
+      {name === null ? null : <Words class="phase-title" words={name} y={y} />}
     </g>
   );
 }
 
 /** Where the change began, dotted, with the runs that it may be as a double line on the axis. */
-function Change(props: {
-  readonly pair: BenchPair;
-  readonly height: number;
-  readonly left: number;
-}): JSX.Element | null {
-  const { pair, height } = props;
+function Change({ pair, height }: { readonly pair: BenchPair; readonly height: number }): JSX.Element | null {
   const { change } = pair;
   if (change === null) return null;
-  const long = change.text.length * letterWidth;
-  const leftwards = change.x > pair.width / 2;
-  // Where neither side has room the words begin at the picture's edge.
-  const fits = leftwards ? long < change.x + props.left : long < pair.width - change.x + props.left;
-  const x = fits ? change.x + (leftwards ? -5 : 5) : 20 - props.left;
   return (
     <g class="change" data-change>
       <path class="began" d={`M${change.x},-4V${height}`} />
       <path class="set" d={`M${change.from},${height - 2}H${change.to}M${change.from},${height + 2}H${change.to}`} />
-      <text x={x} y="-6" text-anchor={fits && leftwards ? "end" : "start"}>
-        {change.text}
-      </text>
+      <Words words={change.words} y={-6} />
     </g>
+  );
+}
+
+function Words(props: { readonly words: PlacedText; readonly y: number; readonly class?: string }): JSX.Element {
+  const { text, x, anchor } = props.words;
+  return (
+    <text class={props.class} x={x} y={props.y} text-anchor={anchor}>
+      {text}
+    </text>
   );
 }
 
@@ -177,7 +158,7 @@ function Gaps(props: { readonly pair: BenchPair; readonly height: number; readon
         <g key={gap.from} data-gap>
           <path class="hatch" d={hatchPath(gap.from, gap.to, 0, props.height)} />
           {props.words && gap.says ? (
-            <text class="gap" x={(gap.from + gap.to) / 2} y={props.height - 6} text-anchor="middle">
+            <text class="gap" x={gap.textX} y={props.height - 6} text-anchor="middle">
               {gap.text}
             </text>
           ) : null}
@@ -189,21 +170,17 @@ function Gaps(props: { readonly pair: BenchPair; readonly height: number; readon
 
 function Panel(props: { readonly panel: BenchPanel; readonly width: number; readonly words: boolean }): JSX.Element {
   const { panel, width } = props;
-  const last = panel.phases.at(-1);
   const many = panel.dots.length > 260;
   return (
     <g data-panel={panel.name}>
       <PanelLines panel={panel} width={width} />
       <path class="data" d={panel.path} />
       {panel.brackets.map((one) => {
-        const end = one.to > width * 0.75;
         const tick = one.below ? -5 : 5;
         return (
-          <g key={`${one.from} ${one.to} ${one.text}`} class="bracket" data-bracket>
+          <g key={`${one.from} ${one.to} ${one.words.text}`} class="bracket" data-bracket>
             <path d={`M${one.from},${one.y + tick}V${one.y}H${one.to}V${one.y + tick}`} />
-            <text x={end ? one.to : one.from} y={one.y + (one.below ? 15 : -6)} text-anchor={end ? "end" : "start"}>
-              {one.text}
-            </text>
+            <Words words={one.words} y={one.y + (one.below ? 15 : -6)} />
           </g>
         );
       })}
@@ -212,23 +189,9 @@ function Panel(props: { readonly panel: BenchPanel; readonly width: number; read
         .map((dot) => (
           <Dot key={dot.run} dot={dot} height={panel.height} />
         ))}
-      {last === undefined ? null : (
-        <>
-          <EdgeLabel
-            line={last.upper}
-            word={props.words ? "high limit" : ""}
-            x={width}
-            date={props.words ? last.date : null}
-          />
-          <EdgeLabel line={last.centre} word={props.words ? "centre" : ""} x={width} date={null} />
-          <EdgeLabel
-            line={last.lower}
-            word={props.words ? "low limit" : ""}
-            x={width}
-            date={props.words ? last.date : null}
-          />
-        </>
-      )}
+      {panel.edges.map((one) => (
+        <Edge key={one.word} label={one} x={width + edgeGap} words={props.words} />
+      ))}
     </g>
   );
 }
@@ -253,11 +216,7 @@ function Dot({ dot, height }: { readonly dot: BenchDot; readonly height: number 
       ) : (
         <Ring x={x} y={y} r={dot.look === "excluded" ? 8 : 6} label={dot.ring} />
       )}
-      {dot.number === null ? null : (
-        <text class="flag-number" x={dot.number.x} y={dot.number.y} text-anchor="end">
-          {dot.number.text}
-        </text>
-      )}
+      {dot.number === null ? null : <Words class="flag-number" words={dot.number} y={dot.number.y} />}
       {dot.printed ? (
         <text class="beyond" x={x} y={y < height / 2 ? y - 9 : y + 18} text-anchor="middle">
           {dot.text}
@@ -267,24 +226,21 @@ function Dot({ dot, height }: { readonly dot: BenchDot; readonly height: number 
   );
 }
 
-function EdgeLabel(props: {
-  readonly line: { readonly y: number; readonly text: string } | null;
-  readonly word: string;
-  readonly x: number;
-  readonly date: string | null;
-}): JSX.Element | null {
-  if (props.line === null) return null;
+function Edge(props: { readonly label: EdgeLabel; readonly x: number; readonly words: boolean }): JSX.Element {
+  const { y, text, word, date } = props.label;
   return (
-    <text class="edge" x={props.x + 14} y={props.line.y + 4}>
-      <tspan class="number">{props.line.text}</tspan>
-      <tspan class="word" dx="5">
-        {props.word}
-      </tspan>
-      {props.date === null ? null : (
-        <tspan class="word" x={props.x + 14} dy="14">
-          {props.date}
+    <text class="edge" x={props.x} y={y + 4}>
+      <tspan class="number">{text}</tspan>
+      {props.words ? (
+        <tspan class="word" dx="5">
+          {word}
         </tspan>
-      )}
+      ) : null}
+      {props.words && date !== null ? (
+        <tspan class="word" x={props.x} dy="14">
+          {date}
+        </tspan>
+      ) : null}
     </text>
   );
 }

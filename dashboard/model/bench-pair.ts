@@ -1,6 +1,26 @@
 import { line } from "d3-shape";
 import type { WireFlag } from "../../api/contract/wire.ts";
-import { type BenchPicture, drawnFigure, type PanelName, type PicturePoint } from "./bench-picture.ts";
+import {
+  alongBracket,
+  besideLine,
+  clearOf,
+  type EdgeLabel,
+  edgesApart,
+  letterWidth,
+  type Margins,
+  marginsFor,
+  middleOf,
+  namesOver,
+  type PlacedName,
+  type PlacedText,
+} from "./bench-labels.ts";
+import {
+  type BenchPicture,
+  drawnFigure,
+  type PanelName,
+  type PicturePhase,
+  type PicturePoint,
+} from "./bench-picture.ts";
 import { figure } from "./numbers.ts";
 import { type Ruler, ruler, type Span, spanOf } from "./ruler.ts";
 import { hatchBetween } from "./strip.ts";
@@ -16,7 +36,7 @@ export interface BenchDot {
   /** Lies beyond the edge and is held there, with its value where there is room. */
   readonly printed: boolean;
   readonly ring: WireFlag["label"] | null;
-  readonly number: { readonly text: string; readonly x: number; readonly y: number } | null;
+  readonly number: (PlacedText & { readonly y: number }) | null;
 }
 
 interface Line {
@@ -32,8 +52,6 @@ export interface BenchPhase {
   readonly upper: Line | null;
   readonly centre: Line | null;
   readonly lower: Line | null;
-  readonly title: string | null;
-  readonly short: string | null;
   readonly date: string | null;
 }
 
@@ -43,7 +61,7 @@ export interface BenchBracket {
   readonly y: number;
   /** The sentence stands under it. */
   readonly below: boolean;
-  readonly text: string;
+  readonly words: PlacedText;
 }
 
 export interface BenchPanel {
@@ -54,6 +72,8 @@ export interface BenchPanel {
   readonly phases: readonly BenchPhase[];
   readonly ticks: readonly Line[];
   readonly brackets: readonly BenchBracket[];
+  /** What stands at the right edge of the newest lines. */
+  readonly edges: readonly EdgeLabel[];
   readonly specification: readonly (Line & { readonly beyond: "above" | "below" | null })[];
 }
 
@@ -65,9 +85,17 @@ export interface BenchPair {
     readonly from: number;
     readonly to: number;
     readonly text: string;
+    readonly textX: number;
     readonly says: boolean;
   }[];
-  readonly change: { readonly x: number; readonly from: number; readonly to: number; readonly text: string } | null;
+  /** Where limit sets begin, and what they are called there. */
+  readonly names: readonly PlacedName[];
+  readonly change: {
+    readonly x: number;
+    readonly from: number;
+    readonly to: number;
+    readonly words: PlacedText;
+  } | null;
   readonly tags: readonly { readonly number: number; readonly x: number; readonly drop: number }[];
   readonly window: { readonly from: number; readonly to: number } | null;
   readonly x: (index: number) => number;
@@ -79,13 +107,12 @@ export interface BenchSize {
   readonly width: number;
   readonly locationHeight: number;
   readonly spreadHeight: number;
+  readonly margins: Margins;
 }
 
 const pad = 8;
 /** Kept free after the newest point for limits that no point has met yet. */
 const nextRoom = 56;
-/** Width of a letter of the smallest text, for keeping words apart. */
-export const letterWidth = 6.2;
 
 export function benchPair(picture: BenchPicture, size: BenchSize): BenchPair {
   const { points } = picture;
@@ -93,12 +120,18 @@ export function benchPair(picture: BenchPicture, size: BenchSize): BenchPair {
   const room = size.width - (picture.next === null ? 0 : nextRoom);
   const step = (room - 2 * pad) / Math.max(1, count - 1);
   const x = (index: number): number => (count === 1 ? room / 2 : pad + index * step);
-  const frame: Frame = { picture, x, step, width: size.width };
+  const frame: Frame = { picture, x, step, width: size.width, room: { width: size.width, ...size.margins } };
   return {
     width: size.width,
     location: panelOf(frame, "location", size.locationHeight),
     spread: panelOf(frame, "spread", size.spreadHeight),
     gaps: gapsOf(frame),
+    names: namesOver(
+      phasePlaces(frame).flatMap(({ phase: { key, names }, from }) =>
+        names === null ? [] : [{ key, names, x: Math.max(0, from) }],
+      ),
+      frame.room,
+    ),
     change:
       picture.change === null
         ? null
@@ -106,7 +139,12 @@ export function benchPair(picture: BenchPicture, size: BenchSize): BenchPair {
             x: x(picture.change.at),
             from: x(picture.change.first) - 3,
             to: x(picture.change.last) + 3,
-            text: picture.change.text,
+            words: besideLine(
+              x(picture.change.at),
+              picture.change.wordings,
+              frame.room,
+              x(picture.change.at) > size.width / 2,
+            ),
           },
     tags: tagsOf(frame),
     window:
@@ -121,6 +159,28 @@ interface Frame {
   readonly x: (index: number) => number;
   readonly step: number;
   readonly width: number;
+  readonly room: Margins & { readonly width: number };
+}
+
+/** Margins that keep this picture's own numbers whole. */
+export function benchMargins(
+  picture: BenchPicture,
+  heights: Pick<BenchSize, "locationHeight" | "spreadHeight">,
+  least: Margins,
+  words: boolean,
+): Margins {
+  const panels = [
+    ["location", heights.locationHeight],
+    ["spread", heights.spreadHeight],
+  ] as const;
+  const ticks = panels.flatMap(([name, height]) =>
+    ticksOf(scaleOf(picture, name, height), picture.digits, height).map(({ text }) => text),
+  );
+  const last = picture.next ?? picture.phases.at(-1);
+  const edges = panels.flatMap(([name]) =>
+    last === undefined ? [] : Object.values(last.lines[name]).map((line) => drawnFigure(line, picture.digits)),
+  );
+  return marginsFor(ticks, edges, least, words);
 }
 
 function panelOf(frame: Frame, name: PanelName, height: number): BenchPanel {
@@ -129,14 +189,16 @@ function panelOf(frame: Frame, name: PanelName, height: number): BenchPanel {
   const scale = scaleOf(picture, name, height);
   const draw = line<number>(x, (index) => scale.y(points[index]![name].value!)).digits(1);
   const dots = points.flatMap((point, index) => dotOf(frame, point, index, name, scale));
+  const phases = phasesOf(frame, name, scale);
   return {
     name,
     height,
     path: stretches(points, name)
       .map((indices) => draw(indices) ?? "")
       .join(""),
-    dots: clearOfRings(withRoom(dots)),
-    phases: phasesOf(frame, name, scale),
+    dots: clearOfRings(withRoom(dots), frame),
+    phases,
+    edges: edgesOf(phases, height),
     ticks: ticksOf(scale, digits, height),
     brackets: bracketsOf(frame, name, scale, height),
     specification:
@@ -193,7 +255,7 @@ function dotOf(frame: Frame, point: PicturePoint, index: number, name: PanelName
       printed: beyond,
       ring: ring?.label ?? null,
       // At the edge the value itself stands above the ring, so the number goes to its left.
-      number: ring?.number == null ? null : { text: ring.number, x: x(index) - 11, y: y + 4 },
+      number: ring?.number == null ? null : { text: ring.number, x: x(index) - 11, anchor: "end", y: y + 4 },
     },
   ];
 }
@@ -213,8 +275,8 @@ function withRoom(dots: readonly BenchDot[]): readonly BenchDot[] {
     .toReversed();
 }
 
-/** A flag's number stands to the left of all rings that crowd round its own. */
-function clearOfRings(dots: readonly BenchDot[]): readonly BenchDot[] {
+/** A flag's number stands to the left of all rings that crowd round its own, or to the right where it would be cut off. */
+function clearOfRings(dots: readonly BenchDot[], { room }: Frame): readonly BenchDot[] {
   return dots.map((dot, at) => {
     if (dot.number === null) return dot;
     const words = dot.number.text.length * letterWidth + 16;
@@ -224,32 +286,57 @@ function clearOfRings(dots: readonly BenchDot[]): readonly BenchDot[] {
       if (first.x - one.x > words) break;
       if (one.ring !== null && Math.abs(one.y - dot.y) < 16) first = one;
     }
-    return { ...dot, number: { ...dot.number, x: first.x - 11 } };
+    const cut = first.x - words < -room.left;
+    const number = cut
+      ? { ...dot.number, x: dot.x + 11, anchor: "start" as const }
+      : { ...dot.number, x: first.x - 11 };
+    return { ...dot, number };
   });
 }
 
-function phasesOf(frame: Frame, name: PanelName, scale: Ruler): readonly BenchPhase[] {
-  const { picture, x, step, width } = frame;
+/** Where each stretch of lines begins and ends, and the limits that no point has met yet behind them. */
+function phasePlaces({ picture, x, step, width }: Frame): readonly {
+  readonly phase: PicturePhase;
+  readonly from: number;
+  readonly to: number;
+}[] {
   const last = picture.points.length - 1;
+  const met = picture.phases.map((phase) => ({
+    phase,
+    from: phase.from === 0 ? x(0) - pad : x(phase.from) - step / 2,
+    to: phase.to === last ? x(phase.to) + pad : x(phase.to) + step / 2,
+  }));
+  return picture.next === null ? met : [...met, { phase: picture.next, from: width - nextRoom + pad, to: width }];
+}
+
+function phasesOf(frame: Frame, name: PanelName, scale: Ruler): readonly BenchPhase[] {
+  const { digits } = frame.picture;
   const drawn = (value: number | null): Line | null =>
-    value === null ? null : { y: scale.y(value), text: figure(value, picture.digits) };
-  const phaseOf = (phase: BenchPicture["phases"][number], from: number, to: number): BenchPhase => {
-    const { centre, lower, upper } = phase.lines[name];
+    value === null ? null : { y: scale.y(value), text: figure(value, digits) };
+  return phasePlaces(frame).map(({ phase: { key, ruled, date, lines }, from, to }) => {
+    const { centre, lower, upper } = lines[name];
     return {
-      ...{ key: phase.key, ruled: phase.ruled, title: phase.title, short: phase.short, date: phase.date, from, to },
-      ...{ upper: drawn(upper), centre: drawn(centre) },
+      ...{ key, ruled, date, from, to, upper: drawn(upper), centre: drawn(centre) },
       // A lower limit of nought is no line: nothing can lie below it.
       lower: name === "spread" && !(lower !== null && lower > 0) ? null : drawn(lower),
     };
-  };
-  const met = picture.phases.map((phase) =>
-    phaseOf(
-      phase,
-      phase.from === 0 ? x(0) - pad : x(phase.from) - step / 2,
-      phase.to === last ? x(phase.to) + pad : x(phase.to) + step / 2,
-    ),
+  });
+}
+
+/** The newest lines that there are: a place where an EWMA is held has none of its own. */
+function edgesOf(phases: readonly BenchPhase[], height: number): readonly EdgeLabel[] {
+  const last = phases.findLast(({ upper }) => upper !== null) ?? phases.at(-1);
+  if (last === undefined) return [];
+  const label = (line: Line | null, word: string, date: string | null): readonly EdgeLabel[] =>
+    line === null ? [] : [{ ...line, word, date }];
+  return edgesApart(
+    [
+      ...label(last.upper, "high limit", last.date),
+      ...label(last.centre, "centre", null),
+      ...label(last.lower, "low limit", last.date),
+    ],
+    height,
   );
-  return picture.next === null ? met : [...met, phaseOf(picture.next, width - nextRoom + pad, width)];
 }
 
 function ticksOf(scale: Ruler, digits: number, height: number): readonly Line[] {
@@ -266,27 +353,32 @@ function ticksOf(scale: Ruler, digits: number, height: number): readonly Line[] 
   }));
 }
 
-function bracketsOf({ picture, x }: Frame, name: PanelName, scale: Ruler, height: number): readonly BenchBracket[] {
-  const { points } = picture;
-  let free = Number.NEGATIVE_INFINITY;
+function bracketsOf(frame: Frame, name: PanelName, scale: Ruler, height: number): readonly BenchBracket[] {
+  const { picture, x, room } = frame;
+  const taken: Parameters<typeof clearOf>[1][number][] = [];
   return picture.patterns
     .filter(({ on }) => on === name)
     .map(({ from, to, side, text }) => {
-      const ys = points.slice(from, to + 1).flatMap((point) => {
+      const ys = picture.points.slice(from, to + 1).flatMap((point) => {
         const { value } = point[name];
         return value === null ? [] : [scale.y(value)];
       });
       const below = side !== "below";
       const edge = below ? Math.max(...ys) + 22 : Math.min(...ys) - 22;
+      const y = Math.min(height - 20, Math.max(20, edge));
+      const words = alongBracket(x(from), x(to), text, room);
+      const long = text.length * letterWidth;
+      const start = words.anchor === "start" ? words.x : words.x - long;
+      const [top, foot] = below ? [y - 6, y + 19] : [y - 19, y + 6];
+      const box = { from: Math.min(x(from), start) - 3, to: Math.max(x(to), start + long) + 3, top, foot };
       // Brackets that follow each other closely stand one under the other.
-      const crowded = x(from) < free;
-      free = Math.max(x(to), x(from) + text.length * letterWidth) + 6;
-      const y = edge + (crowded ? (below ? 26 : -26) : 0);
-      return { from: x(from), to: x(to), y: Math.min(height - 20, Math.max(20, y)), below, text };
+      const clear = clearOf(box, taken, below ? 26 : -26, [0, height]);
+      taken.push(clear);
+      return { from: x(from), to: x(to), y: y + clear.top - box.top, below, words };
     });
 }
 
-function gapsOf({ picture, x, step }: Frame): BenchPair["gaps"] {
+function gapsOf({ picture, x, step, room }: Frame): BenchPair["gaps"] {
   const placed = picture.gaps
     .map((gap) =>
       gap.between
@@ -299,10 +391,10 @@ function gapsOf({ picture, x, step }: Frame): BenchPair["gaps"] {
     .toReversed()
     .map((gap) => {
       const half = (gap.text.length * letterWidth) / 2;
-      const middle = (gap.from + gap.to) / 2;
-      const says = middle + half < free;
-      if (says) free = middle - half;
-      return { ...gap, says };
+      const textX = middleOf((gap.from + gap.to) / 2, gap.text, room);
+      const says = textX + half < free;
+      if (says) free = textX - half;
+      return { ...gap, textX, says };
     })
     .toReversed();
 }

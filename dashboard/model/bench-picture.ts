@@ -1,9 +1,10 @@
 import type { WireBench, WireTrial, WireTrialPoint } from "../../api/contract/bench-wire.ts";
 import type { WireFlag, WireLimitSet } from "../../api/contract/wire.ts";
 import { countedPoints } from "./bench-count.ts";
+import { patternRuns } from "./bench-pattern.ts";
 import { patternWords } from "./bench-rules.ts";
 import { ringLabel } from "./flag-words.ts";
-import { figure } from "./numbers.ts";
+import { figure, sentenceCase } from "./numbers.ts";
 import type { SiteTimes } from "./times.ts";
 
 export type PanelName = "location" | "spread";
@@ -39,9 +40,8 @@ export interface PicturePhase {
   readonly to: number;
   /** False over imported points: the lines are drawn there to compare by, they never judged them. */
   readonly ruled: boolean;
-  /** What stands at the upright rule where it begins; null where none is drawn. */
-  readonly title: string | null;
-  readonly short: string | null;
+  /** What stands at the upright rule where it begins, longest first; null where none is drawn. */
+  readonly names: readonly string[] | null;
   readonly date: string | null;
   readonly lines: Readonly<Record<PanelName, Lines>>;
 }
@@ -68,7 +68,13 @@ export interface BenchPicture {
     readonly text: string;
   }[];
   readonly patterns: readonly PicturePattern[];
-  readonly change: { readonly at: number; readonly first: number; readonly last: number; readonly text: string } | null;
+  readonly change: {
+    readonly at: number;
+    readonly first: number;
+    readonly last: number;
+    /** Longest first. */
+    readonly wordings: readonly string[];
+  } | null;
   readonly tags: readonly { readonly number: number; readonly at: number }[];
   readonly specification: readonly number[];
   /** Runs of a window chosen for limits, as places; null while none is. */
@@ -112,16 +118,13 @@ export function benchPicture(bench: WireBench, asked: WireFlag | null, times: Si
     const begins = !phase.imported && limits.id !== before;
     if (!phase.imported) before = limits.id;
     const since = Date.parse(limits.effectiveFrom);
-    return [
-      {
-        key: `${limits.id} ${from}`,
-        ...{ from, to, ruled: !phase.imported },
-        title: begins ? setTitle(limits, characteristic.runWord, times) : null,
-        short: begins ? `Working limits ${limits.revision}, from ${times.day(since)}` : null,
-        date: `since ${times.day(since)}`,
-        lines: { location: linesOf(points[to]!.location), spread: linesOf(points[to]!.spread) },
-      },
-    ];
+    return steps(points, from, to).map(
+      (step): PicturePhase => ({
+        key: `${limits.id} ${step.from}`,
+        ...{ ...step, ruled: !phase.imported, date: `since ${times.day(since)}` },
+        names: begins && step.from === from ? setNames(limits, characteristic.runWord, times) : null,
+      }),
+    );
   });
   const { limits } = bench;
   const met = limits === null || bench.phases.some((phase) => !phase.imported && phase.limits?.id === limits.id);
@@ -146,11 +149,16 @@ export function benchPicture(bench: WireBench, asked: WireFlag | null, times: Si
         ? []
         : [{ from, to, between: gap.kind === "no-runs", text: gap.kind === "no-runs" ? "no runs" : gap.reason.detail }];
     }),
-    patterns: longest(
-      bench.signals
+    patterns: longest([
+      ...bench.signals
         .filter(({ on, members }) => on !== "specification" && members.length > 1)
         .flatMap((one) => patternOf(one.rule, one.on === "spread" ? "spread" : "location", one.side, one.members, at)),
-    ),
+      ...points.flatMap((point) =>
+        (point.silenced ?? []).flatMap(({ rule, side }) =>
+          patternOf(rule, "location", side, patternRuns(point, points, rule, side), at, true),
+        ),
+      ),
+    ]),
     change: found === null || "refusal" in found ? null : changeOf(found, at, name),
     tags: bench.causes.flatMap(({ number, afterRun }) =>
       afterRun === null || at(afterRun) < 0 ? [] : [{ number, at: at(afterRun) }],
@@ -185,7 +193,7 @@ export function trialPicture(trial: WireTrial, side: "trial" | "revised", name: 
       has && points.length > 0
         ? [
             {
-              ...{ key: side, from: 0, to: points.length - 1, ruled: true, title: null, short: null, date: null },
+              ...{ key: side, from: 0, to: points.length - 1, ruled: true, names: null, date: null },
               lines: { location: limits.location, spread: limits.spread },
             },
           ]
@@ -226,11 +234,42 @@ export function setTitle(limits: WireLimitSet, runWord: string, times: SiteTimes
   );
 }
 
+/** The same, and shorter where there is less room. */
+function setNames(limits: WireLimitSet, runWord: string, times: SiteTimes): readonly string[] {
+  const day = times.day(Date.parse(limits.effectiveFrom));
+  const name = `limits ${limits.revision}`;
+  return [setTitle(limits, runWord, times), `Working ${name}, from ${day}`, `Working ${name}`, sentenceCase(name)];
+}
+
+type Judged = Pick<WireBench["points"][number], PanelName>;
+
+/** Subgroups cut short and an EWMA's first points have lines of their own: a stretch for each. */
+function steps(
+  points: readonly Judged[],
+  first: number,
+  last: number,
+): readonly Pick<PicturePhase, "from" | "to" | "lines">[] {
+  const out: Pick<PicturePhase, "from" | "to" | "lines">[] = [];
+  let from = first;
+  for (let at = first; at <= last; at++) {
+    const here = points[at]!;
+    const next = at === last ? undefined : points[at + 1];
+    if (next !== undefined && sameLines(here.location, next.location) && sameLines(here.spread, next.spread)) continue;
+    out.push({ from, to: at, lines: { location: linesOf(here.location), spread: linesOf(here.spread) } });
+    from = at + 1;
+  }
+  return out;
+}
+
+function sameLines(a: Lines, b: Lines): boolean {
+  return a.centre === b.centre && a.lower === b.lower && a.upper === b.upper;
+}
+
 function nextPhase(limits: WireLimitSet, at: number, runWord: string, times: SiteTimes): PicturePhase {
   const since = times.day(Date.parse(limits.effectiveFrom));
   return {
-    ...{ key: limits.id, from: at, to: at, ruled: true, title: setTitle(limits, runWord, times) },
-    ...{ short: `Working limits ${limits.revision}, from ${since}`, date: `since ${since}` },
+    ...{ key: limits.id, from: at, to: at, ruled: true, names: setNames(limits, runWord, times) },
+    date: `since ${since}`,
     lines: { location: limits.location, spread: limits.spread },
   };
 }
@@ -254,13 +293,19 @@ function changeOf(found: Found, at: (run: string) => number, name: NameRun): Ben
     at: here,
     first: places.length === 0 ? here : Math.min(...places),
     last: places.length === 0 ? here : Math.max(...places),
-    text: `change began near ${name(found.run)}${range}`,
+    wordings: [
+      `change began near ${name(found.run)}${range}`,
+      `change began near ${name(found.run)}`,
+      "change began here",
+    ],
   };
 }
 
 interface Placed extends PicturePattern {
   readonly rule: string;
   readonly members: readonly string[];
+  /** Drawn, and opens no flag. */
+  readonly silent: boolean;
 }
 
 function patternOf(
@@ -269,20 +314,19 @@ function patternOf(
   side: PicturePattern["side"],
   members: readonly string[],
   at: (run: string) => number,
+  silent = false,
 ): readonly Placed[] {
   const places = members.map(at).filter((place) => place >= 0);
   if (places.length === 0) return [];
   const [from, to] = [Math.min(...places), Math.max(...places)];
-  return [{ rule, on, side, from, to, members, text: "" }];
+  return [{ rule, on, side, from, to, members, silent, text: "" }];
 }
 
 /** A row that goes on signalling gives a pattern a point: together they are one, as long as all of them. */
 function longest(found: readonly Placed[]): readonly PicturePattern[] {
   const out: Placed[] = [];
   for (const one of found.toSorted((a, b) => a.from - b.from)) {
-    const same = out.findIndex(
-      (known) => known.rule === one.rule && known.on === one.on && known.side === one.side && one.from <= known.to,
-    );
+    const same = out.findIndex((known) => one.from <= known.to && kindOf(known) === kindOf(one));
     if (same < 0) out.push(one);
     else {
       const known = out[same]!;
@@ -290,10 +334,14 @@ function longest(found: readonly Placed[]): readonly PicturePattern[] {
       out[same] = { ...known, to: Math.max(known.to, one.to), members };
     }
   }
-  return out.map(({ rule, members, on, side, from, to }) => ({
-    ...{ on, side, from, to },
-    text: merged(rule) ? patternWords(rule, side, members.length) : patternWords(rule, side, needed(rule, members)),
-  }));
+  return out.map(({ rule, members, on, side, from, to, silent }) => {
+    const words = patternWords(rule, side, merged(rule) ? members.length : needed(rule, members));
+    return { on, side, from, to, text: silent ? `${words}, no flag` : words };
+  });
+}
+
+function kindOf({ rule, on, side, silent }: Placed): string {
+  return `${rule} ${on} ${side} ${silent}`;
 }
 
 /** Rules of an unbroken row grow with it; those of two in three and four in five do not. */

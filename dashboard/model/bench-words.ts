@@ -1,14 +1,16 @@
 import type { WireBench, WireBenchList, WireCaution, WireChance, WireRestsOn } from "../../api/contract/bench-wire.ts";
-import type { WireFlag, WireLimitSet } from "../../api/contract/wire.ts";
+import type { WireFlag, WireLimitSet, WirePoint } from "../../api/contract/wire.ts";
 import { countedPoints } from "./bench-count.ts";
 import { setTitle } from "./bench-picture.ts";
 import { patternWords, ruleName } from "./bench-rules.ts";
+import { type ChartKind, locationWord, spreadWord, subgroupWords } from "./chart-words.ts";
 import { counted, figure, plural, sentenceCase } from "./numbers.ts";
 import { runName } from "./run-name.ts";
 import type { SiteTimes } from "./times.ts";
 import { unitAfter, unitWord } from "./units.ts";
 
 type BenchSignal = WireBench["signals"][number];
+type BenchPoint = WireBench["points"][number];
 
 /** What the words of one chart need to know of it. */
 export interface Wording {
@@ -25,8 +27,7 @@ export interface Wording {
 export function wordingOf(bench: WireBench, times: SiteTimes): Wording {
   const { digits, runWord, unit } = bench.characteristic;
   const after = unitAfter(unitWord(unit, bench.reference, bench.quantity));
-  const full = Math.max(1, ...bench.points.map(({ members }) => members?.length ?? 1));
-  const subgroup = bench.limits?.scheme?.runs ?? full;
+  const subgroup = bench.limits?.scheme?.runs ?? bench.subgroup;
   return { digits, runWord, subgroup, unit: after, times, now: Date.parse(bench.now) };
 }
 
@@ -38,6 +39,12 @@ export function valueWords(value: number, { digits, unit }: Wording): string {
 export function flagAsked(bench: WireBench, asked: string | null): WireFlag | null {
   const named = bench.flags.find((flag) => flag.id === asked);
   return named ?? bench.flags.findLast((flag) => flag.state !== "done") ?? null;
+}
+
+/** Flags that stand above the chart: the one asked for, though it be closed, and what is open. */
+export function flagsShown(bench: WireBench, asked: WireFlag | null): readonly WireFlag[] {
+  const open = bench.flags.filter((flag) => flag.state !== "done" && flag.id !== asked?.id);
+  return asked === null ? open : [asked, ...open];
 }
 
 /** Why a flag was raised, in whole sentences. */
@@ -76,9 +83,61 @@ function signalSentence(one: BenchSignal, bench: WireBench, say: Wording): strin
     const against = one.rule === "nine-on-one-side" ? ` ${valueWords(one.line, say)}` : "";
     return `${sentenceCase(row)}${against}${where}, up to ${name}${since}.`;
   }
-  const did = one.on === "spread" ? "had a spread of" : "stood at";
   const line = `the ${one.side === "above" ? "high" : "low"} limit ${valueWords(one.line, say)}`;
-  return `${sentenceCase(name)} ${did} ${valueWords(one.value, say)}, ${one.side} ${line}${since}.`;
+  return `${measured(one, name, kindOf(bench))} ${valueWords(one.value, say)}, ${one.side} ${line}${since}.`;
+}
+
+/** What the words about a chart's make-up need. */
+export function kindOf({ chart, subgroup, characteristic }: WireBench): ChartKind {
+  return { chart, subgroup, runWord: characteristic.runWord };
+}
+
+/** Whose number it is: the run's own, its step from the one before, or what was reckoned up to it. */
+function measured({ on }: BenchSignal, name: string, kind: ChartKind): string {
+  if (on === "spread") {
+    return spreadWord(kind) === "moving range"
+      ? `${sentenceCase(name)} differed from the one before by`
+      : `Up to ${name} the standard deviation within the subgroup was`;
+  }
+  return kind.chart === "individuals"
+    ? `${sentenceCase(name)} stood at`
+    : `Up to ${name} ${locationWord(kind)} stood at`;
+}
+
+const verdicts: Readonly<Record<WirePoint["location"]["verdict"], string>> = {
+  within: "within the limits",
+  above: "above the high limit",
+  below: "below the low limit",
+  "not-evaluable": "not judged",
+};
+
+/** One point in one sentence, for the line under the chart and for those who hear it. */
+export function pointWords(bench: WireBench, point: BenchPoint, say: Wording): string {
+  const kind = kindOf(bench);
+  const parts = [sentenceCase(runName(point.run, say.runWord, say.times, say.now))];
+  const { value, verdict } = point.location;
+  if (value === null) parts.push(`no value: ${point.refusal?.detail ?? "no reason given"}`);
+  else {
+    const judged = point.limitSet === null ? "no limits in force" : verdicts[verdict];
+    parts.push(`${valueWords(value, say)}, ${point.imported ? "imported, not judged" : judged}`);
+  }
+  if (point.spread.value !== null) parts.push(`${spreadWord(kind)} ${valueWords(point.spread.value, say)}`);
+  parts.push(...subgroupWords(point, kind));
+  for (const { rule } of point.silenced ?? []) parts.push(`${ruleName(rule)}, not flagged`);
+  const flag = bench.flags.find(({ id }) => id === point.flag);
+  if (point.signals.length > 0) parts.push(flag === undefined ? "flagged" : `flag ${flag.number}`);
+  return parts.join(" · ");
+}
+
+/** What a point was found to be, in the table's cell. */
+export function judgedWords(bench: WireBench, point: BenchPoint): string {
+  if (point.location.value === null) return point.refusal?.detail ?? "not judged";
+  const said = [
+    point.imported ? "imported" : point.location.verdict.replace("-", " "),
+    ...subgroupWords(point, kindOf(bench)),
+    ...(point.silenced ?? []).map(({ rule }) => `${ruleName(rule)}, not flagged`),
+  ];
+  return said.join("; ");
 }
 
 /** `Working limits 3, from …, 62 loads, set by … and agreed by …`, of the limits that the flag stands against. */
@@ -115,6 +174,10 @@ function chanceOfRules(bench: WireBench, signals: readonly BenchSignal[]): reado
     const once = bench.price.find((one) => one.rule === rule)?.onceIn ?? null;
     return once === null ? [] : [`Chance alone gives ${ruleName(rule)} about once in ${whole(once)} points.`];
   });
+  const pair = bench.chance?.pair.onceIn ?? null;
+  if (pair !== null && signals.some(({ on }) => on === "spread")) {
+    out.push(`Chance alone signals on one or the other of these two charts about once in ${whole(pair)} points.`);
+  }
   if (signals.some(({ on }) => on === "specification")) {
     out.push("A specification is what was asked for, not what chance does: no rate is stated for it.");
   }

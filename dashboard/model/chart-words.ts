@@ -1,21 +1,21 @@
-import type { WireCharacteristic, WireLimitSet, WirePoint } from "../../api/contract/wire.ts";
-import { counted, figure, plural } from "./numbers.ts";
+import type { WireCharacteristic, WirePoint } from "../../api/contract/wire.ts";
+import { counted, plural } from "./numbers.ts";
 
-type Kind = Pick<WireCharacteristic, "chart" | "subgroup" | "runWord">;
+export type ChartKind = Pick<WireCharacteristic, "chart" | "subgroup" | "runWord">;
 
 /** What is plotted, as it is called in a sentence about a point: `the average of 4 flasks`. */
-export function locationWord({ chart, subgroup, runWord }: Kind): string {
+export function locationWord({ chart, subgroup, runWord }: ChartKind): string {
   if (chart === "averages-with-s") return `the average of ${counted(subgroup, runWord)}`;
   return chart === "ewma" ? "the weighted mean (EWMA)" : "the value";
 }
 
 /** What the lower chart shows: `moving range`, `standard deviation`. */
-export function spreadWord({ chart, subgroup }: Pick<Kind, "chart" | "subgroup">): string {
+export function spreadWord({ chart, subgroup }: Pick<ChartKind, "chart" | "subgroup">): string {
   return chart === "averages-with-s" || subgroup > 1 ? "standard deviation" : "moving range";
 }
 
 /** What stands over the lower chart, in full and where there is little room. */
-export function spreadTitle(kind: Kind): readonly [string, string] {
+export function spreadTitle(kind: ChartKind): readonly [string, string] {
   const word = spreadWord(kind);
   const how =
     word === "moving range"
@@ -25,7 +25,7 @@ export function spreadTitle(kind: Kind): readonly [string, string] {
 }
 
 /** Both charts in one line: `averages of 4 flasks with standard deviation`. */
-export function pairWords(kind: Kind): string {
+export function pairWords(kind: ChartKind): string {
   const { chart, subgroup, runWord } = kind;
   const runs = plural(runWord);
   const what =
@@ -38,7 +38,7 @@ export function pairWords(kind: Kind): string {
 }
 
 /** `one point a flask`, `one point for 4 flasks`. */
-export function pointsWords({ subgroup, runWord }: Kind): string {
+export function pointsWords({ subgroup, runWord }: ChartKind): string {
   return subgroup > 1 ? `one point for ${subgroup} ${plural(runWord)}` : `one point a ${runWord}`;
 }
 
@@ -56,25 +56,14 @@ const shortBy: Readonly<Record<NonNullable<WirePoint["shortBy"]>, string>> = {
 };
 
 /** How a point's subgroup is not a full one: `3 of 4 flasks gave a value`, `2 flasks, cut short by a silence`. */
-export function subgroupWords({ members, shortBy: why }: WirePoint, { subgroup, runWord }: Kind): readonly string[] {
+export function subgroupWords(
+  { members, shortBy: why }: Pick<WirePoint, "members" | "shortBy">,
+  { subgroup, runWord }: ChartKind,
+): readonly string[] {
   if (members === undefined || subgroup < 2) return [];
   const there = members.filter(({ value }) => value !== null).length;
   const said: string[] = [];
   if (why !== undefined) said.push(`${counted(members.length, runWord)} of ${subgroup}, ${shortBy[why]}`);
   if (there < members.length) said.push(`${there} of ${counted(members.length, runWord)} gave a value`);
   return said;
-}
-
-/** How often chance alone flags, and what the spread chart adds to the location chart. */
-export function chanceWords(limits: WireLimitSet, characteristic: WireCharacteristic): string | null {
-  const { chance } = characteristic;
-  if (chance === null || chance.pair === null || characteristic.limits?.id !== limits.id) return null;
-  const pair = figure(chance.pair, 0);
-  const about = chance.method === "exact" ? "once" : "roughly once";
-  const first = `With nothing wrong, chance alone flags ${about} in ${pair} points`;
-  const added = `${spreadWord(characteristic)}s`;
-  if (chance.location === null) return `${first}, all of it by the ${added}.`;
-  const alone = figure(chance.location, 0);
-  if (alone === pair) return `${first}.`;
-  return `${first}: once in ${alone} by the upper chart alone, and the ${added} below add the rest.`;
 }

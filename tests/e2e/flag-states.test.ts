@@ -75,9 +75,9 @@ test("a flag that opens again after it was done says on Floor, Flags and chart a
 
 test("charts of subgroups and of weighted means say what they plot, on a phone as well", async () => {
   const { page, wrongs } = await session(sizes.phone);
-  await page.goto("/chart/CT-A1:vib.hf");
+  await page.goto("/bench/CT-A1:vib.hf");
   await page.getByText("averages of 4 flasks with standard deviation").waitFor({ timeout: 10_000 });
-  await page.goto("/chart/PR-01:mold.rise");
+  await page.goto("/bench/PR-01:mold.rise");
   await page.getByText("weighted mean (EWMA) of shots with moving range").waitFor({ timeout: 10_000 });
   expect(wrongs).toEqual([]);
 });

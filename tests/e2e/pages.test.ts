@@ -72,7 +72,7 @@ test("the evidence is one step away: the chart says why in words, and one more s
 test("the keyboard alone goes along the chart and opens a Run Sheet", async () => {
   const { page } = await session();
   const [flag] = await openFlags();
-  await page.goto(`/chart/${encodeURIComponent(flag!.characteristic!)}`);
+  await page.goto(`/bench/${encodeURIComponent(flag!.characteristic!)}`);
   const chart = page.getByRole("slider");
   await chart.focus();
   await page.keyboard.press("End");
@@ -205,7 +205,7 @@ test.each([
     const pages = {
       floor: "/",
       flags: "/flags",
-      chart: `/chart/${encodeURIComponent(flag.characteristic!)}?flag=${encodeURIComponent(flag.id)}`,
+      chart: `/bench/${encodeURIComponent(flag.characteristic!)}?flag=${encodeURIComponent(flag.id)}`,
       run: `/run/${encodeURIComponent(flag.run!)}`,
     };
     for (const [title, path] of Object.entries(pages)) {

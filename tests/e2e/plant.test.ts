@@ -134,7 +134,7 @@ test.each(Object.entries(sizes))(
     const pages = {
       floor: "/",
       flags: "/flags",
-      chart: `/chart/${encodeURIComponent(flag.characteristic!)}?flag=${encodeURIComponent(flag.id)}`,
+      chart: `/bench/${encodeURIComponent(flag.characteristic!)}?flag=${encodeURIComponent(flag.id)}`,
       run: `/run/${encodeURIComponent(flag.run!)}`,
     };
     for (const [title, path] of Object.entries(pages)) {

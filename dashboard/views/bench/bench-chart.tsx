@@ -8,8 +8,8 @@ import { go } from "../../client/route.ts";
 import { phoneWidth, windowSize } from "../../client/window-size.ts";
 import { axisTimes } from "../../model/axis-times.ts";
 import { type BenchPicture, benchPicture } from "../../model/bench-picture.ts";
-import { chartName } from "../../model/bench-rules.ts";
-import { missingWords, valueWords, type Wording } from "../../model/bench-words.ts";
+import { kindOf, missingWords, pointWords, type Wording } from "../../model/bench-words.ts";
+import { spreadTitle } from "../../model/chart-words.ts";
 import { sentenceCase } from "../../model/numbers.ts";
 import { runName } from "../../model/run-name.ts";
 import { unitWord } from "../../model/units.ts";
@@ -59,7 +59,8 @@ export function BenchChart(props: BenchChartProps): JSX.Element {
   const tall = narrow ? 250 : Math.min(430, Math.max(230, windowSize.value.height - 560));
   const index = points.findIndex((point) => point.run === picked.value);
   const at = index < 0 ? points.length - 1 : index;
-  const readout = (place: number): string => pointWords(bench, place, say);
+  const readout = (place: number): string => pointWords(bench, points[place]!, say);
+  const [long, short] = spreadTitle(kindOf(bench));
   const imported = points.filter((point) => point.imported).length;
   const out = bench.exclusions.find(({ run }) => run === points[at]!.run);
   return (
@@ -71,7 +72,7 @@ export function BenchChart(props: BenchChartProps): JSX.Element {
           picture={picture}
           text={{
             unit,
-            spread: `Spread: ${chartName(bench.charts[1])}`,
+            spread: width > 430 ? long : short,
             times: axisTimes(points, say.times, narrow ? 3 : 6),
             title: `${one.station} ${one.name}`,
           }}
@@ -153,26 +154,6 @@ function windowPlaces(bench: WireBench, trial: OpenTrial): { readonly from: numb
   const from = points.findIndex((point) => point.at >= window.from);
   const to = points.findLastIndex((point) => point.at < window.to);
   return from < 0 || to < from ? null : { from, to };
-}
-
-/** One point in one sentence. */
-function pointWords(bench: WireBench, place: number, say: Wording): string {
-  const point = bench.points[place]!;
-  const parts = [sentenceCase(runName(point.run, say.runWord, say.times, say.now))];
-  const { value } = point.location;
-  if (value === null) parts.push(`no value: ${point.refusal?.detail ?? "no reason given"}`);
-  else parts.push(`${valueWords(value, say)}, ${point.imported ? "imported, not judged" : judged(point)}`);
-  if (point.spread.value !== null) parts.push(`${chartName(bench.charts[1])} ${valueWords(point.spread.value, say)}`);
-  const flag = bench.flags.find(({ id }) => id === point.flag);
-  if (point.signals.length > 0) parts.push(flag === undefined ? "flagged" : `flag ${flag.number}`);
-  return parts.join(" · ");
-}
-
-function judged(point: WireBench["points"][number]): string {
-  if (point.limitSet === null) return "no limits in force";
-  const verdict = point.location.verdict;
-  if (verdict === "within") return "within the limits";
-  return verdict === "above" ? "above the high limit" : verdict === "below" ? "below the low limit" : "not judged";
 }
 
 /** What the numbered tags on the axis stand for. */

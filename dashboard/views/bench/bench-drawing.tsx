@@ -2,7 +2,7 @@ import type { Signal } from "@preact/signals";
 import type { JSX } from "preact";
 import { useMemo, useRef } from "preact/hooks";
 import { BenchPairMark, type BenchPairText } from "../../marks/bench-pair-mark.tsx";
-import { benchPair } from "../../model/bench-pair.ts";
+import { benchMargins, benchPair } from "../../model/bench-pair.ts";
 import type { BenchPicture } from "../../model/bench-picture.ts";
 
 export interface BenchDrawingProps {
@@ -27,17 +27,14 @@ export interface BenchDrawingProps {
 export function BenchDrawing(props: BenchDrawingProps): JSX.Element {
   const { picture, picked, text } = props;
   const { points } = picture;
-  const margins = props.narrow ? { left: 44, right: 56 } : { left: 50, right: 128 };
-  const inner = Math.max(120, props.width - margins.left - margins.right);
-  const pair = useMemo(
-    () =>
-      benchPair(picture, {
-        width: inner,
-        locationHeight: props.tall,
-        spreadHeight: Math.round(props.tall / 3),
-      }),
-    [picture, inner, props.tall],
-  );
+  const { width, tall, narrow } = props;
+  const { pair, margins } = useMemo(() => {
+    const heights = { locationHeight: tall, spreadHeight: Math.round(tall / 3) };
+    const least = narrow ? { left: 44, right: 56 } : { left: 50, right: 128 };
+    const margins = benchMargins(picture, heights, least, !narrow);
+    const inner = Math.max(120, width - margins.left - margins.right);
+    return { margins, pair: benchPair(picture, { width: inner, ...heights, margins }) };
+  }, [picture, width, tall, narrow]);
   const found = points.findIndex((point) => point.run === picked.value);
   const selected = found < 0 ? null : found;
   const began = useRef<number | null>(null);
@@ -80,7 +77,7 @@ export function BenchDrawing(props: BenchDrawingProps): JSX.Element {
         } else pick(here);
       }}
     >
-      <BenchPairMark pair={pair} margins={margins} selected={selected} text={text} />
+      <BenchPairMark pair={pair} margins={margins} words={!narrow} selected={selected} text={text} />
     </div>
   );
 }

@@ -2,7 +2,8 @@ import type { JSX } from "preact";
 import type { WireBench } from "../../../api/contract/bench-wire.ts";
 import { pages } from "../../client/paths.ts";
 import { drawnFigure } from "../../model/bench-picture.ts";
-import { chartName } from "../../model/bench-rules.ts";
+import { judgedWords, kindOf } from "../../model/bench-words.ts";
+import { locationWord, spreadWord } from "../../model/chart-words.ts";
 import { siteTimes } from "../../model/times.ts";
 
 /** The points as drawn, as figures, newest first. */
@@ -13,6 +14,7 @@ export function BenchTable(props: {
 }): JSX.Element {
   const { bench } = props;
   const { characteristic } = bench;
+  const kind = kindOf(bench);
   const times = siteTimes(props.zone);
   const n = (value: number | null): string => drawnFigure(value, characteristic.digits);
   const numbers = new Map(bench.flags.map(({ id, number }) => [id, number]));
@@ -25,11 +27,13 @@ export function BenchTable(props: {
         <thead>
           <tr>
             <th scope="col">{characteristic.runWord} ended</th>
-            <th scope="col">value {props.unit}</th>
+            <th scope="col">
+              {bench.chart === "individuals" ? "value" : locationWord(kind)} {props.unit}
+            </th>
             <th scope="col">low limit</th>
             <th scope="col">centre</th>
             <th scope="col">high limit</th>
-            <th scope="col">{chartName(bench.charts[1])}</th>
+            <th scope="col">{spreadWord(kind)}</th>
             <th scope="col">its high limit</th>
             <th scope="col">limits</th>
             <th scope="col">judged</th>
@@ -51,7 +55,10 @@ export function BenchTable(props: {
               <td data-cell="spread">{n(point.spread.value)}</td>
               <td>{n(point.spread.upper)}</td>
               <td>{point.limitSet === null ? "" : (sets.get(point.limitSet) ?? "")}</td>
-              <td>{judged(point, out.get(point.run))}</td>
+              <td>
+                {judgedWords(bench, point)}
+                {out.has(point.run) ? `, left out of limits: ${out.get(point.run)}` : ""}
+              </td>
               <td>{point.signals.length === 0 ? "" : (numbers.get(point.flag ?? "") ?? "yes")}</td>
             </tr>
           ))}
@@ -59,11 +66,4 @@ export function BenchTable(props: {
       </table>
     </section>
   );
-}
-
-function judged(point: WireBench["points"][number], leftOut: string | undefined): string {
-  const left = leftOut === undefined ? "" : `, left out of limits: ${leftOut}`;
-  if (point.location.value === null) return point.refusal?.detail ?? "not judged";
-  if (point.imported) return `imported${left}`;
-  return `${point.location.verdict.replace("-", " ")}${left}`;
 }

@@ -5,34 +5,90 @@ import { pages } from "../../client/paths.ts";
 import { phoneWidth, windowSize } from "../../client/window-size.ts";
 import { type BenchAddress, benchSearch } from "../../model/bench-address.ts";
 import { benchCsv, fileName } from "../../model/bench-csv.ts";
-import { chartName } from "../../model/bench-rules.ts";
-import type { Wording } from "../../model/bench-words.ts";
+import { kindOf } from "../../model/bench-words.ts";
 import { fromField, toField } from "../../model/bench-zoned.ts";
-import { counted } from "../../model/numbers.ts";
+import { pairWords, pointsWords } from "../../model/chart-words.ts";
 import { unitWord } from "../../model/units.ts";
 import { saveText, svgText } from "./save-chart.ts";
 
 export interface BenchTitleProps {
   readonly bench: WireBench;
-  readonly say: Wording;
+  /** How far the next point has come, in words; null where every run is one. */
+  readonly waiting: string | null;
   readonly address: BenchAddress;
   readonly go: (next: BenchAddress) => void;
   readonly asTable: Signal<boolean>;
   readonly zone: string;
+  /** Links to the other charts of the station. */
+  readonly siblings: JSX.Element | null;
 }
 
 /** What is drawn, over which span, and the ways to take it along. */
 export function BenchTitle(props: BenchTitleProps): JSX.Element {
-  const { bench, address, go, asTable } = props;
+  const { bench, asTable } = props;
   const { characteristic: one } = bench;
   const said = useSignal("");
   const unit = unitWord(one.unit, bench.reference, bench.quantity);
-  const [above, below] = bench.charts;
+  const kind = kindOf(bench);
+  const phone = windowSize.value.width < phoneWidth;
+  return (
+    <>
+      <header class="title">
+        <h1>
+          <b>{one.station}</b> {one.name}
+          {one.part === null ? null : ` ${one.part}`}
+        </h1>
+        <p class="light">
+          {unit === "" ? "" : `${unit} · `}
+          {pointsWords(kind)} · {pairWords(kind)} · in order of runs
+        </p>
+        {props.waiting === null ? null : (
+          <p class="light" role="status" data-subgroup-waiting>
+            {props.waiting}.
+          </p>
+        )}
+        <div class="tools">
+          <button
+            type="button"
+            class="plain"
+            aria-pressed={asTable.value}
+            onClick={() => (asTable.value = !asTable.value)}
+          >
+            {asTable.value ? "Show as chart" : "Show as table"}
+          </button>
+          {phone ? null : <TakeAlong {...props} said={said} />}
+        </div>
+      </header>
+      <p class="said light" role="status">
+        {said.value}
+      </p>
+      {phone ? (
+        <details class="span-fold">
+          <summary>Span drawn, other charts, saving</summary>
+          <SpanChoice {...props} />
+          {props.siblings}
+          <div class="tools">
+            <TakeAlong {...props} said={said} />
+          </div>
+        </details>
+      ) : (
+        <>
+          <SpanChoice {...props} />
+          {props.siblings}
+        </>
+      )}
+    </>
+  );
+}
+
+/** The chart as figures, as a picture, and as an address that draws the same. */
+function TakeAlong(props: BenchTitleProps & { readonly said: Signal<string> }): JSX.Element {
+  const { bench, address, go, asTable, said } = props;
   const link = async (): Promise<void> => {
     const fixed = drawnSpan(bench);
     const next = fixed === null ? address : { ...address, span: fixed };
     go(next);
-    const href = new URL(pages.bench(one.id, benchSearch(next)), window.location.href).href;
+    const href = new URL(pages.bench(bench.characteristic.id, benchSearch(next)), window.location.href).href;
     try {
       await navigator.clipboard.writeText(href);
       said.value = "Copied. The address bar has it as well.";
@@ -43,60 +99,23 @@ export function BenchTitle(props: BenchTitleProps): JSX.Element {
   };
   return (
     <>
-      <header class="title">
-        <h1>
-          <b>{one.station}</b> {one.name}
-          {one.part === null ? null : ` ${one.part}`}
-        </h1>
-        <p class="light">
-          {unit === "" ? "" : `${unit} · `}one point{" "}
-          {props.say.subgroup < 2 ? `a ${one.runWord}` : `for ${counted(props.say.subgroup, one.runWord)}`} ·{" "}
-          {chartName(above)}
-          {below === undefined ? "" : ` with ${chartName(below)}`} · in order of runs
-        </p>
-        <div class="tools">
-          <button
-            type="button"
-            class="plain"
-            aria-pressed={asTable.value}
-            onClick={() => (asTable.value = !asTable.value)}
-          >
-            {asTable.value ? "Show as chart" : "Show as table"}
-          </button>
-          <button
-            type="button"
-            class="plain"
-            onClick={() => saveText(benchCsv(bench), fileName(bench, "csv"), "text/csv")}
-          >
-            Save CSV
-          </button>
-          <button
-            type="button"
-            class="plain"
-            disabled={asTable.value || bench.points.length === 0}
-            onClick={() => {
-              const drawn = document.querySelector<SVGSVGElement>("[data-main-chart] svg.bench-pair");
-              if (drawn !== null) saveText(svgText(drawn), fileName(bench, "svg"), "image/svg+xml");
-            }}
-          >
-            Save SVG
-          </button>
-          <button type="button" class="plain" onClick={() => void link()}>
-            Permalink
-          </button>
-        </div>
-      </header>
-      <p class="said light" role="status">
-        {said.value}
-      </p>
-      {windowSize.value.width < phoneWidth ? (
-        <details class="span-fold">
-          <summary>Span drawn</summary>
-          <SpanChoice {...props} />
-        </details>
-      ) : (
-        <SpanChoice {...props} />
-      )}
+      <button type="button" class="plain" onClick={() => saveText(benchCsv(bench), fileName(bench, "csv"), "text/csv")}>
+        Save CSV
+      </button>
+      <button
+        type="button"
+        class="plain"
+        disabled={asTable.value || bench.points.length === 0}
+        onClick={() => {
+          const drawn = document.querySelector<SVGSVGElement>("[data-main-chart] svg.bench-pair");
+          if (drawn !== null) saveText(svgText(drawn), fileName(bench, "svg"), "image/svg+xml");
+        }}
+      >
+        Save SVG
+      </button>
+      <button type="button" class="plain" onClick={() => void link()}>
+        Permalink
+      </button>
     </>
   );
 }

@@ -15,8 +15,9 @@ import {
   whySentences,
 } from "../../model/bench-words.ts";
 import { capabilityWords } from "../../model/capability-words.ts";
+import { silencedWords } from "../../model/limit-words.ts";
 import { runName } from "../../model/run-name.ts";
-import { CapabilitySection } from "../chart/capability-section.tsx";
+import { CapabilitySection } from "./capability-section.tsx";
 import type { OpenTrial } from "./use-trial.ts";
 
 interface WordsProps {
@@ -77,9 +78,11 @@ function RestsOn({ bench, say, trial, opened }: WordsProps): JSX.Element {
         </p>
       ) : (
         <>
-          {[...restsOnSentences(restsOnOf(limits), say), basisSentence(limits)].map((text) => (
-            <p key={text}>{text}</p>
-          ))}
+          {[...restsOnSentences(restsOnOf(limits), say), basisSentence(limits), silencedWords(limits)]
+            .filter((text) => text !== null)
+            .map((text) => (
+              <p key={text}>{text}</p>
+            ))}
           {chance === null
             ? null
             : chanceSentences(chance, limits.baseline.n, say).map((text) => <p key={text}>{text}</p>)}

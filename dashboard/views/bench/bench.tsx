@@ -2,10 +2,12 @@ import { useComputed, useSignal } from "@preact/signals";
 import type { JSX } from "preact";
 import { useEffect, useMemo } from "preact/hooks";
 import type { WireBench } from "../../../api/contract/bench-wire.ts";
-import { paths } from "../../client/paths.ts";
+import { pages, paths } from "../../client/paths.ts";
 import { limitsNews, picture } from "../../client/picture-store.ts";
 import type { BenchAddress } from "../../model/bench-address.ts";
-import { flagAsked, wordingOf } from "../../model/bench-words.ts";
+import { flagAsked, flagsShown, wordingOf } from "../../model/bench-words.ts";
+import { waitingWords } from "../../model/chart-words.ts";
+import { charted } from "../../model/picture.ts";
 import { siteTimes } from "../../model/times.ts";
 import { FlagBar } from "../flags/flag-bar.tsx";
 import { ProposalCard } from "../limits/proposal-card.tsx";
@@ -29,7 +31,7 @@ export interface BenchProps {
 
 /** One chart in full: the pair, why it flagged, what its limits rest on, what rules cost, and Phase I. */
 export function Bench({ id, address, zone, go }: BenchProps): JSX.Element {
-  const asked = useAnswer<WireBench>(paths.bench(id, address.span));
+  const asked = useAnswer<WireBench>(paths.bench(id, address));
   const said = useSignal("");
   const asTable = useSignal(false);
   const picked = useSignal<string | null>(null);
@@ -61,16 +63,28 @@ export function Bench({ id, address, zone, go }: BenchProps): JSX.Element {
   const say = wordingOf(bench, times);
   const flag = flagAsked(bench, address.flag);
   const floor = picture.value?.floor ?? null;
-  const known = flag === null ? null : (picture.value?.flags.get(flag.id) ?? flag);
+  const live = picture.value === null ? null : charted(picture.value, id);
   return (
     <article class="bench" data-bench={id} aria-busy={trouble !== null}>
-      <BenchTitle bench={bench} say={say} address={address} go={go} asTable={asTable} zone={zone} />
+      <BenchTitle
+        bench={bench}
+        waiting={live === null ? null : waitingWords(live)}
+        address={address}
+        go={go}
+        asTable={asTable}
+        zone={zone}
+        siblings={<Siblings id={id} station={bench.characteristic.station} />}
+      />
       {trouble === null ? null : (
         <p class="note" role="status">
           Not the newest: {trouble}. {refused ? "" : "Trying again …"}
         </p>
       )}
-      {known === null || floor === null ? null : <FlagBar flag={known} floor={floor} />}
+      {floor === null
+        ? null
+        : flagsShown(bench, flag).map((one) => (
+            <FlagBar key={one.id} flag={picture.value?.flags.get(one.id) ?? one} floor={floor} />
+          ))}
       <BenchChart
         bench={bench}
         flag={flag}
@@ -124,6 +138,24 @@ export function Bench({ id, address, zone, go }: BenchProps): JSX.Element {
       />
       <RulePrices bench={bench} trial={trial} />
     </article>
+  );
+}
+
+/** The other charts of the same station: what moved with it. */
+function Siblings({ id, station }: { readonly id: string; readonly station: string }): JSX.Element | null {
+  const here = picture.value?.floor.characteristics
+    .map(({ characteristic }) => characteristic)
+    .filter((one) => one.station === station);
+  if (here === undefined || here.length < 2) return null;
+  return (
+    <nav class="siblings" aria-label={`Charts of ${station}`}>
+      {here.map((one) => (
+        <a key={one.id} href={pages.bench(one.id)} aria-current={one.id === id ? "page" : undefined}>
+          {one.name}
+          {one.part === null ? "" : ` ${one.part}`}
+        </a>
+      ))}
+    </nav>
   );
 }
 

@@ -70,7 +70,9 @@ export function FlagCard({ flag, characteristic, floor }: FlagCardProps): JSX.El
           </p>
         )}
         <p class="links">
-          {flag.characteristic === null ? null : <a href={pages.chart(flag.characteristic, flag.id)}>Why it flagged</a>}
+          {flag.characteristic === null ? null : (
+            <a href={pages.evidence(flag.characteristic, flag.id)}>Why it flagged</a>
+          )}
           {flag.run === null ? null : (
             <a href={pages.run(flag.run)}>Run Sheet of {runName(flag.run, runWord, times, pictureMs.value)}</a>
           )}

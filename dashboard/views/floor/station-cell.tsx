@@ -62,7 +62,7 @@ function Station(props: StationCellProps & { readonly main: Charted; readonly fr
   return (
     <a
       class={`station fresh-${fresh}${acts ? " act" : ""}`}
-      href={pages.chart(characteristic.id, onStrip?.id)}
+      href={pages.evidence(characteristic.id, onStrip?.id)}
       data-station={cell.station.id}
       data-characteristic={characteristic.id}
       data-quantity={characteristic.quantity}

@@ -79,7 +79,7 @@ export function PocketCard({ flag: id }: { readonly flag: string }): JSX.Element
         {strip === null ? null : <Strip30 strip={strip} />}
         <nav class="links" aria-label="About this flag">
           {view.characteristic === null || view.fromPush ? null : (
-            <a href={pages.chart(view.characteristic, id)}>Why</a>
+            <a href={pages.evidence(view.characteristic, id)}>Why</a>
           )}
           {view.run === null || view.fromPush ? null : <a href={pages.run(view.run)}>Run Sheet</a>}
           <a href="/pocket">All that waits</a>

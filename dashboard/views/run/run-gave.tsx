@@ -32,7 +32,7 @@ function Given({ feature, flag }: { readonly feature: GivenFeature; readonly fla
         {feature.characteristic === null ? (
           feature.name
         ) : (
-          <a href={pages.chart(feature.characteristic, feature.flagged ? (feature.flag ?? undefined) : undefined)}>
+          <a href={pages.evidence(feature.characteristic, feature.flagged ? (feature.flag ?? undefined) : undefined)}>
             {feature.name}
           </a>
         )}

@@ -3,7 +3,6 @@ import type { JSX } from "preact";
 import { picture, pictureOld } from "../../client/picture-store.ts";
 import { type Route, route } from "../../client/route.ts";
 import { BenchPage } from "../bench/bench-page.tsx";
-import { ChartPage } from "../chart/chart-page.tsx";
 import { FlagsPage } from "../flags/flags-page.tsx";
 import { FloorPage } from "../floor/floor-page.tsx";
 import { LimitsPage } from "../limits/limits-page.tsx";
@@ -42,7 +41,6 @@ export function App(): JSX.Element {
 function Page({ route: here }: { readonly route: Route }): JSX.Element {
   if (here.page === "floor") return <FloorPage />;
   if (here.page === "flags") return <FlagsPage />;
-  if (here.page === "chart") return <ChartPage key={here.id} id={here.id} flag={here.flag} />;
   if (here.page === "bench") return <BenchPage id={here.id} search={here.search} />;
   if (here.page === "limits") return <LimitsPage search={here.search} />;
   if (here.page === "run") return <RunPage key={here.id} id={here.id} />;
@@ -57,7 +55,6 @@ function Page({ route: here }: { readonly route: Route }): JSX.Element {
 }
 
 function pageTitle(here: Route): string {
-  if (here.page === "chart") return `${here.id.replace(":", " ")} chart`;
   if (here.page === "bench") return here.id === null ? "Chart Bench" : `${here.id.replace(":", " ")} Chart Bench`;
   if (here.page === "limits") return "Limits Book";
   if (here.page === "run") return `${here.id.split(":")[0]} Run Sheet`;

@@ -191,3 +191,35 @@ test("ten thousand points in control leave the limits as they are, to the byte",
   expect(await limits()).toBe(before);
   expect(api.data.journal.read({ kinds: ["limits"] })).toHaveLength(1);
 });
+
+test("asked about a flag, the bench reaches back to what was usual before it, or shows the points around it", async () => {
+  const flag = flagId(40);
+  await over(
+    limitsEntry(),
+    ...steady(40),
+    ...shotEntries(40, 0.84),
+    ...done(flag, runAt(40, 0).run.id),
+    ...steady(139, 41),
+  );
+  expect((await bench()).points).toHaveLength(120);
+  const shown = await bench(`?flag=${encodeURIComponent(flag)}`);
+  expect([shown.points[0]!.run, shown.points.length]).toEqual([runAt(10, 0).run.id, 170]);
+  expect(shown.signals.map((one) => one.flag)).toEqual([flag]);
+  // A span that is asked for goes before, and a flag that is none of this chart's changes nothing.
+  expect((await bench(`?flag=${encodeURIComponent(flag)}&from=${startMs}`)).points).toHaveLength(180);
+  expect((await bench("?flag=nobody")).points).toHaveLength(120);
+});
+
+test("a flag too far back to reach from it to the newest point is shown with those around it", async () => {
+  const flag = flagId(40);
+  await over(
+    limitsEntry(),
+    ...steady(40),
+    ...shotEntries(40, 0.84),
+    ...done(flag, runAt(40, 0).run.id),
+    ...steady(1_100, 41),
+  );
+  const shown = await bench(`?flag=${encodeURIComponent(flag)}`);
+  expect([shown.points[0]!.run, shown.points.length]).toEqual([runAt(10, 0).run.id, 240]);
+  expect(shown.flags.map(({ id }) => id)).toContain(flag);
+});

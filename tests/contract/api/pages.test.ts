@@ -23,7 +23,6 @@ test.each([
   "/",
   "/flags",
   "/run/PR-01:20261125T080000000Z",
-  "/chart/PO-A%3Apour.T1%3AOFW-2107?flag=x",
   "/bench",
   "/bench/PR-01%3Amold.plateau",
   "/limits",
@@ -50,6 +49,34 @@ test("the api answers no page, and a missing asset is no page either", async () 
   const answer = await fetch(`${api.url}/api/counts`);
   expect(answer.headers.get("cache-control")).toBe("no-store");
 });
+
+test("the old address of a chart leads to the Bench and keeps its flag", async () => {
+  const ask = (path: string): Promise<Response> => fetch(`${api.url}${path}`, { redirect: "manual" });
+  const old = await ask("/chart/PO-A%3Apour.T1%3AOFW-2107?flag=PO-A%3A1%2F2");
+  expect([old.status, old.headers.get("location")]).toEqual([
+    302,
+    "/bench/PO-A%3Apour.T1%3AOFW-2107?flag=PO-A%3A1%2F2",
+  ]);
+  // An id is no way to another host.
+  expect((await ask("/chart/%2F%2Fexample.org")).headers.get("location")).toBe("/bench/%2F%2Fexample.org");
+});
+
+test.each([
+  ["/nowhere", 404],
+  ["/bench/a/b", 404],
+  ["/run/%zz", 400],
+])(
+  "somebody who asks for a page at %s gets one that says there is none; a program gets a problem",
+  async (path, status) => {
+    const page = await fetch(`${api.url}${path}`, { headers: { accept: "text/html,application/xhtml+xml,*/*;q=0.8" } });
+    expect([page.status, page.headers.get("content-type")?.slice(0, 9)]).toEqual([status, "text/html"]);
+    expect(page.headers.get("cache-control")).toBe("no-cache");
+    await askProblem(`${api.url}${path}`, status);
+    // Nothing of the api is ever a page.
+    const asked = await fetch(`${api.url}/api/nowhere`, { headers: { accept: "text/html" } });
+    expect(asked.headers.get("content-type")).toMatch(/problem\+json/);
+  },
+);
 
 test("a page may run and load nothing but our own files", async () => {
   const response = await fetch(`${api.url}/`);

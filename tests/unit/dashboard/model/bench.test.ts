@@ -6,14 +6,22 @@ import { type BenchAddress, benchAddress, benchSearch, plainBench } from "../../
 import { benchCsv, csvCell } from "../../../../dashboard/model/bench-csv.ts";
 import { benchPair } from "../../../../dashboard/model/bench-pair.ts";
 import { benchPicture } from "../../../../dashboard/model/bench-picture.ts";
-import { needWords, whySentences, wordingOf } from "../../../../dashboard/model/bench-words.ts";
+import {
+  flagAsked,
+  flagsShown,
+  judgedWords,
+  needWords,
+  pointWords,
+  whySentences,
+  wordingOf,
+} from "../../../../dashboard/model/bench-words.ts";
 import { fromField, toField } from "../../../../dashboard/model/bench-zoned.ts";
 import { siteTimes } from "../../../../dashboard/model/times.ts";
 import { ruleIds } from "../../../../spc/rules/rule-ids.ts";
 import { flag, iso, limitSet, noonMs, point, runAt } from "../wire-samples.ts";
 
 const times = siteTimes("CET");
-const size = { width: 800, locationHeight: 300, spreadHeight: 100 };
+const size = { width: 800, locationHeight: 300, spreadHeight: 100, margins: { left: 50, right: 128 } };
 const none = { refusal: { code: "no-specification", detail: "no specification is set" } };
 
 /** Twelve points, of which 3 to 11 lie above the centre: the last completes a row of nine. */
@@ -29,6 +37,7 @@ function bench(over: Partial<WireBench> = {}): WireBench {
       ...{ unit: "bar", digits: 3, runWord: "shot" },
     },
     charts: ["individuals", "moving-range"],
+    ...{ chart: "individuals", subgroup: 1 },
     quantity: "steam-pressure",
     reference: "gauge",
     specification: null,
@@ -189,10 +198,7 @@ test("a left-out run is crossed; limits that no point has met are drawn after th
     size,
   );
   expect(pair.location.dots[1]!.look).toBe("excluded");
-  expect(pair.location.phases.map(({ title }) => title?.slice(0, 16))).toEqual([
-    "Working limits 1",
-    "Working limits 2",
-  ]);
+  expect(pair.names.map(({ name }) => name?.text.slice(0, 16))).toEqual(["Working limits 1", "Working limits 2"]);
   const [old, fresh] = pair.location.phases;
   expect(fresh!.from).toBeGreaterThan(pair.x(11));
   expect(old!.to).toBeLessThan(fresh!.from);
@@ -224,6 +230,94 @@ test("why it flagged names the row, the line, since when, and what chance does",
     "9 in a row above the centre line 0.900\u202fbarg, up to shot 13:11:00, in force since 24 Nov 2026.",
     "Chance alone gives nine in a row on one side of the centre line about once in 511 points.",
   ]);
+});
+
+const member = (index: number, value: number | null) => ({ run: runAt(index), at: iso(noonMs + index * 6e4), value });
+
+/** Averages of four: the newest is too high, and one of its runs lies outside its specification. */
+function averages(over: Partial<WireBench> = {}): WireBench {
+  const one = flag();
+  const members = [member(0, 0.9), member(1, 0.5), member(2, 0.9), member(3, null)];
+  const here = { ...point(3, 0.95, { members, signals: ["own", "run"], flag: one.id }), anew: true };
+  const signal = { side: "above" as const, flag: one.id, limitSet: limitSet().id, z: 4 };
+  return bench({
+    ...{ chart: "averages-with-s", subgroup: 4, points: [here], flags: [one] },
+    signals: [
+      {
+        ...{ ...signal, id: "run", rule: "outside-specification", on: "specification", run: runAt(1) },
+        ...{ side: "below" as const, members: [runAt(1)], value: 0.5, line: 0.82 },
+      },
+      {
+        ...{ ...signal, id: "own", rule: "beyond-limit", on: "location", run: runAt(3) },
+        ...{ members: [runAt(3)], value: 0.95, line: 0.93 },
+      },
+    ],
+    ...over,
+  });
+}
+
+test("why an average flagged names the average; a run outside its specification speaks for itself", () => {
+  const given = averages();
+  const say = wordingOf(given, times);
+  expect(say.subgroup).toBe(4);
+  const spread = { ...given.signals[1]!, on: "spread" as const };
+  const because = (signals: WireBench["signals"]): string | undefined =>
+    whySentences({ ...given, signals }, given.flags[0]!, say)[0];
+  expect(because(given.signals)).toMatch(/^Shot 13:01:00 stood at 0\.500.*below the specification 0\.820/);
+  expect(because(given.signals.slice(1))).toMatch(/^Up to shot 13:03:00 the average of 4 shots stood at 0\.950/);
+  expect(because([spread])).toMatch(/^Up to shot 13:03:00 the standard deviation within the subgroup was/);
+});
+
+test("a point and its cell say how many runs of a subgroup gave a value, and which pattern opens no flag", () => {
+  const silenced = [{ rule: "nine-on-one-side", side: "above" as const }];
+  const given = averages();
+  const one = { ...given.points[0]!, silenced };
+  const words = pointWords(given, one, wordingOf(given, times));
+  for (const part of ["standard deviation 0.010", "3 of 4 shots gave a value", "centre line, not flagged", "flag 7"]) {
+    expect(words).toContain(part);
+  }
+  expect(judgedWords(given, one)).toBe(
+    "above; 3 of 4 shots gave a value; nine in a row on one side of the centre line, not flagged",
+  );
+  expect(judgedWords(given, { ...one, location: { ...one.location, value: null } })).toBe("not judged");
+});
+
+test("a pattern that opens no flag is bracketed over all its points and says so", () => {
+  const points = bench().points.map((one) => ({ ...one, signals: [], flag: null }));
+  points[5] = { ...points[5]!, location: { ...points[5]!.location, value: null } };
+  for (const at of [10, 11]) {
+    points[at] = { ...points[at]!, silenced: [{ rule: "nine-on-one-side", side: "above" }] };
+  }
+  const picture = benchPicture(bench({ points, signals: [], flags: [] }), null, times, (run) => run);
+  expect(picture.patterns).toEqual([
+    { on: "location", side: "above", from: 3, to: 11, text: "8 in a row above the centre line, no flag" },
+  ]);
+});
+
+test("lines that differ from point to point are drawn step by step under one name", () => {
+  const given = bench();
+  const wide = { centre: 0.9, lower: 0.86, upper: 0.94 };
+  const points = [...given.points];
+  points[1] = { ...points[1]!, location: { ...points[1]!.location, ...wide } };
+  points[4] = { ...points[4]!, spread: { ...points[4]!.spread, lower: 0.002 } };
+  const pair = benchPair(
+    benchPicture({ ...given, points }, null, times, (run) => run),
+    size,
+  );
+  expect(pair.location.phases).toHaveLength(5);
+  expect(pair.location.phases[0]!.to).toBeCloseTo(pair.location.phases[1]!.from, 6);
+  expect(pair.location.phases[1]!.upper!.text).toBe("0.940");
+  expect(pair.spread.phases.map(({ lower }) => lower !== null)).toEqual([false, false, false, true, false]);
+  expect(pair.names).toHaveLength(1);
+  expect(new Set(pair.location.phases.map(({ key }) => key)).size).toBe(5);
+});
+
+test("a flag that is done stands above its chart when it is asked for, before the one that is open", () => {
+  const closed = flag({ id: "a", state: "done" });
+  const open = flag({ id: "b" });
+  const given = bench({ flags: [closed, open] });
+  expect(flagsShown(given, flagAsked(given, "a")).map(({ id }) => id)).toEqual(["a", "b"]);
+  expect(flagsShown(given, flagAsked(given, null)).map(({ id }) => id)).toEqual(["b"]);
 });
 
 test("a row of the list ends with what makes it need a look", () => {

@@ -1,14 +1,12 @@
 import { expect, test } from "vitest";
 import { axisTimes } from "../../../../dashboard/model/axis-times.ts";
-import { chartPair } from "../../../../dashboard/model/chart-pair.ts";
 import { stretches } from "../../../../dashboard/model/gaps.ts";
 import { ruler } from "../../../../dashboard/model/ruler.ts";
 import { stripModel } from "../../../../dashboard/model/strip.ts";
 import { siteTimes } from "../../../../dashboard/model/times.ts";
-import { characteristic, flag, noonMs, point, runAt, signalled } from "../wire-samples.ts";
+import { characteristic, flag, noonMs, point, signalled } from "../wire-samples.ts";
 
 const size = { width: 200, height: 60, right: 10, places: 120 };
-const chartSize = { width: 800, locationHeight: 300, spreadHeight: 100 };
 const noFlags = new Map();
 
 test("limits stand at 20 % and 80 % of the height, and what lies beyond the edge is held there", () => {
@@ -74,58 +72,6 @@ test("a strip shows the newest points only, at the same spacing however many the
   expect(stripModel(characteristic(), many, noFlags, size).drawn).toBe(120);
   const two = stripModel(characteristic(), many.slice(0, 2), noFlags, size);
   expect(two.path.startsWith("M188.4,30")).toBe(true);
-});
-
-test("each limit set is drawn where it ruled, and paler over imported points that it never judged", () => {
-  const before = [-2, -1].map((at) => point(at, 0.9, { imported: true, subgroup: at }));
-  const old = point(0, 0.9, { limitSet: "PR-01:mold.plateau@1" });
-  const next = point(1, 0.9, { limitSet: "PR-01:mold.plateau@2" });
-  const pair = chartPair(characteristic(), [...before, old, next], noFlags, new Set(), chartSize);
-  expect(pair.location.phases.map((phase) => [phase.limitSet, phase.ruled])).toEqual([
-    ["PR-01:mold.plateau@1", false],
-    ["PR-01:mold.plateau@1", true],
-    ["PR-01:mold.plateau@2", true],
-  ]);
-  const [, first, second] = pair.location.phases;
-  expect(first?.to).toBeCloseTo(second?.from ?? 0, 6);
-  expect(first?.upper?.y).toBeCloseTo(60, 6);
-  expect(first?.upper?.text).toBe("0.930");
-  expect(pair.spread.phases[0]?.lower).toBeNull();
-  expect(pair.spread.phases[0]?.upper?.y).toBeCloseTo(20, 9);
-});
-
-test("a row on one side gets one bracket from its first point to its last, with its count", () => {
-  const id = flag().id;
-  const points = Array.from({ length: 14 }, (_, at) => {
-    const one = point(at, at < 3 ? 0.89 : 0.91);
-    return at < 11 ? one : signalled(one, id, "nine-on-one-side", "above");
-  });
-  const pair = chartPair(characteristic(), points, new Map([[id, flag()]]), new Set([runAt(5)]), chartSize);
-  expect(pair.brackets).toHaveLength(1);
-  expect(pair.brackets[0]?.text).toBe("11 above the centre line");
-  expect([pair.brackets[0]?.from, pair.brackets[0]?.to]).toEqual([pair.x(3), pair.x(13)]);
-  expect(pair.location.dots.filter((dot) => dot.ring?.number != null)).toHaveLength(1);
-  expect(pair.location.dots.filter((dot) => dot.used).map((dot) => dot.run)).toEqual([runAt(5)]);
-});
-
-test("a ring stands on the chart of the pair whose statistic signalled", () => {
-  const one = point(1, 0.9);
-  const jump = { ...one, flag: flag().id, signals: [`${one.limitSet}/${one.run}/spread/beyond-limit/above`] };
-  const pair = chartPair(characteristic(), [point(0, 0.9), jump], new Map([[flag().id, flag()]]), new Set(), chartSize);
-  expect(pair.location.dots.every((dot) => dot.ring === null)).toBe(true);
-  expect(pair.spread.dots.map((dot) => dot.ring?.label)).toEqual(["look"]);
-});
-
-test("a gap carries its reason, and a specification out of sight is written at the edge", () => {
-  const refusal = { code: "coverage-too-low", detail: "coverage 71 %, needs 90 %" };
-  const points = [point(0, 0.9), point(1, null, { refusal }), point(2, null, { refusal }), point(3, 0.9)];
-  const pair = chartPair(characteristic(), points, noFlags, new Set(), chartSize);
-  expect(pair.gaps).toHaveLength(1);
-  expect(pair.gaps[0]?.reason).toBe("coverage 71 %, needs 90 %");
-  expect(pair.location.specification.map((line) => [line.text, line.beyond])).toEqual([
-    ["spec 0.820", "below"],
-    ["spec 0.980", "above"],
-  ]);
 });
 
 test("times under an axis write the day where it changes", () => {

@@ -1,16 +1,14 @@
-import cdf from "@stdlib/stats-base-dists-normal-cdf";
 import { expect, test } from "vitest";
 import { capabilityWords } from "../../../../dashboard/model/capability-words.ts";
 import { byUrgency, ringLabel, ruleWords, valueAgainst } from "../../../../dashboard/model/flag-words.ts";
-import { limitSentences, limitSetTitle, missingLimits } from "../../../../dashboard/model/limit-words.ts";
+import { missingLimits } from "../../../../dashboard/model/limit-words.ts";
 import { counted, figure } from "../../../../dashboard/model/numbers.ts";
 import { runName, runStartMs } from "../../../../dashboard/model/run-name.ts";
 import { signalParts } from "../../../../dashboard/model/signal-id.ts";
 import { ageWord, siteTimes, spanWord, waitWord } from "../../../../dashboard/model/times.ts";
 import { inOrder, traceName } from "../../../../dashboard/model/trace-name.ts";
 import { unitWord } from "../../../../dashboard/model/units.ts";
-import { chancePoints, evidence, patternRow } from "../../../../dashboard/model/why.ts";
-import { characteristic, flag, iso, limitSet, noonMs, point, runAt, signalled } from "../wire-samples.ts";
+import { characteristic, flag, iso, noonMs, runAt } from "../wire-samples.ts";
 
 const times = siteTimes("CET");
 
@@ -72,15 +70,6 @@ test("a signal's id tells its run, chart, rule and side; anything else tells not
   expect(signalParts("a/b/elsewhere/rule/above")).toBeNull();
 });
 
-test("the rates of chance follow from the normal distribution and from tosses of a coin", () => {
-  const beyond = (z: number): number => 1 / (2 * cdf(-z, 0, 1));
-  expect(Math.round(beyond(3))).toBe(chancePoints.beyondLocation);
-  // A range of two has mean 1.128 sigma, so its limit 3.2665 times that stands at 3.686 sigma; the range is |N(0, 2 sigma^2)|.
-  expect(Math.round(beyond((3.2665 * 1.12838) / Math.SQRT2))).toBe(chancePoints.beyondSpread);
-  // Mean wait for a run of k equal tosses on either side is 2^k - 1.
-  expect(2 ** 9 - 1).toBe(chancePoints.nineOnOneSide);
-});
-
 test("open flags stand by urgency, then those nobody has, then the one that waits longest", () => {
   const order = byUrgency([
     flag({ id: "review", label: "for-review" }),
@@ -124,25 +113,6 @@ test("a closed flag's points are ringed without its colour", () => {
   expect(ringLabel(undefined)).toBe("for-review");
 });
 
-test("limits say what they rest on, and how far chance may carry them", () => {
-  const limits = limitSet({ baseline: { ...limitSet().baseline, imported: 80, excluded: { x: "door left open" } } });
-  const one = characteristic({ limits });
-  expect(limitSetTitle(limits, one, times)).toBe(
-    "Working limits 1, from 24 Nov 2026 13:00, 120 shots, set by the line engineer and agreed by the quality lead",
-  );
-  const words = limitSentences(limits, one, times).join(" ");
-  expect(words).toContain("80 of them imported");
-  expect(words).toContain("1 left out: door left open.");
-  expect(words).toContain("Sigma 0.0100\u202fbarg from moving ranges");
-  expect(words).toContain("no sign of carry-over");
-  const carried = limitSet({
-    diagnostics: { ...limits.diagnostics, lag1: 0.5, cautions: ["autocorrelated", "new-code"] },
-  });
-  const cautions = limitSentences(carried, one, times).join(" ");
-  expect(cautions).toContain("one shot leans on the one before");
-  expect(cautions).toContain("Caution: new code.");
-});
-
 test("missing limits are counted toward, or explained", () => {
   const too = characteristic({ limits: null, limitsMissing: { code: "too-few", detail: "x", needs: 25, has: 14 } });
   expect(missingLimits(too)).toBe("14 of 25 shots for trial limits");
@@ -169,35 +139,6 @@ test("capability is stated with its interval, or not stated with the reason and 
   const none = capabilityWords(characteristic(), times);
   expect(none.head).toBe("not stated");
   expect(none.reasons).toEqual(["No specification is set."]);
-});
-
-test("a flag's evidence names the run, the value, the limit, and how often chance does the same", () => {
-  const id = flag().id;
-  const points = [point(0, 0.9), signalled(point(1, 0.851), id, "beyond-limit", "below"), point(2, 0.9)];
-  const { sentences, used } = evidence(flag(), { characteristic: characteristic(), points, times, now: noonMs });
-  expect(sentences[0]).toBe(
-    "Shot 13:01:00 stood at 0.851\u202fbarg, below the low limit 0.870\u202fbarg, in force since 24 Nov 2026.",
-  );
-  expect(sentences).toContain("Chance gives a point beyond a limit about once in 370 points.");
-  expect([...used]).toEqual([runAt(1)]);
-});
-
-test("a run pattern uses all its points, passes over a missing one, and never reaches into imported ones", () => {
-  const id = flag().id;
-  const high = Array.from({ length: 12 }, (_, at) => point(at, at === 5 ? null : 0.91));
-  const points = high.map((one, at) => (at === 11 ? signalled(one, id, "nine-on-one-side", "above") : one));
-  points[0] = { ...points[0]!, imported: true };
-  points[1] = point(1, 0.89);
-  const { sentences, used } = evidence(flag(), { characteristic: characteristic(), points, times, now: noonMs });
-  expect(patternRow(points[11]!, points, "above")).toHaveLength(9);
-  expect(used.size).toBe(9);
-  expect(used.has(runAt(5))).toBe(false);
-  expect(sentences[0]).toBe("9 in a row up to shot 13:11:00 lay above the centre line 0.900\u202fbarg.");
-});
-
-test("a flag whose points lie further back says so", () => {
-  const { sentences } = evidence(flag(), { characteristic: characteristic(), points: [], times, now: noonMs });
-  expect(sentences[0]).toBe("The points that made this flag lie before the ones shown here.");
 });
 
 test("traces are named in words and stand in the order they are looked at", () => {
