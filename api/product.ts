@@ -60,7 +60,7 @@ async function openParts(
   const { samples, journal } = data;
   const model = readModel(site, journal);
   await model.load();
-  const source = siteSource(site, environment, clock);
+  const source = siteSource({ site, environment, clock, log, data });
   const collector = await startCollector({ site, data, source, clock, bus, log });
   opened.push(collector.stop);
   const { freshness, ended } = collector;

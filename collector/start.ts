@@ -15,6 +15,7 @@ import { trialMessage } from "./notify/trial-message.ts";
 import { vapidKeyOf } from "./notify/vapid-file.ts";
 import type { Freshness } from "./pipeline/freshness.ts";
 import { pipeline } from "./pipeline/pipeline.ts";
+import { brokerAccess } from "./platform/broker-access.ts";
 import type { Bus } from "./platform/bus.ts";
 import type { Clock } from "./platform/clock.ts";
 import type { Environment } from "./platform/environment.ts";
@@ -22,6 +23,7 @@ import type { Fault } from "./platform/fault.ts";
 import type { Log } from "./platform/log.ts";
 import type { MessagesSettings } from "./platform/settings/people-schema.ts";
 import type { Site } from "./platform/settings/site.ts";
+import { brokerMemory } from "./source/broker-memory.ts";
 import { embeddedBroker } from "./source/embedded-broker.ts";
 import { externalBroker } from "./source/external-broker.ts";
 import type { MessageSource, SourceStatus } from "./source/message-source.ts";
@@ -97,13 +99,20 @@ export function sitePost({ site, data, bus, clock }: Omit<CollectorParts, "sourc
 /** What reads a file of past readings, by the same checks as messages. */
 export const historyOf: typeof siteHistory = siteHistory;
 
-/** Our own broker, or the one the environment names. */
-export function siteSource(site: Site, { brokerUrl, mqtt }: Environment, clock: Clock): MessageSource {
-  if (brokerUrl === null) return embeddedBroker({ ...mqtt, clock });
-  const topics = site.sources.map(({ topic }) => topic);
+/** Our own broker, or the one that settings or environment name. Throws a Fault where its files are of no use. */
+export function siteSource({
+  site,
+  environment,
+  clock,
+  log,
+  data,
+}: Pick<CollectorParts, "site" | "data" | "clock" | "log"> & { readonly environment: Environment }): MessageSource {
   // The broker keeps our session under this name, so it follows from the site and not from chance.
   const clientId = `steadypour-${site.name.toLowerCase().replaceAll(/[^a-z0-9]+/g, "-")}`;
-  return externalBroker({ url: brokerUrl, clientId, topics, clock });
+  const access = brokerAccess(site.broker, environment.broker, clientId);
+  if (access === null) return embeddedBroker({ ...environment.mqtt, clock });
+  const topics = site.sources.map(({ topic }) => topic);
+  return externalBroker({ access, topics, clock, log, memory: brokerMemory(data.samples, log) });
 }
 
 /** Puts the collector together from the parts handed in and starts it; rejects with a Fault when the source cannot start. */

@@ -1,3 +1,4 @@
+import { type BrokerSettings, brokerVariables, isBrokerUrl, withoutPassword } from "./broker-settings.ts";
 import { Fault } from "./fault.ts";
 
 /** What the environment says of this process, read once and whole. */
@@ -9,8 +10,8 @@ export interface Environment {
   /** PEM files of certificate and key, under which HTTP is spoken over TLS; null for plain HTTP. */
   readonly tls: { readonly cert: string; readonly key: string } | null;
   readonly mqtt: Address;
-  /** External broker; null means the embedded one. */
-  readonly brokerUrl: string | null;
+  /** What the variables say of an outside broker; without a URL there or in the settings it is the embedded one. */
+  readonly broker: BrokerSettings;
   readonly logLevel: LogLevel;
 }
 
@@ -33,7 +34,7 @@ const known = [
   "STEADYPOUR_TLS_KEY",
   "STEADYPOUR_MQTT_HOST",
   "STEADYPOUR_MQTT_PORT",
-  "STEADYPOUR_BROKER_URL",
+  ...Object.values(brokerVariables),
   "STEADYPOUR_LOG",
 ] as const;
 
@@ -59,7 +60,7 @@ export function readEnvironment(variables: Readonly<Record<string, string | unde
     http: { host: host("STEADYPOUR_HTTP_HOST"), port: port("STEADYPOUR_HTTP_PORT", 8080) },
     tls: tlsFiles(text("STEADYPOUR_TLS_CERT", ""), text("STEADYPOUR_TLS_KEY", ""), mistakes),
     mqtt: { host: host("STEADYPOUR_MQTT_HOST"), port: port("STEADYPOUR_MQTT_PORT", 1883) },
-    brokerUrl: brokerUrl(text("STEADYPOUR_BROKER_URL", ""), mistakes),
+    broker: brokerSettings((name) => text(name, ""), mistakes),
     logLevel: logLevel(text("STEADYPOUR_LOG", "info"), mistakes),
   };
   if (mistakes.length === 0) return environment;
@@ -81,16 +82,23 @@ function tlsFiles(cert: string, key: string, mistakes: string[]): Environment["t
   return { cert, key };
 }
 
-function brokerUrl(raw: string, mistakes: string[]): string | null {
-  if (raw === "") return null;
-  if (URL.canParse(raw) && ["mqtt:", "mqtts:", "ws:", "wss:"].includes(new URL(raw).protocol)) return raw;
-  mistakes.push(`STEADYPOUR_BROKER_URL: found ${withoutPassword(raw)}, expected a URL such as mqtt://broker:1883`);
-  return null;
-}
-
-/** A broker's URL may carry a password, which no message and no log may repeat. */
-export function withoutPassword(url: string): string {
-  return url.replace(/\/\/[^/@]*@/, "//***@");
+function brokerSettings(text: (name: (typeof known)[number]) => string, mistakes: string[]): BrokerSettings {
+  const entries = Object.entries(brokerVariables).flatMap(([key, name]) =>
+    text(name) === "" ? [] : [[key, text(name)]],
+  );
+  const { url, version, ...rest } = Object.fromEntries(entries) as Partial<Record<keyof BrokerSettings, string>>;
+  if (url !== undefined && !isBrokerUrl(url)) {
+    const expected = "mqtt://broker:1883 or the like, without user, password or ?";
+    mistakes.push(`${brokerVariables.url}: found ${withoutPassword(url)}, expected ${expected}`);
+  }
+  if (version !== undefined && version !== "3.1.1" && version !== "5") {
+    mistakes.push(`${brokerVariables.version}: found ${version}, expected 3.1.1 or 5`);
+  }
+  return {
+    ...rest,
+    ...(url === undefined ? {} : { url }),
+    ...(version === undefined ? {} : { version: version === "5" ? 5 : "3.1.1" }),
+  };
 }
 
 function logLevel(raw: string, mistakes: string[]): LogLevel {

@@ -22,6 +22,8 @@ export interface EmbeddedBroker extends MessageSource {
 const DRAIN_TIMEOUT_MS = 10_000;
 const CONNECT_TIMEOUT_MS = 10_000;
 const MOST_CONNECTIONS = 1_000;
+/** A group is committed within a fraction of this; longer, and the disk hangs: senders then send it again. */
+const LAST_ACKS_MS = 2_000;
 /** Larger than any message we take; what is larger still never gets read to its end. */
 const MOST_PACKET_BYTES = 2 * 1_048_576;
 
@@ -34,6 +36,7 @@ export function embeddedBroker({ host, port, clock }: EmbeddedBrokerOptions): Em
   let broker: Aedes | undefined;
   let server: Server | undefined;
   let unacknowledged = 0;
+  let stopping = false;
 
   const openBroker = (handle: MessageHandler): Promise<Aedes> =>
     Aedes.createBroker({
@@ -51,6 +54,8 @@ export function embeddedBroker({ host, port, clock }: EmbeddedBrokerOptions): Em
         if (packet.topic.startsWith("$")) return done(new Error(`${packet.topic}: topics with $ are the broker's own`));
         // Readings are not kept as last-known values: memory would grow with every topic made up.
         packet.retain = false;
+        // Neither taken nor answered: it comes again at our next start.
+        if (stopping && packet.qos > 0) return;
         unacknowledged += 1;
         const payload = typeof packet.payload === "string" ? Buffer.from(packet.payload) : packet.payload;
         const message = { topic: packet.topic, payload, receivedMs: clock.nowMs(), retained: false, qos: packet.qos };
@@ -89,9 +94,14 @@ export function embeddedBroker({ host, port, clock }: EmbeddedBrokerOptions): Em
           : "not listening",
       unacknowledged,
       reconnects: 0,
+      broker: null,
     }),
     port: () => portOf(server),
     stop: async () => {
+      stopping = true;
+      for (let waited = 0; waited < LAST_ACKS_MS && unacknowledged > 0; waited += 10) {
+        await new Promise((resolve) => setTimeout(resolve, 10));
+      }
       const gone = server === undefined ? undefined : new Promise((resolve) => server?.close(resolve));
       if (broker !== undefined) await closed(broker);
       for (const socket of sockets) socket.destroy();

@@ -1,3 +1,5 @@
+import type { BrokerMemory } from "./broker-memory.ts";
+
 /** One message as the broker handed it over. */
 export interface RawMessage {
   readonly topic: string;
@@ -22,12 +24,17 @@ export interface SourceStatus {
   readonly detail: string;
   readonly unacknowledged: number;
   readonly reconnects: number;
+  /** What befell our session at an outside broker since the data folder was made; null with the embedded one. */
+  readonly broker: BrokerNews | null;
 }
+
+export type BrokerNews = Pick<BrokerMemory, "sessionsLost" | "takenOver" | "dropped">;
 
 /** Where messages come from. Nothing is acknowledged before `settled`. */
 export interface MessageSource {
   /** Resolves when messages can arrive; rejects with a Fault when the port or the settings are wrong. */
   start(handle: MessageHandler): Promise<void>;
   status(): SourceStatus;
+  /** Takes nothing more, and leaves when what was taken is settled, or a little later. */
   stop(): Promise<void>;
 }

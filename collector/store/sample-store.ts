@@ -149,5 +149,9 @@ export interface SampleStore {
    * the first one or lost before a counter began anew, and whole rounds of a counter that wraps.
    */
   sequenceGaps(): ReadonlyMap<string, number>;
+  /** What a part of ours wrote down for after a restart; undefined before the first time. */
+  remembered(name: string): unknown;
+  /** Writes down plain data, in place of what stood under that name. */
+  remember(name: string, value: unknown): void;
   close(): void;
 }

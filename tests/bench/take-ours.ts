@@ -24,7 +24,7 @@ let firstMs = 0;
 bus.on("samples", () => {
   firstMs ||= performance.now();
 });
-const source = siteSource(site, readEnvironment({ STEADYPOUR_BROKER_URL: url }), clock);
+const source = siteSource({ site, environment: readEnvironment({ STEADYPOUR_BROKER_URL: url }), clock, log, data });
 const handleAt: typeof source = {
   ...source,
   start: (handle) =>

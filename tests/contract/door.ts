@@ -1,4 +1,5 @@
 import { readFileSync } from "node:fs";
+import { pino } from "pino";
 import { seriesCatalogue, seriesPlaces } from "../../collector/decode/catalogue.ts";
 import { payloadV1 } from "../../collector/decode/payload-v1.ts";
 import { topicSources } from "../../collector/decode/topic-sources.ts";
@@ -6,6 +7,7 @@ import { intake } from "../../collector/intake/intake.ts";
 import { memoryBus } from "../../collector/platform/bus.ts";
 import { systemClock } from "../../collector/platform/clock.ts";
 import { loadSettings } from "../../collector/platform/settings/load.ts";
+import { brokerMemory } from "../../collector/source/broker-memory.ts";
 import { embeddedBroker } from "../../collector/source/embedded-broker.ts";
 import { externalBroker } from "../../collector/source/external-broker.ts";
 import { openDataFolder } from "../../collector/store/embedded/open-data-folder.ts";
@@ -32,10 +34,16 @@ const door = intake({
   clock: systemClock,
   report: (fault) => console.log(fault === null ? "store: works" : `store: ${fault.code}: ${fault.message}`),
 });
+const log = pino({ level: "silent" });
 const topics = site.sources.map((source) => source.topic);
 const embedded = embeddedBroker({ host: "127.0.0.1", port: url === undefined ? Number(where) : 0, clock: systemClock });
 const source =
-  url === undefined ? embedded : externalBroker({ url, clientId: "steadypour", topics, clock: systemClock });
+  url === undefined
+    ? embedded
+    : externalBroker({
+        access: () => ({ url, clientId: "steadypour", protocolVersion: 4 }),
+        ...{ topics, clock: systemClock, log, memory: brokerMemory(data.samples, log) },
+      });
 await source.start(door.handle);
 console.log(`ready: ${url ?? `mqtt://127.0.0.1:${embedded.port()}`}`);
 

@@ -75,7 +75,7 @@ test("the product waits for a broker that is well", () => {
 
 test("the product is given an environment that it understands", () => {
   const environment = readEnvironment(compose.services["steadypour"]?.environment ?? {});
-  expect(environment.brokerUrl).toBe("mqtt://broker:1883");
+  expect(environment.broker).toEqual({ url: "mqtt://broker:1883" });
   expect(environment.http).toEqual({ host: "0.0.0.0", port: 8080 });
   expect(environment.dataFolder).toBe("/data");
 });

@@ -1,3 +1,4 @@
+import { brokerMistakes } from "../broker-settings.ts";
 import type { Finding, SettingsPath } from "./mistake.ts";
 import type { Checkable, Placed } from "./salvage.ts";
 import { oneOf } from "./schema-words.ts";
@@ -19,6 +20,7 @@ export function checkSite(site: Checkable): readonly Finding[] {
     ...site.sources.flatMap(({ index, value }) => topicFindings(value.topic, ["sources", index, "topic"])),
     ...site.stations.flatMap((station) => stationFindings(station, site)),
     ...stageFindings(site),
+    ...brokerMistakes(site.broker ?? {}).map(({ key, expected }) => ({ path: ["broker", key], expected })),
   ];
 }
 

@@ -13,6 +13,7 @@ import {
   type YAMLError,
   type YAMLMap,
 } from "yaml";
+import { withoutPassword } from "../broker-settings.ts";
 import type { Finding, Mistake, SettingsPath } from "./mistake.ts";
 import { pathText } from "./mistake.ts";
 
@@ -166,7 +167,7 @@ function quote(node: Node | null, text: string): string {
   if (isMap(node)) return "a group of keys";
   if (isSeq(node)) return "a list";
   const [from, to] = node.range;
-  const source = text.slice(from, to).replaceAll(/\s+/g, " ").trim();
+  const source = withoutPassword(text.slice(from, to).replaceAll(/\s+/g, " ").trim());
   if (source === "") return "nothing";
   return source.length > 60 ? `${source.slice(0, 57)}...` : source;
 }

@@ -1,4 +1,6 @@
 import type { z } from "zod";
+import type { BrokerSettings } from "../broker-settings.ts";
+import { brokerSchema } from "./broker-schema.ts";
 import { type PersonSettings, personSchema } from "./people-schema.ts";
 import { type Settings, type StationKind, settingsSchema, stationKindSchema, stationSchema } from "./schema.ts";
 import { sourceSchema } from "./source-schema.ts";
@@ -24,6 +26,7 @@ export interface Checkable {
   readonly causes: readonly string[];
   readonly persons: readonly Placed<PersonSettings>[];
   readonly sendsMessages: boolean;
+  readonly broker: BrokerSettings | null;
   readonly declared: {
     readonly lines: ReadonlySet<string>;
     readonly sources: ReadonlySet<string>;
@@ -53,6 +56,7 @@ export function checkable(raw: unknown): Checkable {
     causes: list(top["causes"]).map(String),
     persons: accepted(personSchema, top["persons"]),
     sendsMessages: top["messages"] !== undefined,
+    broker: brokerSchema.safeParse(top["broker"]).data ?? null,
     declared: {
       lines: new Set(list(top["lines"]).map((line) => String(group(line)["id"]))),
       sources: new Set(list(top["sources"]).map((source) => String(group(source)["id"]))),

@@ -2,6 +2,7 @@ import { z } from "zod";
 import { usualEwma } from "../../../spc/model/characteristic.ts";
 import { ruleIds } from "../../../spc/rules/rule-ids.ts";
 import { quantities } from "../../../spc/units/quantity.ts";
+import { brokerSchema } from "./broker-schema.ts";
 import { messagesSchema, personSchema } from "./people-schema.ts";
 import { diskBudgetSchema, retentionSchema } from "./retention-schema.ts";
 import { id, ucum } from "./schema-parts.ts";
@@ -167,6 +168,8 @@ export const settingsSchema = z.strictObject({
   /** Headings of the Floor, in process order. */
   stages: z.array(words).default([]),
   sources: z.array(sourceSchema).default([]),
+  /** Left out, the embedded broker. */
+  broker: brokerSchema.optional(),
   stationKinds: z.record(id, stationKindSchema).default({}),
   stations: z.array(stationSchema).default([]),
   /** Who may be named in decisions and sent messages. */

@@ -1,4 +1,5 @@
 import type { Characteristic } from "../../../spc/model/characteristic.ts";
+import type { BrokerSettings } from "../broker-settings.ts";
 import type { MessagesSettings, PersonSettings } from "./people-schema.ts";
 import type { Retention } from "./retention-schema.ts";
 import type { SegmenterSettings } from "./schema.ts";
@@ -15,6 +16,8 @@ export interface Site {
   readonly lines: readonly { readonly id: string; readonly name: string }[];
   readonly stages: readonly string[];
   readonly sources: readonly SourceSettings[];
+  /** An outside broker; null for the embedded one. */
+  readonly broker: BrokerSettings | null;
   readonly stations: readonly Station[];
   readonly causes: readonly string[];
   readonly persons: readonly PersonSettings[];

@@ -56,6 +56,10 @@ export function openSampleStore(
     )
     .raw();
 
+  const remembered = db.prepare<[string], { value: string }>("SELECT value FROM remembered WHERE name = ?");
+  const remember = db.prepare(
+    "INSERT INTO remembered (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value",
+  );
   const pragma = (name: string): number => db.pragma(name, { simple: true }) as number;
   const pageBytes = pragma("page_size");
 
@@ -120,6 +124,12 @@ export function openSampleStore(
     pruneSnapshots: (asked, keepMs) => guarded(() => snapshots.prune(asked, keepMs)),
     quarantine: (page) => guarded(() => quarantine.read(page)),
     sequenceGaps: gaps.missing,
+    remembered: (name) =>
+      guarded(() => {
+        const row = remembered.get(name);
+        return row === undefined ? undefined : JSON.parse(row.value);
+      }),
+    remember: (name, value) => guarded(() => void remember.run(name, JSON.stringify(value))),
     counts: counts.read,
     close: () => {
       try {

@@ -92,4 +92,11 @@ export const sampleMigrations: readonly Migration[] = [
   CREATE TABLE volume (series INTEGER PRIMARY KEY, bytes INTEGER NOT NULL) STRICT;
   INSERT INTO volume (series, bytes) SELECT series, SUM(length(bytes)) FROM block GROUP BY series;
   `,
+  `
+  -- Numbers that were passed over, as JSON, and may still come or be shown: see sequence-gaps.ts.
+  ALTER TABLE sequence ADD COLUMN holes TEXT NOT NULL DEFAULT '[]';
+
+  -- What a part of ours must know after a restart, as JSON.
+  CREATE TABLE remembered (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
+  `,
 ];

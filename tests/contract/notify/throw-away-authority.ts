@@ -13,6 +13,8 @@ export interface ThrowAwayAuthority {
   readonly keyFile: string;
   readonly cert: string;
   readonly key: string;
+  /** A certificate for a client of that name. */
+  client(name: string): { readonly certFile: string; readonly keyFile: string };
   remove(): void;
 }
 
@@ -31,6 +33,12 @@ export function throwAwayAuthority(): ThrowAwayAuthority {
     ...["x509", "-req", "-in", at("cert.csr"), "-CA", at("ca.pem"), "-CAkey", at("ca.key"), "-CAcreateserial"],
     ...["-days", "2", "-extfile", at("names"), "-out", at("cert.pem")],
   );
+  const client = (name: string): { readonly certFile: string; readonly keyFile: string } => {
+    openssl("req", ...key, "-subj", `/CN=${name}`, "-keyout", at(`${name}.key`), "-out", at(`${name}.csr`));
+    const by = ["-CA", at("ca.pem"), "-CAkey", at("ca.key"), "-CAcreateserial"];
+    openssl("x509", "-req", "-in", at(`${name}.csr`), ...by, "-days", "2", "-out", at(`${name}.pem`));
+    return { certFile: at(`${name}.pem`), keyFile: at(`${name}.key`) };
+  };
   const text = (name: string): string => readFileSync(at(name), "utf8");
   return {
     file: at("ca.pem"),
@@ -39,6 +47,7 @@ export function throwAwayAuthority(): ThrowAwayAuthority {
     keyFile: at("key.pem"),
     cert: text("cert.pem"),
     key: text("key.pem"),
+    client,
     remove: folder.remove,
   };
 }

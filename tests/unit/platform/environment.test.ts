@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
-import { readEnvironment, withoutPassword } from "../../../collector/platform/environment.ts";
+import { withoutPassword } from "../../../collector/platform/broker-settings.ts";
+import { readEnvironment } from "../../../collector/platform/environment.ts";
 import { Fault } from "../../../collector/platform/fault.ts";
 
 function faultOf(variables: Record<string, string>): Fault {
@@ -19,7 +20,7 @@ test("without variables the product keeps to the loopback and to ./data", () => 
     http: { host: "127.0.0.1", port: 8080 },
     tls: null,
     mqtt: { host: "127.0.0.1", port: 1883 },
-    brokerUrl: null,
+    broker: {},
     logLevel: "info",
   });
 });
@@ -36,7 +37,7 @@ test("variables are taken, and empty ones count as none", () => {
     config: "site.yaml",
     dataFolder: "./data",
     http: { host: "0.0.0.0", port: 0 },
-    brokerUrl: "mqtt://broker:1883",
+    broker: { url: "mqtt://broker:1883" },
   });
 });
 
