@@ -19,9 +19,13 @@ export interface WireTap {
   close(): Promise<void>;
 }
 
-/** Stands between a client and a broker, passes all on and notes every packet: what was acknowledged, and when. */
-export function wireTap(brokerPort: number, note: (packet: SeenPacket) => void = () => {}): Promise<WireTap> {
+/**
+ * Stands between a client and a broker, passes all on and notes every packet: what was acknowledged, and when. They
+ * are kept in `seen`, or with a `note` of the caller's own only there.
+ */
+export function wireTap(brokerPort: number, note?: (packet: SeenPacket) => void): Promise<WireTap> {
   const seen: SeenPacket[] = [];
+  const take = note ?? ((packet: SeenPacket): void => void seen.push(packet));
   const sockets = new Set<Socket>();
   const server = createServer((client) => {
     const broker = connect(brokerPort, "127.0.0.1");
@@ -39,10 +43,7 @@ export function wireTap(brokerPort: number, note: (packet: SeenPacket) => void =
       ["client", client, broker],
       ["broker", broker, client],
     ] as const) {
-      const parse = packetParser(from, (packet) => {
-        seen.push(packet);
-        note(packet);
-      });
+      const parse = packetParser(from, take);
       source.on("data", (chunk: Buffer) => {
         parse(chunk);
         target.write(chunk);

@@ -3,6 +3,7 @@ import { sources } from "../../simulator/plant-layout.ts";
 
 /** One message as it goes over the wire, and the (series, time) that must be in the store once it is acknowledged. */
 export interface StreamMessage {
+  readonly source: string;
   readonly topic: string;
   readonly payload: string;
   readonly keys: readonly SampleKey[];
@@ -18,7 +19,7 @@ export interface SampleKey {
 type Body = Readonly<Record<string, unknown>>;
 
 /** A lone reading or event of each gateway, outside of any run. */
-const lastWords: Readonly<Record<(typeof sources)[number], Body>> = {
+const loneWords: Readonly<Record<(typeof sources)[number], Body>> = {
   "GW-PR": { series: "PR-01/pressure", value: 0, unit: "bar" },
   "GW-AO": { series: "AO-1/t1", value: 60, unit: "Cel" },
   "GW-DR": { series: "DR-1/return-rh", value: 20, unit: "%" },
@@ -29,7 +30,7 @@ const lastWords: Readonly<Record<(typeof sources)[number], Body>> = {
 /**
  * What the simulated plant sends in a stretch of time: all gateways, in time order, the same at every call. A minute
  * later each says one more thing, so that all before it is complete by the gateways' own time; otherwise it would hang
- * on our clock whether the last runs are cut.
+ * on our clock whether the last runs are cut. A minute before each says one thing as well, so that its counter is known.
  */
 export function plantStream(seed: number, fromMs: number, toMs: number): readonly StreamMessage[] {
   const works = plant({ seed, firstMs: fromMs }, []);
@@ -39,18 +40,22 @@ export function plantStream(seed: number, fromMs: number, toMs: number): readonl
     const seq = counts.get(source) ?? 0;
     counts.set(source, seq + 1);
     const payload = JSON.stringify({ v: 1, kind, source, seq, ...body });
-    messages.push({ topic: `ostrimvale/${source}/${kind}`, payload, keys: keysOf(kind, body) });
+    messages.push({ source, topic: `ostrimvale/${source}/${kind}`, payload, keys: keysOf(kind, body) });
   };
+  const sayLone = (t: number): void => {
+    for (const source of sources) {
+      const one = { ...loneWords[source], t };
+      if ("unit" in one) add(source, "readings", { readings: [one] });
+      else add(source, "event", one);
+    }
+  };
+  sayLone(fromMs - 60_000);
   for (let t = fromMs; t < toMs; t += 1000) {
     for (const source of sources) {
       for (const { kind, body } of works.messages(source, t, t + 1000)) add(source, kind, body);
     }
   }
-  for (const source of sources) {
-    const one = { ...lastWords[source], t: toMs + 60_000 };
-    if ("unit" in one) add(source, "readings", { readings: [one] });
-    else add(source, "event", one);
-  }
+  sayLone(toMs + 60_000);
   return messages;
 }
 

@@ -1,21 +1,29 @@
 import { messageKillCheck } from "../contract/notify/message-kill.ts";
+import { crashRun } from "./crash-run.ts";
 import { fuzzRun } from "./fuzz-run.ts";
-import { killCheck } from "./kill-check.ts";
 
-/** `npm run soak`: what takes longer than a test may. Exit code 1 when anything did not hold. */
-const kills = 10;
-
-if (process.argv[2] === "fuzz") process.exit(await fuzzRun(process.argv.slice(3)));
+/** What takes longer than a test may: `npm run soak` for the usual round, `npm run -s soak -- VERB` for one of these. */
+const verbs: Readonly<Record<string, (words: readonly string[]) => Promise<number>>> = {
+  crash: crashRun,
+  fuzz: fuzzRun,
+  messages: messagesRun,
+};
 const messageKills = 20;
 
-for (const check of [
-  () => killCheck("embedded", kills),
-  () => killCheck("mosquitto", kills),
-  () => messageKillCheck(messageKills),
-]) {
-  const { said, complaints } = await check();
-  console.log(said);
-  for (const complaint of complaints) console.error(`  ${complaint}`);
-  if (complaints.length > 0) process.exitCode = 1;
+process.exitCode = await main(process.argv.slice(2));
+
+async function main([verb, ...words]: readonly string[]): Promise<number> {
+  if (verb === undefined) return Math.max(await crashRun([]), await messagesRun());
+  const run = verbs[verb];
+  if (run !== undefined) return run(words);
+  console.error(`soak: expected one of ${Object.keys(verbs).join(", ")}, found ${verb}`);
+  return 2;
 }
-console.log(process.exitCode === 1 ? "Did not hold. What differs stands above." : "Held.");
+
+/** Messages to phones under kill -9. */
+async function messagesRun(): Promise<number> {
+  const { said, complaints } = await messageKillCheck(messageKills);
+  console.log(said);
+  for (const complaint of complaints) console.error(`  did not hold: ${complaint}`);
+  return complaints.length === 0 ? 0 : 1;
+}

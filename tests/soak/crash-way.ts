@@ -1,0 +1,153 @@
+import { mosquitto } from "../contract/mosquitto.ts";
+import { type WireTap, wireTap } from "../contract/wire-tap.ts";
+import { eventually } from "../eventually.ts";
+import { freePort } from "../system/free-port.ts";
+import { type RunningProcess, startNode } from "../system/running-process.ts";
+import { temporaryFolder } from "../temporary-folder.ts";
+import { orderedSender } from "./ordered-sender.ts";
+import { type OwnAcks, ownAcks, type Way } from "./own-acks.ts";
+import type { StreamMessage } from "./plant-stream.ts";
+import { missingAfterKill, missingOf, site, type Tables, tablesOf } from "./store-check.ts";
+import { type Found, putLimits, whatWasFound } from "./what-was-found.ts";
+
+export interface CrashWay {
+  /** Places in the stream of what the product acknowledged, and of what was acknowledged to the sender. */
+  readonly acknowledged: ReadonlySet<number>;
+  readonly toSender: ReadonlySet<number>;
+  /** Acknowledged by the product and not in the store, at some kill or at the end; said in words. */
+  readonly lost: ReadonlyMap<number, string>;
+  /** Not in the store at the end. */
+  readonly missing: ReadonlySet<number>;
+  readonly tables: Tables;
+  readonly found: Found;
+  /** What was killed when, one line each. */
+  readonly said: readonly string[];
+}
+
+type Victim = "product" | "broker" | "both";
+
+/** So long a product may take to take messages again: after some kills of its broker it waits up to half a minute. */
+const backMs = 60_000;
+/** A kill falls within this time of the start, or of the first message after it. */
+const spreadMs = 900;
+/** Of the kills so many fall into the start itself. */
+const amidStart = 0.25;
+
+/**
+ * Sends the stream through the product and kills it, its broker or both (`kill -9`) at random moments, `kills` times;
+ * with none this is the run to compare with. What was acknowledged is looked for right after each kill and at the end.
+ */
+export async function crashWay(
+  way: Way,
+  stream: readonly StreamMessage[],
+  kills: number,
+  chance: () => number,
+): Promise<CrashWay> {
+  const folder = temporaryFolder();
+  putLimits(folder.path);
+  const outside = way === "mosquitto" ? await mosquitto({ persistence: true }) : undefined;
+  const port = outside?.port ?? (await freePort());
+  const acks = ownAcks(way, stream);
+  const tap = await wireTap(port, acks.note);
+  const running: RunningProcess[] = [];
+  const begin = (): RunningProcess => startProduct(folder.path, way, port, tap, running);
+  let product = begin();
+  await product.says(/"started"/, backMs);
+  const sender = orderedSender(outside?.url ?? tap.url, stream);
+  const lost = new Map<number, string>();
+  const said: string[] = [];
+  let looked = 0;
+  const look = (find: typeof missingOf, when: string): void => {
+    const messages = acks.places.slice(looked).map((place) => stream[place]!);
+    looked = acks.places.length;
+    for (const [message, key] of find(folder.path, messages)) {
+      lost.set(stream.indexOf(message), `${when}: acknowledged and not kept: ${JSON.stringify(key)}`);
+    }
+  };
+  const goesOn = (since: number): Promise<unknown> =>
+    eventually("messages are acknowledged again", () => alive(product) && acks.places.length > since, backMs, 5);
+
+  try {
+    const part = Math.floor((0.95 * stream.length) / Math.max(kills, 1));
+    for (let kill = 1; kill <= kills; kill += 1) {
+      sender.allow(kill * part, part);
+      const before = acks.places.length;
+      // Before the first kill each source has been heard: what came before its first number no number can tell.
+      if (kill === 1) await firstOfEach(stream, acks, () => alive(product));
+      else if (chance() >= amidStart) await goesOn(before);
+      await pause(spreadMs * chance());
+      alive(product);
+      const victim = victimOf(way, chance());
+      if (victim !== "product") await outside?.kill();
+      if (victim !== "broker") {
+        product.signal("SIGKILL");
+        await product.exit();
+      }
+      said.push(`${way}: kill ${kill}, ${victim}, after ${acks.places.length} of ${sender.sent()} messages`);
+      if (victim !== "broker") look(missingAfterKill, `kill ${kill}`);
+      await pause(300 * chance());
+      if (victim !== "product") await outside?.start();
+      if (victim !== "broker") product = begin();
+    }
+    sender.allow(stream.length, 100_000);
+    await eventually("the sender is done", () => alive(product) && sender.acknowledged.size === stream.length, 120_000);
+    // The last of each source: whatever a broker still holds comes before them.
+    const last = new Set(lastOfEach(stream));
+    await eventually("the last are acknowledged", () => alive(product) && takenBy(acks, last), 120_000);
+    const code = await product.stop();
+    if (code !== 0) throw new Error(`the product ended with ${code}:\n${product.said().slice(-2_000)}`);
+    looked = 0;
+    look(missingOf, "at the end");
+    const missing = new Set([...missingOf(folder.path, stream).keys()].map((message) => stream.indexOf(message)));
+    const tables = tablesOf(folder.path);
+    const found = await whatWasFound(folder.path, site);
+    const acknowledged = new Set(acks.places);
+    return { acknowledged, toSender: sender.acknowledged, lost, missing, tables, found, said };
+  } finally {
+    sender.close();
+    for (const one of running) if (!one.ended()) await one.stop();
+    await tap.close();
+    await outside?.remove();
+    folder.remove();
+  }
+}
+
+function startProduct(data: string, way: Way, port: number, tap: WireTap, running: RunningProcess[]): RunningProcess {
+  const product = startNode(["dist/api/main.js"], {
+    STEADYPOUR_CONFIG: "simulator/ostrimvale.yaml",
+    STEADYPOUR_DATA: data,
+    STEADYPOUR_HTTP_PORT: "0",
+    ...(way === "mosquitto" ? { STEADYPOUR_BROKER_URL: tap.url } : { STEADYPOUR_MQTT_PORT: String(port) }),
+  });
+  running.push(product);
+  return product;
+}
+
+function victimOf(way: Way, chance: number): Victim {
+  if (way === "embedded" || chance < 0.5) return "product";
+  return chance < 0.8 ? "broker" : "both";
+}
+
+function alive(product: RunningProcess): true {
+  if (product.ended()) throw new Error(`the product ended by itself and said:\n${product.said().slice(-2_000)}`);
+  return true;
+}
+
+function firstOfEach(stream: readonly StreamMessage[], acks: OwnAcks, ask: () => true): Promise<unknown> {
+  const first = new Set([
+    ...new Map(stream.map(({ source }, place) => [source, place] as const).toReversed()).values(),
+  ]);
+  return eventually("every source is heard", () => ask() && takenBy(acks, first), backMs);
+}
+
+function lastOfEach(stream: readonly StreamMessage[]): Iterable<number> {
+  return new Map(stream.map(({ source }, place) => [source, place])).values();
+}
+
+function takenBy({ places }: OwnAcks, wanted: ReadonlySet<number>): boolean {
+  return new Set(places.filter((place) => wanted.has(place))).size === wanted.size;
+}
+
+function pause(ms: number): Promise<void> {
+  return new Promise((resolve) => setTimeout(resolve, ms));
+}
