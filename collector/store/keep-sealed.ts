@@ -24,7 +24,8 @@ export async function keepSealed({ store, clock, failed, lost }: SealingParts, s
     try {
       if (store.sealSome()) waitMs = BUSY_MS;
     } catch (error) {
-      if (!(error instanceof Fault) || !error.retryable) throw error;
+      // Also where the file is damaged: what comes in is kept open then, which takes room and loses nothing.
+      if (!(error instanceof Fault)) throw error;
       failed(error);
       waitMs = FAILED_MS;
     }

@@ -59,7 +59,7 @@ export async function keepWithin(
       if (signal.aborted) return;
     } catch (error) {
       if (signal.aborted) return;
-      if (!(error instanceof Fault) || !error.retryable) throw error;
+      if (!(error instanceof Fault)) throw error;
       failed(error);
       waitMs = FAILED_MS;
     }

@@ -12,8 +12,7 @@ export async function crashRun(words: readonly string[]): Promise<number> {
     console.error("crash: expected whole numbers after --kills (2 or more) and --seed");
     return 2;
   }
-  const { result, said, complaints } = await crashMatrix(kills, seed);
-  for (const line of said) console.error(line);
+  const { result, complaints } = await crashMatrix(kills, seed, (line) => console.error(line));
   for (const line of complaints) console.error(`  did not hold: ${line}`);
   if (values.json === true) console.log(JSON.stringify(result));
   else {

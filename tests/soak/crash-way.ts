@@ -20,8 +20,6 @@ export interface CrashWay {
   readonly missing: ReadonlySet<number>;
   readonly tables: Tables;
   readonly found: Found;
-  /** What was killed when, one line each. */
-  readonly said: readonly string[];
 }
 
 type Victim = "product" | "broker" | "both";
@@ -42,6 +40,7 @@ export async function crashWay(
   stream: readonly StreamMessage[],
   kills: number,
   chance: () => number,
+  say: (line: string) => void,
 ): Promise<CrashWay> {
   const folder = temporaryFolder();
   putLimits(folder.path);
@@ -55,7 +54,6 @@ export async function crashWay(
   await product.says(/"started"/, backMs);
   const sender = orderedSender(outside?.url ?? tap.url, stream);
   const lost = new Map<number, string>();
-  const said: string[] = [];
   let looked = 0;
   const look = (find: typeof missingOf, when: string): void => {
     const messages = acks.places.slice(looked).map((place) => stream[place]!);
@@ -64,13 +62,27 @@ export async function crashWay(
       lost.set(stream.indexOf(message), `${when}: acknowledged and not kept: ${JSON.stringify(key)}`);
     }
   };
+  let allowed = 0;
+  const allow = (count: number, aSecond: number): void => {
+    allowed = Math.max(allowed, count);
+    sender.allow(allowed, aSecond);
+  };
   const goesOn = (since: number): Promise<unknown> =>
-    eventually("messages are acknowledged again", () => alive(product) && acks.places.length > since, backMs, 5);
+    eventually(
+      "messages are acknowledged again",
+      () => {
+        // What was sent while nobody was subscribed is gone with the broker: some more, then.
+        if (sender.acknowledged.size >= allowed) allow(allowed + 1, 100);
+        return alive(product) && acks.places.length > since;
+      },
+      backMs,
+      20,
+    );
 
   try {
     const part = Math.floor((0.95 * stream.length) / Math.max(kills, 1));
     for (let kill = 1; kill <= kills; kill += 1) {
-      sender.allow(kill * part, part);
+      allow(kill * part, part);
       const before = acks.places.length;
       // Before the first kill each source has been heard: what came before its first number no number can tell.
       if (kill === 1) await firstOfEach(stream, acks, () => alive(product));
@@ -83,13 +95,13 @@ export async function crashWay(
         product.signal("SIGKILL");
         await product.exit();
       }
-      said.push(`${way}: kill ${kill}, ${victim}, after ${acks.places.length} of ${sender.sent()} messages`);
+      say(`${way}: kill ${kill}, ${victim}, after ${acks.places.length} of ${sender.sent()} messages`);
       if (victim !== "broker") look(missingAfterKill, `kill ${kill}`);
       await pause(300 * chance());
       if (victim !== "product") await outside?.start();
       if (victim !== "broker") product = begin();
     }
-    sender.allow(stream.length, 100_000);
+    allow(stream.length, 100_000);
     await eventually("the sender is done", () => alive(product) && sender.acknowledged.size === stream.length, 120_000);
     // The last of each source: whatever a broker still holds comes before them.
     const last = new Set(lastOfEach(stream));
@@ -102,7 +114,7 @@ export async function crashWay(
     const tables = tablesOf(folder.path);
     const found = await whatWasFound(folder.path, site);
     const acknowledged = new Set(acks.places);
-    return { acknowledged, toSender: sender.acknowledged, lost, missing, tables, found, said };
+    return { acknowledged, toSender: sender.acknowledged, lost, missing, tables, found };
   } finally {
     sender.close();
     for (const one of running) if (!one.ended()) await one.stop();

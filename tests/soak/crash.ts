@@ -35,39 +35,44 @@ const messagesAnHour = 9_000;
 
 /**
  * Kills the product, and Mosquitto, at random moments under load, half of the times with our own broker and half with
- * Mosquitto before us. Gives the figures, what was done, and what did not hold.
+ * Mosquitto before us. Gives the figures and what did not hold, and says meanwhile what it does.
  */
 export async function crashMatrix(
   kills: number,
   seed: number,
-): Promise<{ readonly result: CrashResult; readonly said: readonly string[]; readonly complaints: readonly string[] }> {
-  const embedded = await crashPart("embedded", Math.ceil(kills / 2), seed);
-  const outside = await crashPart("mosquitto", Math.floor(kills / 2), seed + 1);
+  say: (line: string) => void,
+): Promise<{ readonly result: CrashResult; readonly complaints: readonly string[] }> {
+  const embedded = await crashPart("embedded", Math.ceil(kills / 2), seed, say);
+  const outside = await crashPart("mosquitto", Math.floor(kills / 2), seed + 1, say);
   const sum = (figure: keyof CrashResult): number => embedded.result[figure] + outside.result[figure];
   const result = {
     ...{ kills: sum("kills"), sent: sum("sent"), acknowledged: sum("acknowledged"), stored: sum("stored") },
     ...{ lost: sum("lost"), lostByBroker: sum("lostByBroker"), unnoticed: sum("unnoticed") },
     ...{ doubled: sum("doubled"), signalsDiffer: sum("signalsDiffer") },
   };
-  return {
-    result,
-    said: [...embedded.said, ...outside.said],
-    complaints: [...embedded.complaints, ...outside.complaints],
-  };
+  return { result, complaints: [...embedded.complaints, ...outside.complaints] };
 }
 
-async function crashPart(way: Way, kills: number, seed: number): ReturnType<typeof crashMatrix> {
+async function crashPart(
+  way: Way,
+  kills: number,
+  seed: number,
+  say: (line: string) => void,
+): ReturnType<typeof crashMatrix> {
   const lengthMs = Math.max(leastMs, Math.ceil(((kills * betweenKills) / messagesAnHour) * 60) * 60_000);
   const fromMs = Math.floor((Date.now() - lengthMs) / hourMs) * hourMs - 2 * hourMs;
   const stream = plantStream(7, fromMs, fromMs + lengthMs);
-  const killed = await crashWay(way, stream, kills, uniform(seed * 7_919));
+  const killed = await crashWay(way, stream, kills, uniform(seed * 7_919), say);
   const kept = stream.filter((_, place) => !killed.missing.has(place));
-  const calm = await crashWay("embedded", kept, 0, uniform(seed));
-  return judged(way, kills, { stream, kept, killed, calm });
+  const calm = await crashWay("embedded", kept, 0, uniform(seed), say);
+  const { runs, points, signals } = calm.found;
+  say(`${way}: ${runs.length} runs, ${points.length} points, ${signals.length} signals to compare with`);
+  const done = judged(kills, { stream, kept, killed, calm });
+  say(`${way}: ${JSON.stringify(done.result)}`);
+  return done;
 }
 
 function judged(
-  way: Way,
   kills: number,
   ran: {
     readonly stream: readonly StreamMessage[];
@@ -107,8 +112,7 @@ function judged(
     doubled: Math.max(rows, counted, 0),
     signalsDiffer: differences.length,
   };
-  const found = `${runs.length} runs, ${points.length} points, ${signals.length} signals to compare with`;
-  return { result, said: [...killed.said, `${way}: ${found}; ${JSON.stringify(result)}`], complaints };
+  return { result, complaints };
 }
 
 /** A gap tells of its source how many are missing: fewer than were lost is unnoticed, more is a false word. */

@@ -75,11 +75,14 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
     counts.save(next);
   });
 
-  return (messages) => {
+  const commit = (messages: readonly IncomingMessage[]): void => {
     let committed = false;
+    const met = blocks.damageMet();
     try {
       transaction.immediate(messages);
       committed = true;
+    } catch (error) {
+      if (blocks.damageMet() === met) throw error;
     } finally {
       late.settled(committed);
       gaps.settled(committed);
@@ -90,5 +93,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
         counts.reload();
       }
     }
+    if (!committed) commit(messages);
   };
+  return commit;
 }

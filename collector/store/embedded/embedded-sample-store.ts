@@ -1,4 +1,5 @@
 import { join } from "node:path";
+import type { Database } from "better-sqlite3";
 import type { SampleStore, SeriesPlaces, StoredSample } from "../sample-store.ts";
 import { messageCommitter } from "./commit-messages.ts";
 import { counters } from "./counters.ts";
@@ -29,12 +30,21 @@ export function openSampleStore(
 ): SampleStore {
   const file = join(folder, "readings.sqlite");
   const db = openDatabase(file, sampleMigrations);
+  try {
+    return withFaults(file, () => sampleStore(db, file, places, options.quarantineRows ?? QUARANTINE_ROWS));
+  } catch (error) {
+    db.close();
+    throw error;
+  }
+}
+
+function sampleStore(db: Database, file: string, places: SeriesPlaces, quarantineRows: number): SampleStore {
   const guarded = <T>(work: () => T): T => withFaults(file, work);
 
   const ids = seriesIds(db);
   const late = lateness(db, places);
   const snapshots = snapshotTable(db, ids);
-  const quarantine = quarantineTable(db, options.quarantineRows ?? QUARANTINE_ROWS);
+  const quarantine = quarantineTable(db, quarantineRows);
   const counts = counters(db);
   const blocks = blockTable(db);
   const gone = goneTable(db);
@@ -133,7 +143,7 @@ export function openSampleStore(
     counts: counts.read,
     close: () => {
       try {
-        commit([]);
+        guarded(() => commit([]));
       } finally {
         db.close();
       }

@@ -1,18 +1,6 @@
 import type { Database } from "better-sqlite3";
 import { type BlockRows, decodeBlock } from "./block-code.ts";
-
-/** A block's head: enough to draw it from afar without reading it. */
-export interface BlockHead {
-  readonly id: number;
-  readonly t0: number;
-  readonly t1: number;
-  readonly n: number;
-  /** Readings with a value. */
-  readonly valued: number;
-  readonly min: number | null;
-  readonly max: number | null;
-  readonly sum: number;
-}
+import { type BlockHead, blockHeads, type Unreadable, unlessDamaged } from "./block-heads.ts";
 
 /** A block that cannot be read; its readings are lost, all others are not. */
 export interface DamagedBlock {
@@ -42,6 +30,8 @@ export interface BlockTable {
   rows(series: number, id: number): BlockRows | null;
   has(series: number, tMs: number): boolean;
   damaged(): readonly DamagedBlock[];
+  /** How often damage was met: a transaction that met some cannot go on, and can be made again without it. */
+  damageMet(): number;
   /** After a transaction that was undone. */
   reload(): void;
 }
@@ -56,43 +46,39 @@ export function blockTable(db: Database): BlockTable {
   const drop = db.prepare<[number], { series: number; t1: number; bytes: number }>(
     "DELETE FROM block WHERE id = ? RETURNING series, t1, length(bytes) AS bytes",
   );
-  // Blocks of a series never overlap: of those that begin before a range only the last may reach into it.
-  const within = db.prepare<[{ series: number; from: number; to: number }], BlockHead>(`
-    SELECT id, t0, t1, n, valued, min, max, sum FROM block
-    WHERE series = :series AND t1 >= :from AND t0 < :to AND t0 >= coalesce(
-      (SELECT t0 FROM block WHERE series = :series AND t0 <= :from ORDER BY t0 DESC LIMIT 1), :from)
-    ORDER BY t0`);
-  const ended = db.prepare<[number, number, number, number], { id: number; n: number }>(
-    "SELECT id, n FROM block WHERE series = ? AND t0 < ? AND t1 < ? ORDER BY t0 LIMIT ?",
-  );
-  const newest = db.prepare<[number], { t1: number }>("SELECT t1 FROM block WHERE series = ? ORDER BY t0 DESC LIMIT 1");
   const weigh = db.prepare(
     "INSERT INTO volume (series, bytes) VALUES (?, ?) ON CONFLICT (series) DO UPDATE SET bytes = excluded.bytes",
   );
   const weights = db.prepare<[], { series: number; bytes: number }>("SELECT series, bytes FROM volume");
-  const before = db.prepare<[number, number], { id: number; t0: number; t1: number }>(
-    "SELECT id, t0, t1 FROM block WHERE series = ? AND t0 <= ? ORDER BY t0 DESC LIMIT 1",
-  );
-  const oldest = db.prepare<[number], { id: number; t0: number; t1: number }>(
-    "SELECT id, t0, t1 FROM block WHERE series = ? ORDER BY t0 LIMIT 1",
-  );
   const one = db.prepare<[number], { t0: number; t1: number; bytes: Buffer }>(
     "SELECT t0, t1, bytes FROM block WHERE id = ?",
-  );
-  const ends = db.prepare<[], { series: number; t1: number }>(
-    "SELECT series, MAX(t1) AS t1 FROM block GROUP BY series",
   );
   const until = new Map<number, number>();
   const volume = new Map<number, number>();
   const decoded = new Map<number, BlockRows>();
   const broken = new Map<number, DamagedBlock>();
+  const skipped = new Set<number>();
+  let met = 0;
+  const note = (
+    series: number,
+    { id, t0, t1 }: Unreadable,
+    why = "the page that it stands on cannot be read",
+  ): void => {
+    broken.set(id, { series, t0, t1, why });
+    skipped.add(id);
+    met += 1;
+  };
+  const heads = blockHeads(db, { has: (id) => skipped.has(id), note });
 
   const reload = (): void => {
     until.clear();
     decoded.clear();
     volume.clear();
     for (const { series, bytes } of weights.iterate()) volume.set(series, bytes);
-    for (const { series, t1 } of ends.iterate()) until.set(series, t1);
+    for (const series of volume.keys()) {
+      const newest = heads.newestMs(series);
+      if (newest !== undefined) until.set(series, newest);
+    }
   };
   reload();
 
@@ -105,7 +91,11 @@ export function blockTable(db: Database): BlockTable {
   const rows = (series: number, id: number): BlockRows | null => {
     const kept = decoded.get(id);
     if (kept !== undefined) return kept;
-    const found = one.get(id);
+    if (skipped.has(id)) return null;
+    const found = unlessDamaged(
+      () => one.get(id),
+      () => void note(series, heads.place(series, id)),
+    );
     if (found === undefined) return null;
     try {
       const block = decodeBlock(found.bytes);
@@ -114,7 +104,7 @@ export function blockTable(db: Database): BlockTable {
       return block;
     } catch (error) {
       if (!(error instanceof Error)) throw error;
-      broken.set(id, { series, t0: found.t0, t1: found.t1, why: error.message });
+      note(series, { id, t0: found.t0, t1: found.t1 }, error.message);
       return null;
     }
   };
@@ -131,26 +121,29 @@ export function blockTable(db: Database): BlockTable {
     remove: (id) => {
       const gone = drop.get(id);
       decoded.delete(id);
+      // The next block may get its number.
+      skipped.delete(id);
       if (gone === undefined) return;
       const { series, t1, bytes } = gone;
       addVolume(series, -bytes);
       if (until.get(series) !== t1) return;
-      const before = newest.get(series);
-      if (before === undefined) until.delete(series);
-      else until.set(series, before.t1);
+      const newest = heads.newestMs(series);
+      if (newest === undefined) until.delete(series);
+      else until.set(series, newest);
     },
-    endedBefore: (series, tMs, most) => ended.all(series, tMs, tMs, most),
-    oldest: (series) => oldest.get(series),
+    endedBefore: heads.endedBefore,
+    oldest: heads.oldest,
     volumes: () => volume,
-    heads: (series, from, to) => within.all({ series, from, to }),
-    home: (series, tMs) => (before.get(series, tMs) ?? oldest.get(series))?.id,
+    heads: heads.within,
+    home: heads.home,
     rows,
     has: (series, tMs) => {
-      const block = before.get(series, tMs);
+      const block = heads.before(series, tMs);
       if (block === undefined || block.t1 < tMs) return false;
       return placeOf(rows(series, block.id)?.times ?? [], tMs) >= 0;
     },
     damaged: () => [...broken.values()],
+    damageMet: () => met,
     reload,
   };
 }

@@ -94,12 +94,14 @@ export function lettingGo(
 
   return {
     readings: (series, beforeMs) => {
+      const met = blocks.damageMet();
       try {
         return readings.immediate(series, beforeMs);
       } catch (error) {
         blocks.reload();
         gone.reload();
-        throw error;
+        if (blocks.damageMet() === met) throw error;
+        return { count: 0, more: true };
       }
     },
     snapshots: (series, beforeMs) => {

@@ -123,12 +123,13 @@ export function sealer(
     sealSome: () => {
       for (const [series, rows] of waiting) {
         if (unsealable.has(series) || rows < likelyRows(density.get(series) ?? FIRST_BYTES_PER_READING)) continue;
+        const met = blocks.damageMet();
         try {
           const more = seal.immediate(series);
           waiting.set(series, more ? rows : 0);
         } catch (error) {
           blocks.reload();
-          throw error;
+          if (blocks.damageMet() === met) throw error;
         }
         return true;
       }

@@ -1,0 +1,55 @@
+import { rmSync } from "node:fs";
+import type { MqttClient } from "mqtt";
+import { afterEach, expect, test } from "vitest";
+import { eventually } from "../../eventually.ts";
+import { freePort } from "../../system/free-port.ts";
+import { type OnSmallDisk, smallDisk, startOnSmallDisk } from "../../system/small-disk.ts";
+import { publisher } from "../publisher.ts";
+import { sendNumbered, storedNumbers } from "./press-readings.ts";
+
+let product: OnSmallDisk | undefined;
+let sender: MqttClient | undefined;
+afterEach(async () => {
+  sender?.end(true);
+  await product?.stop();
+});
+
+const settings = (port: number): Readonly<Record<string, string>> => ({
+  STEADYPOUR_CONFIG: "simulator/ostrimvale.yaml",
+  STEADYPOUR_DATA: `${smallDisk}/data`,
+  STEADYPOUR_HTTP_PORT: "0",
+  STEADYPOUR_MQTT_PORT: String(port),
+});
+
+test("on a full disk nothing is acknowledged that is not kept, the pages stay up, and all goes on by itself once there is room", {
+  timeout: 120_000,
+}, async () => {
+  const port = await freePort();
+  product = startOnSmallDisk(["dist/api/main.js"], settings(port), { kib: 24_000, ballastKib: 23_000 });
+  const running = product;
+  const [, url = ""] = await running.says(/"http":"([^"]+)"/);
+  await running.says(/"started"/);
+  sender = await publisher(`mqtt://127.0.0.1:${port}`);
+  const count = 10_000;
+  const acknowledged = sendNumbered(sender, 0, count);
+
+  await running.says(/"disk-full"|"store-unavailable"/);
+  await eventually("the sender has heard of it", () => sender?.connected === false);
+  expect(acknowledged.size).toBeLessThan(count);
+  const kept = storedNumbers(running.seen(`${smallDisk}/data`));
+  expect([...acknowledged].filter((n) => !kept.has(n))).toEqual([]);
+  const ready = await fetch(`${url}/readyz`);
+  expect([ready.status, await ready.text()]).toEqual([503, expect.stringContaining("not-ready")]);
+
+  rmSync(running.seen(`${smallDisk}/ballast`));
+  await eventually("all is acknowledged", () => acknowledged.size === count, 60_000);
+  await eventually("it says that it is ready", async () => (await fetch(`${url}/readyz`)).status === 200);
+  expect(storedNumbers(running.seen(`${smallDisk}/data`)).size).toBe(count);
+  expect(await running.stop()).toBe(0);
+});
+
+test("on a disk that may only be read it does not start, and says why", async () => {
+  product = startOnSmallDisk(["dist/api/main.js"], settings(await freePort()), { kib: 4_000, readOnly: true });
+  expect(await product.exit()).toBe(2);
+  expect(product.said()).toMatch(/\/mnt\/data.*(read-only|readonly|EROFS)/i);
+});
