@@ -32,7 +32,7 @@ export interface WaitingRun {
 
 export interface ChartedSet {
   readonly all: ReadonlyMap<string, Charted>;
-  /** Those of a station's run: makes the ones by part that were not there yet. */
+  /** Those that a run gives something to: makes the ones by part that were not there yet. */
   ofRun(record: RunRecord): readonly Charted[];
 }
 
@@ -57,10 +57,12 @@ export function chartedSet(site: Site): ChartedSet {
   }
   return {
     all,
-    ofRun: ({ run }) => {
+    ofRun: ({ run, features }) => {
       const station = stations.get(run.station);
       if (station === undefined) return [];
-      return station.plans.map((plan) => {
+      const given = new Set(features.map(({ feature }) => feature));
+      return station.plans.flatMap((plan) => {
+        if (!given.has(plan.feature)) return [];
         const part = plan.byPart ? (run.context["part"] ?? null) : null;
         return made(station, plan.characteristic(part));
       });

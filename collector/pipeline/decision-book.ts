@@ -58,7 +58,7 @@ export function decisionBook(journal: Journal, station: string): DecisionBook {
 }
 
 /** A flag is named after its characteristic and the time of its first run. */
-function characteristicOfFlag(flag: string): string {
+export function characteristicOfFlag(flag: string): string {
   return flag.slice(0, flag.lastIndexOf(":"));
 }
 

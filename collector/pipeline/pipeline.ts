@@ -7,6 +7,7 @@ import type { Site, Station } from "../platform/settings/site.ts";
 import type { Journal } from "../store/journal.ts";
 import type { SampleStore } from "../store/sample-store.ts";
 import { type Freshness, freshnessOf } from "./freshness.ts";
+import { type HandValues, handValues } from "./hand-values.ts";
 import { pruneSnapshots } from "./prune-snapshots.ts";
 import { type SilenceWatch, silenceWatch } from "./silence.ts";
 import { type Slice, type StationPipeline, stationPipeline } from "./station-pipeline.ts";
@@ -65,6 +66,7 @@ export function pipeline(input: PipelineInput): Pipeline {
   let stations: StationPipeline[] = site.stations.map((station) => stationPipeline(station, parts));
   let silence: SilenceWatch = silenceWatch(site, store, journal);
   let unseen: UnseenWatch = unseenWatch(site, journal);
+  let byHand: HandValues = handValues(site, journal, parts.refused);
   let router = input.router?.();
   let seenSeq = journal.lastSeq();
   /** After a start, and when another hand wrote to the journal, every station looks once for decisions. */
@@ -107,10 +109,8 @@ export function pipeline(input: PipelineInput): Pipeline {
         }
         allDue &&= done.length < round.length;
       }
-      router?.route(
-        done.flatMap(({ slice }) => slice.fresh),
-        nowMs,
-      );
+      const cut = done.flatMap(({ slice }) => slice.fresh);
+      router?.route([...cut, ...byHand.advance(nowMs)], nowMs);
       seenSeq = journal.lastSeq();
     });
     for (const { one, slice } of done) settleSlice(one, slice);
@@ -133,6 +133,7 @@ export function pipeline(input: PipelineInput): Pipeline {
     stations = site.stations.map((station) => stationPipeline(station, parts));
     silence = silenceWatch(site, store, journal);
     unseen = unseenWatch(site, journal);
+    byHand = handValues(site, journal, parts.refused);
     router = input.router?.();
     allDue = true;
     failed = false;

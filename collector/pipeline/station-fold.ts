@@ -41,7 +41,8 @@ interface Plan {
 
 export function stationFold(station: Station): StationFold {
   const segmenter: RunSegmenter<unknown> = segmenterOf(station.id, segmenterConfig(station.segmenter));
-  const plans = station.plans.map((plan): Plan => ({ plan, extractor: extractorOf(plan) }));
+  const cutPlans = station.plans.filter(({ byHand }) => byHand === null);
+  const plans = cutPlans.map((plan): Plan => ({ plan, extractor: extractorOf(plan) }));
   const roles = [...new Set(plans.flatMap(({ extractor }) => extractor.roles))];
   const monitors = new Map<string, ReturnType<typeof characteristicMonitor>>();
   const monitorOf = (one: Characteristic): ReturnType<typeof characteristicMonitor> => {
@@ -49,7 +50,7 @@ export function stationFold(station: Station): StationFold {
     monitors.set(one.id, made);
     return made;
   };
-  const declared = station.plans.flatMap((plan) =>
+  const declared = cutPlans.flatMap((plan) =>
     plan.byPart ? plan.parts.map((part) => plan.characteristic(part)) : [plan.characteristic(null)],
   );
 

@@ -1,4 +1,13 @@
-import type { Applied, JournalEntry, PointRecord, RunRecord, Silence, Unseen } from "../../spc/model/journal-entry.ts";
+import type {
+  Applied,
+  Corrected,
+  JournalEntry,
+  PointRecord,
+  RunRecord,
+  Silence,
+  Unseen,
+  WrittenDown,
+} from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { Message } from "../../spc/model/message.ts";
 import type { Agreed, Proposed, Withdrawn } from "../../spc/model/proposal.ts";
@@ -76,6 +85,18 @@ export function unseenEntry(unseen: Unseen): JournalEntry {
 export function messageEntry(station: string, message: Message): JournalEntry {
   const { id, flag, queuedMs: atMs } = message;
   return { kind: "message", body: message, id: `message/${id}`, station, subject: flag ?? id, atMs };
+}
+
+/** Of one feature at one station and time only the first is kept; another value for it is a correction. */
+export function writtenDownEntry(station: string, body: WrittenDown): JournalEntry {
+  const subject = `${station}:${body.feature}`;
+  const id = `written-down/${subject}/${compactTime(body.takenMs)}`;
+  return { kind: "written-down", body, id, station, subject, atMs: body.takenMs };
+}
+
+export function correctedEntry(station: string, body: Corrected): JournalEntry {
+  const id = `corrected/${body.entry}/${compactTime(body.atMs)}`;
+  return { kind: "corrected", body, id, station, subject: body.entry, atMs: body.atMs };
 }
 
 /** A time as ids carry it: `20261125T080512345Z`. */

@@ -107,6 +107,32 @@ export interface Unseen {
   readonly foundMs: number;
 }
 
+/** What a person measured of one feature and wrote down: so many pieces at a time, each a run of its own. */
+export interface WrittenDown {
+  readonly feature: string;
+  readonly unit: string;
+  readonly values: readonly number[];
+  /** When it was measured, as the person says; may be hours before it was written down. */
+  readonly takenMs: number;
+  readonly writtenMs: number;
+  readonly by: string;
+  /** What ran there: part, lot, cluster. */
+  readonly context: Readonly<Record<string, string>>;
+  /** Run of the station that was measured, or null where nobody said. */
+  readonly ofRun: string | null;
+  readonly note: string;
+}
+
+/** Other values for what was written down, with the reason: what was there stays readable beside it. */
+export interface Corrected {
+  /** Id of the `written-down` entry. */
+  readonly entry: string;
+  readonly values: readonly number[];
+  readonly by: string;
+  readonly atMs: number;
+  readonly reason: string;
+}
+
 /** Everything the journal keeps: append-only, the first entry of an id wins. */
 export type EntryBody =
   | { readonly kind: "run"; readonly body: RunRecord }
@@ -121,7 +147,9 @@ export type EntryBody =
   | { readonly kind: "unseen"; readonly body: Unseen }
   | { readonly kind: "proposed"; readonly body: Proposed }
   | { readonly kind: "agreed"; readonly body: Agreed }
-  | { readonly kind: "withdrawn"; readonly body: Withdrawn };
+  | { readonly kind: "withdrawn"; readonly body: Withdrawn }
+  | { readonly kind: "written-down"; readonly body: WrittenDown }
+  | { readonly kind: "corrected"; readonly body: Corrected };
 
 export type EntryKind = EntryBody["kind"];
 

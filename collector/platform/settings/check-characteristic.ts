@@ -36,11 +36,25 @@ function partFindings({ parts, byPart }: CharacteristicSettings, path: SettingsP
 }
 
 function featureFindings(one: CharacteristicSettings, kind: StationKind, path: SettingsPath): readonly Finding[] {
+  if (one.byHand !== undefined) return byHandFindings(one, one.byHand.unit, path);
   const factory = Object.hasOwn(featureCatalogue, one.feature) ? featureCatalogue[one.feature] : undefined;
   if (factory === undefined) return [{ path: [...path, "feature"], expected: oneOf(Object.keys(featureCatalogue)) }];
   const made = extractorOf(factory, one.settings);
   if (typeof made === "string") return [{ path: [...path, "settings"], expected: made }];
   return [...sourceFindings(made, kind, [...path, "feature"]), ...unitFindings(one, made.unit, path)];
+}
+
+function byHandFindings(one: CharacteristicSettings, unit: string, path: SettingsPath): readonly Finding[] {
+  const findings: Finding[] = [...unitFindings(one, unit, path)];
+  if (Object.hasOwn(featureCatalogue, one.feature)) {
+    findings.push({ path: [...path, "feature"], expected: "an id of your own: this feature follows from readings" });
+  } else if (!/^[a-z][\w-]*(\.[\w-]+)+$/.test(one.feature)) {
+    findings.push({ path: [...path, "feature"], expected: "words with a point between, such as bead.density" });
+  }
+  if (Object.keys(one.settings).length > 0) {
+    findings.push({ path: [...path, "settings"], expected: "none: a value written down has no numbers of its own" });
+  }
+  return findings;
 }
 
 /** The feature, or why the numbers in the settings do not fit it. */

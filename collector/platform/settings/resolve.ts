@@ -3,7 +3,7 @@ import { type Characteristic, characteristicId, usualEwma } from "../../../spc/m
 import type { Specification } from "../../../spc/model/specification.ts";
 import { bytesOf, retentionOf } from "./retention-schema.ts";
 import { durationMs, type Settings, type StationKind } from "./schema.ts";
-import type { CharacteristicPlan, Site, SiteSeries, Station } from "./site.ts";
+import type { ByHand, CharacteristicPlan, Site, SiteSeries, Station } from "./site.ts";
 
 type CharacteristicSettings = StationKind["characteristics"][number];
 
@@ -65,23 +65,28 @@ function resolveSeries(
 }
 
 function resolvePlan(station: string, one: CharacteristicSettings): CharacteristicPlan {
-  const feature = featureCatalogue[one.feature]?.(one.settings);
-  if (feature === undefined) throw new RangeError(`no feature ${one.feature}: the settings were not checked`);
+  const unit = one.byHand?.unit ?? featureCatalogue[one.feature]?.(one.settings).unit;
+  if (unit === undefined) throw new RangeError(`no feature ${one.feature}: the settings were not checked`);
   const made = new Map<string | null, Characteristic>();
   return {
     feature: one.feature,
     settings: one.settings,
     byPart: one.byPart,
+    byHand: one.byHand === undefined ? null : { ...one.byHand, ...saidOf(one.byHand) },
     parts: Object.keys(one.parts),
     characteristic: (asked) => {
       const part = one.byPart && asked !== null && asked !== "" ? asked : null;
       const known = made.get(part);
       if (known !== undefined) return known;
-      const fresh = resolveCharacteristic(station, one, part, feature.unit);
+      const fresh = resolveCharacteristic(station, one, part, unit);
       made.set(part, fresh);
       return fresh;
     },
   };
+}
+
+function saidOf({ plausible, how }: NonNullable<CharacteristicSettings["byHand"]>): Pick<ByHand, "plausible" | "how"> {
+  return { plausible: plausible ?? null, how: how ?? null };
 }
 
 function resolveCharacteristic(

@@ -94,8 +94,22 @@ const specificationSchema = z
     message: "a lower limit below the upper one",
   });
 
+const byHandSchema = z.strictObject({
+  /** UCUM code that stands beside the field. */
+  unit: ucum,
+  /** Fields in one entry: so many pieces are measured at a time, and each is a run of its own. */
+  values: z.number().int().min(1).max(25).default(1),
+  /** Beyond these the person is asked whether it is so. Nothing is refused for it. */
+  plausible: z
+    .strictObject({ lower: limit, upper: limit })
+    .refine((s) => s.lower < s.upper, { message: "a lower bound below the upper one" })
+    .optional(),
+  /** How it is measured, in the words of the plant's own instruction. */
+  how: z.string().trim().min(1).max(160).optional(),
+});
+
 const characteristicSchema = z.strictObject({
-  /** Feature id, such as `mold.plateau`. */
+  /** Feature id, such as `mold.plateau`; of a value written down by hand the plant's own, such as `bead.density`. */
   feature: words,
   name: words,
   quantity: quantitySchema,
@@ -129,6 +143,8 @@ const characteristicSchema = z.strictObject({
   parts: z.record(id, z.strictObject({ specification: specificationSchema.optional() })).default({}),
   every: duration,
   main: z.boolean().default(false),
+  /** A value that a person weighs, times or reads and writes down: no sensor and no run stands behind it. */
+  byHand: byHandSchema.optional(),
   signals: z.array(policySchema).default([]),
 });
 

@@ -63,8 +63,18 @@ export interface CharacteristicPlan {
   readonly feature: string;
   readonly settings: Readonly<Record<string, number>>;
   readonly byPart: boolean;
+  /** How a person writes it down; null where it follows from readings. */
+  readonly byHand: ByHand | null;
   /** For the part of a run's context, or null; null as well where charts are not by part. */
   characteristic(part: string | null): Characteristic;
   /** Parts named in the settings, so that their charts stand before their first run. */
   readonly parts: readonly string[];
+}
+
+/** A value without a sensor: what its field asks for. */
+export interface ByHand {
+  readonly unit: string;
+  readonly values: number;
+  readonly plausible: { readonly lower: number; readonly upper: number } | null;
+  readonly how: string | null;
 }
