@@ -4,6 +4,7 @@ import type { ApiParts } from "./parts.ts";
 import { people } from "./people/people.ts";
 import { Problem, problems } from "./problem.ts";
 import { benchRoutes } from "./routes/bench.ts";
+import { handRoutes } from "./routes/by-hand.ts";
 import { characteristicRoutes } from "./routes/characteristics.ts";
 import { flagRoutes } from "./routes/flags.ts";
 import { floorRoute } from "./routes/floor.ts";
@@ -42,6 +43,7 @@ export function createApp(parts: ApiParts): Express {
   flagRoutes(app, parts);
   benchRoutes(app, parts);
   limitRoutes(app, parts);
+  handRoutes(app, parts);
   const known = people(parts.site.persons);
   peopleRoute(app, known);
   proposalRoutes(app, parts, known);

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { quantities } from "../../spc/units/quantity.ts";
+import { writtenSchema } from "./hand-wire.ts";
 
 /**
  * What crosses the wire between api and pages. Times are ISO 8601 in UTC with milliseconds; numbers are unrounded;
@@ -232,7 +233,7 @@ export const runSchema = z.object({
   runWord: z.string(),
   start: instant,
   end: instant,
-  closedBy: z.enum(["end-condition", "timeout", "gap", "operator", "imported"]),
+  closedBy: z.enum(["end-condition", "timeout", "gap", "operator", "imported", "by-hand"]),
   imported: z.boolean(),
   context: z.record(z.string(), z.string()),
   segments: z.array(segmentSchema),
@@ -273,6 +274,8 @@ export const runSheetSchema = z.object({
   points: z.array(pointSchema),
   characteristics: z.array(characteristicSchema),
   flags: z.array(flagSchema),
+  /** What people measured of this run and wrote down, oldest first; of a run by hand, its own entry. */
+  byHand: z.array(writtenSchema),
   previous: z.string().nullable(),
   next: z.string().nullable(),
 });

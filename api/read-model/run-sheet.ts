@@ -22,7 +22,7 @@ export interface RunSheetParts {
 /** The run's traces over those of the runs before it. Lets other work pass between reads of the store. */
 export async function runTraces(parts: RunSheetParts, record: RunRecord): Promise<WireRunSheet["traces"]> {
   const station = parts.site.stations.find(({ id }) => id === record.run.station);
-  if (station === undefined || record.imported) return [];
+  if (station === undefined || record.imported || record.run.closedBy === "by-hand") return [];
   const before = runsBefore(parts.journal, record, chartedByPart(station));
   const answer: WireRunSheet["traces"] = [];
   for (const one of Object.values(station.series).flatMap(traced)) {
@@ -71,7 +71,7 @@ function runsBefore(journal: Journal, { run }: RunRecord, byPart: boolean): RunR
   });
   return entries
     .flatMap((entry) => (entry.kind === "run" ? [entry.body] : []))
-    .filter((one) => !one.imported && one.run.startMs < run.startMs)
+    .filter((one) => !one.imported && one.run.closedBy !== "by-hand" && one.run.startMs < run.startMs)
     .filter((one) => !byPart || one.run.context["part"] === run.context["part"])
     .slice(0, underlayRuns);
 }

@@ -7,6 +7,7 @@ import { Problem } from "../problem.ts";
 import { neighbours, runSnapshots, runTraces } from "../read-model/run-sheet.ts";
 import { traceReader } from "../read-model/trace.ts";
 import { wireRun } from "../read-model/wire-form.ts";
+import { writtenOfRun } from "../read-model/written.ts";
 import { serve } from "../serve.ts";
 
 export function runRoutes(router: Router, parts: ApiParts): void {
@@ -44,6 +45,7 @@ export function runRoutes(router: Router, parts: ApiParts): void {
       points,
       characteristics: model.characteristicsOfRun(record, clock.nowMs()),
       flags: model.flagsOfRun(id),
+      byHand: [...writtenOfRun(journal, record)],
       ...neighbours(journal, record),
     };
   });

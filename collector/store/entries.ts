@@ -90,13 +90,18 @@ export function messageEntry(station: string, message: Message): JournalEntry {
 /** Of one feature at one station and time only the first is kept; another value for it is a correction. */
 export function writtenDownEntry(station: string, body: WrittenDown): JournalEntry {
   const subject = `${station}:${body.feature}`;
-  const id = `written-down/${subject}/${compactTime(body.takenMs)}`;
+  const id = writtenDownId(`${subject}:${compactTime(body.takenMs)}`);
   return { kind: "written-down", body, id, station, subject, atMs: body.takenMs };
 }
 
+/** `written` is station, feature and time, as they stand in an address. */
+export function writtenDownId(written: string): string {
+  return `written-down/${written}`;
+}
+
 export function correctedEntry(station: string, body: Corrected): JournalEntry {
-  const id = `corrected/${body.entry}/${compactTime(body.atMs)}`;
-  return { kind: "corrected", body, id, station, subject: body.entry, atMs: body.atMs };
+  const id = `corrected/${body.written}/${compactTime(body.atMs)}`;
+  return { kind: "corrected", body, id, station, subject: body.written, atMs: body.atMs };
 }
 
 /** A time as ids carry it: `20261125T080512345Z`. */

@@ -21,6 +21,9 @@ export const paths = {
   proposal: (id: string): string => `/api/proposals/${encodeURIComponent(id)}`,
   limits: "/api/limits?limit=1000",
   people: "/api/people",
+  handBook: "/api/by-hand",
+  written: (station: string): string => `/api/by-hand/entries?limit=50&station=${encodeURIComponent(station)}`,
+  correctWritten: (id: string): string => `/api/by-hand/entries/${encodeURIComponent(id)}/correct`,
   live: (after: number): string => `/live?after=${after}`,
 } as const;
 
@@ -34,5 +37,6 @@ export const pages = {
   /** A chart on the Bench, with the points that made a flag. */
   evidence: (id: string, flag?: string): string => pages.bench(id, benchSearch({ ...plainBench, flag: flag ?? null })),
   limits: "/limits",
+  byHand: (station: string | null): string => (station === null ? "/by-hand" : `/by-hand/${encodeURIComponent(station)}`),
   run: (id: string): string => `/run/${encodeURIComponent(id)}`,
 } as const;

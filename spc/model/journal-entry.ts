@@ -125,8 +125,8 @@ export interface WrittenDown {
 
 /** Other values for what was written down, with the reason: what was there stays readable beside it. */
 export interface Corrected {
-  /** Id of the `written-down` entry. */
-  readonly entry: string;
+  /** What was written: station, feature and time, `PX-1:bead.density:20261125T060000000Z`. */
+  readonly written: string;
   readonly values: readonly number[];
   readonly by: string;
   readonly atMs: number;

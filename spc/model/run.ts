@@ -2,7 +2,7 @@ import type { Outcome } from "./outcome.ts";
 import type { Sample } from "./sample.ts";
 import type { Stage } from "./stage.ts";
 
-export type ClosedBy = "end-condition" | "timeout" | "gap" | "operator" | "imported";
+export type ClosedBy = "end-condition" | "timeout" | "gap" | "operator" | "imported" | "by-hand";
 
 /** A named part of a run: fill, autoclave, soak. Half open: fromMs <= t < toMs. */
 export interface Segment {

@@ -20,7 +20,7 @@ export function handRuns(station: string, written: WrittenDown): readonly RunRec
         station,
         startMs: atMs,
         endMs: atMs,
-        closedBy: "operator",
+        closedBy: "by-hand",
         segments: [],
         context,
       },

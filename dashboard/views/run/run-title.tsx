@@ -11,6 +11,7 @@ const endings: Readonly<Record<WireRun["closedBy"], string>> = {
   gap: "closed at a gap in the data",
   operator: "closed by a person",
   imported: "imported",
+  "by-hand": "written down by hand",
 };
 
 export function RunTitle({ sheet, zone }: { readonly sheet: WireRunSheet; readonly zone: string }): JSX.Element {

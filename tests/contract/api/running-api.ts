@@ -34,6 +34,8 @@ export interface RunningApi {
 
 export interface ApiOptions {
   readonly webFolder?: string;
+  /** Settings as YAML, in place of the demo's. */
+  readonly settings?: string;
   /** In place of the demo's. */
   readonly persons?: readonly PersonSettings[];
   /** Of messages; left out, none leave. */
@@ -44,14 +46,15 @@ export interface ApiOptions {
   readonly before?: (data: DataFolder, site: Site) => void;
 }
 
-function demoSite(): Site {
-  const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
-  if (!loaded.ok) throw new Error(`the demo's settings do not load: ${JSON.stringify(loaded.mistakes)}`);
+function siteOf(settings: Buffer): Site {
+  const loaded = loadSettings(settings);
+  if (!loaded.ok) throw new Error(`the settings do not load: ${JSON.stringify(loaded.mistakes)}`);
   return loaded.site;
 }
 
 export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> {
-  const demo = demoSite();
+  const { settings } = options;
+  const demo = siteOf(settings === undefined ? readFileSync("simulator/ostrimvale.yaml") : Buffer.from(settings));
   const site = { ...demo, persons: options.persons ?? demo.persons };
   const folder = temporaryFolder();
   const data = openSiteData(folder.path, site);

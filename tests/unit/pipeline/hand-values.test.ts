@@ -58,7 +58,7 @@ test("each value is a run and a point; one beyond the limits that were agreed be
   journal.append([limits(), entry(0, [22.1]), entry(1, [23.4])]);
   const fresh = hands.advance(begin + hour);
   expect(bodies(journal, "run")).toMatchObject([
-    { run: { id: "PR-01.bead.density:20261125T060000000Z", closedBy: "operator" }, imported: false },
+    { run: { id: "PR-01.bead.density:20261125T060000000Z", closedBy: "by-hand" }, imported: false },
     { features: [{ feature: "bead.density", version: 0, unit: "g/L", value: 23.4 }] },
   ]);
   expect(bodies(journal, "point")).toMatchObject([
@@ -96,7 +96,15 @@ test("a value older than the newest of its chart is kept as a run and enters no 
 });
 
 test("a restart at any place finds what one pass finds, and a second pass over the same journal nothing", () => {
-  const story = [entry(0, [22]), limits(), entry(1, [23.5]), entry(2, [22.1]), limits(2), entry(3, [21]), entry(4, [22])];
+  const story = [
+    entry(0, [22]),
+    limits(),
+    entry(1, [23.5]),
+    entry(2, [22.1]),
+    limits(2),
+    entry(3, [21]),
+    entry(4, [22]),
+  ];
   const once = memoryJournal();
   const all = handValues(site, once, refuse);
   for (const one of story) {

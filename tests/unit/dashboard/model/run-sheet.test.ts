@@ -24,6 +24,7 @@ function trace(over: Partial<Trace>): Trace {
 
 function sheet(over: Partial<WireRunSheet> = {}): WireRunSheet {
   return {
+    byHand: [],
     run: {
       id: runAt(0),
       station: "PR-01",

@@ -1,0 +1,149 @@
+import { useSignal } from "@preact/signals";
+import type { JSX } from "preact";
+import { useRef } from "preact/hooks";
+import type { WireHandField, WireWritten } from "../../../api/contract/hand-wire.ts";
+import { paths } from "../../client/paths.ts";
+import { person, remember } from "../../client/person.ts";
+import { clockMs } from "../../client/picture-store.ts";
+import { fromField, toField } from "../../model/bench-zoned.ts";
+import { readFields, valuesWords } from "../../model/hand-words.ts";
+import { saidBlank } from "../flags/said-blank.ts";
+import { EntryWords } from "./entry-words.tsx";
+import { HandField } from "./hand-field.tsx";
+import { useEntry } from "./use-entry.ts";
+
+/** All fields of one station. A field left empty was not measured. */
+export function HandForm(props: {
+  readonly station: string;
+  readonly fields: readonly WireHandField[];
+  readonly zone: string;
+  readonly written: () => void;
+}): JSX.Element {
+  const { station, fields, zone } = props;
+  const entry = useEntry<{ readonly items: readonly WireWritten[] }>(paths.handBook);
+  const form = useRef<HTMLFormElement>(null);
+  const earlier = useSignal(false);
+  const done = useSignal("");
+  const parts = [...new Set(fields.flatMap((field) => field.parts))];
+  const byPart = fields.some((field) => field.byPart);
+
+  const send = async (sure: boolean): Promise<void> => {
+    const at = form.current;
+    if (at === null || entry.state.peek().step === "sending") return;
+    const given = new FormData(at);
+    const text = (name: string): string => String(given.get(name) ?? "").trim();
+    const { values, mistakes } = readFields(fields, text);
+    for (const [name, words] of mistakes) {
+      said(at, name, words);
+      return;
+    }
+    if (values.length === 0) {
+      entry.state.value = { step: "said", words: "Nothing to write: every field is empty." };
+      return;
+    }
+    if (saidBlank(at, "by", "A name, not only spaces")) return;
+    const takenAt = earlier.value ? fromField(text("taken"), zone) : new Date(clockMs.value).toISOString();
+    if (takenAt === null) return said(at, "taken", "A day and a time");
+    remember(text("by"));
+    const context = Object.fromEntries(["part", "lot"].flatMap((key) => (text(key) === "" ? [] : [[key, text(key)]])));
+    const body = { station, by: text("by"), takenAt, context, note: text("note"), values };
+    const answer = await entry.send(body, sure);
+    if (answer === null) return;
+    done.value = `Written: ${answer.items.map((item) => itemWords(item, fields)).join("; ")}.`;
+    at.reset();
+    earlier.value = false;
+    props.written();
+    at.querySelector<HTMLElement>("input")?.focus();
+  };
+  const sending = entry.state.value.step === "sending";
+  return (
+    <form
+      class="hand-form"
+      ref={form}
+      onSubmit={(event) => {
+        event.preventDefault();
+        void send(false);
+      }}
+      onInput={(event) => {
+        if (event.target instanceof HTMLInputElement) event.target.setCustomValidity("");
+        done.value = "";
+        if (!sending) entry.state.value = { step: "typing" };
+      }}
+    >
+      {fields.map((field) => (
+        <HandField key={field.feature} field={field} />
+      ))}
+      {byPart ? (
+        <label>
+          Part
+          <input name="part" required list="hand-parts" maxLength={60} autocomplete="off" />
+          <datalist id="hand-parts">
+            {parts.map((part) => (
+              <option key={part} value={part} />
+            ))}
+          </datalist>
+        </label>
+      ) : null}
+      <label>
+        Lot or batch, if it has one
+        <input name="lot" maxLength={60} autocomplete="off" />
+      </label>
+      <fieldset>
+        <legend>When it was taken</legend>
+        <label>
+          <input type="radio" name="when" checked={!earlier.value} onChange={() => (earlier.value = false)} /> now
+        </label>
+        <label>
+          <input type="radio" name="when" checked={earlier.value} onChange={() => (earlier.value = true)} /> earlier
+        </label>
+        {earlier.value ? (
+          <label>
+            at{" "}
+            <input
+              type="datetime-local"
+              name="taken"
+              required
+              defaultValue={toField(new Date(clockMs.peek()).toISOString(), zone).slice(0, 16)}
+            />
+          </label>
+        ) : null}
+      </fieldset>
+      <label>
+        Your name
+        <input name="by" required maxLength={60} defaultValue={person.value} autocomplete="off" />
+      </label>
+      <label class="wide">
+        Note
+        <input name="note" maxLength={500} autocomplete="off" />
+      </label>
+      <EntryWords
+        state={entry.state.value}
+        sure={() => void send(true)}
+        change={() => {
+          entry.state.value = { step: "typing" };
+          form.current?.querySelector<HTMLElement>("input")?.focus();
+        }}
+      />
+      <div class="buttons">
+        <button type="submit" class="strong" aria-disabled={sending}>
+          {sending ? "sending …" : "Write down"}
+        </button>
+      </div>
+      <p class="done" role="status">
+        {done.value}
+      </p>
+    </form>
+  );
+}
+
+function said(form: HTMLFormElement, name: string, words: string): void {
+  const field = form.elements.namedItem(name);
+  if (!(field instanceof HTMLInputElement)) return;
+  field.setCustomValidity(words);
+  field.reportValidity();
+}
+
+function itemWords(item: WireWritten, fields: readonly WireHandField[]): string {
+  const field = fields.find(({ feature }) => feature === item.feature);
+  return field === undefined ? item.feature : `${field.name} ${valuesWords(item.values, field)}`;
+}

@@ -1,0 +1,167 @@
+import { useSignal } from "@preact/signals";
+import type { JSX } from "preact";
+import { useRef } from "preact/hooks";
+import type { WireHandField, WireWritten } from "../../../api/contract/hand-wire.ts";
+import { pages, paths } from "../../client/paths.ts";
+import { person, remember } from "../../client/person.ts";
+import { pictureMinuteMs } from "../../client/picture-store.ts";
+import { contextWords, inputName, readFields, standing, valuesWords } from "../../model/hand-words.ts";
+import { figure } from "../../model/numbers.ts";
+import { siteTimes } from "../../model/times.ts";
+import { EntryWords } from "./entry-words.tsx";
+import { useEntry } from "./use-entry.ts";
+
+/** What was written down at one station, newest first; what was corrected shows both. */
+export function WrittenList(props: {
+  readonly items: readonly WireWritten[] | null;
+  readonly trouble: string | null;
+  readonly fields: readonly WireHandField[];
+  readonly zone: string;
+  readonly corrected: () => void;
+}): JSX.Element {
+  return (
+    <section class="written" aria-labelledby="written">
+      <h2 id="written">Written down</h2>
+      {props.trouble === null ? null : <p role="status">Not the newest: {props.trouble}. Trying again …</p>}
+      {props.items === null ? null : props.items.length === 0 ? <p>Nothing yet at this station.</p> : null}
+      <ul>
+        {(props.items ?? []).map((item) => (
+          <Written key={item.id} item={item} {...props} />
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Written(props: {
+  readonly item: WireWritten;
+  readonly fields: readonly WireHandField[];
+  readonly zone: string;
+  readonly corrected: () => void;
+}): JSX.Element {
+  const { item, zone } = props;
+  const open = useSignal(false);
+  const field = props.fields.find(({ feature }) => feature === item.feature) ?? null;
+  const times = siteTimes(zone);
+  const when = (at: string): string => times.near(Date.parse(at), pictureMinuteMs.value);
+  const shown = { digits: 3, reference: null, quantity: "", ...field, unit: item.unit };
+  const words = (values: readonly number[]): string => valuesWords(values, shown);
+  const { values, before } = standing(item);
+  const context = contextWords(item.context);
+  const run = item.ofRun ?? item.runs[0];
+  return (
+    <li data-written={item.id}>
+      <p>
+        {run === undefined ? when(item.takenAt) : <a href={pages.run(run)}>{when(item.takenAt)}</a>}{" "}
+        {field?.name ?? item.feature} <b>{words(values)}</b>
+        {context === "" ? null : <span class="light"> {context}</span>}
+        <span class="light"> {item.by}</span>
+      </p>
+      {item.late ? <p class="light">Written late, at {when(item.writtenAt)}: it sent no message.</p> : null}
+      {item.note === "" ? null : <p class="light">{item.note}</p>}
+      {item.corrections.map((one, nth) => (
+        <p class="light" key={one.at}>
+          <del>{words(before[nth]!)}</del> corrected by {one.by} at {when(one.at)}: {one.reason}
+        </p>
+      ))}
+      {field === null ? null : open.value ? (
+        <Correction
+          {...{ item, field }}
+          close={() => (open.value = false)}
+          saved={() => {
+            open.value = false;
+            props.corrected();
+          }}
+        />
+      ) : (
+        <button type="button" class="plain small" onClick={() => (open.value = true)}>
+          Correct …<span class="unseen"> {field.name} of {when(item.takenAt)}</span>
+        </button>
+      )}
+    </li>
+  );
+}
+
+/** Other values, with the reason. The point that was judged stays where it is on the chart. */
+function Correction(props: {
+  readonly item: WireWritten;
+  readonly field: WireHandField;
+  readonly saved: () => void;
+  readonly close: () => void;
+}): JSX.Element {
+  const { item } = props;
+  const { values } = standing(item);
+  const field = { ...props.field, values: values.length, unit: item.unit };
+  const entry = useEntry<WireWritten>(paths.correctWritten(item.id));
+  const form = useRef<HTMLFormElement>(null);
+  const send = async (sure: boolean): Promise<void> => {
+    if (form.current === null || entry.state.peek().step === "sending") return;
+    const given = new FormData(form.current);
+    const text = (name: string): string => String(given.get(name) ?? "").trim();
+    const read = readFields([field], text);
+    const numbers = read.values[0]?.values ?? [];
+    if (read.mistakes.size > 0 || numbers.length !== values.length) {
+      const words = [...read.mistakes.values()][0] ?? "Every value, as many as were written";
+      entry.state.value = { step: "said", words: `${words}.` };
+      return;
+    }
+    if (text("by") === "" || text("reason") === "") {
+      entry.state.value = { step: "said", words: "A name and a reason, not only spaces." };
+      return;
+    }
+    remember(text("by"));
+    const answer = await entry.send({ by: text("by"), values: numbers, reason: text("reason") }, sure);
+    if (answer !== null) props.saved();
+  };
+  return (
+    <form
+      class="correction"
+      ref={form}
+      onSubmit={(event) => {
+        event.preventDefault();
+        void send(false);
+      }}
+      onKeyDown={(event) => {
+        if (event.key === "Escape") props.close();
+      }}
+    >
+      <div class="inputs">
+        {values.map((value, nth) => (
+          <input
+            key={inputName(field.feature, nth)}
+            name={inputName(field.feature, nth)}
+            inputMode="decimal"
+            autocomplete="off"
+            aria-label={`${field.name} ${nth + 1}`}
+            defaultValue={figure(value, field.digits).replace("\u2212", "-")}
+          />
+        ))}
+      </div>
+      <label>
+        Why
+        <input name="reason" required maxLength={300} autocomplete="off" />
+      </label>
+      <label>
+        Your name
+        <input name="by" required maxLength={60} defaultValue={person.value} autocomplete="off" />
+      </label>
+      <EntryWords
+        state={entry.state.value}
+        sure={() => void send(true)}
+        change={() => (entry.state.value = { step: "typing" })}
+      />
+      <p class="light">
+        What was written stays to be read, and a point that was judged stays as it was judged. Where it made a flag,
+        close that flag with the cause.
+      </p>
+      <div class="buttons">
+        <button type="submit" class="strong">
+          Correct
+        </button>
+        <button type="button" class="plain" onClick={props.close}>
+          Not now
+        </button>
+      </div>
+    </form>
+  );
+}
