@@ -66,12 +66,15 @@ export function wireLimits(limits: ProposedLimits): Omit<WireProposedLimits, "un
   };
 }
 
+/** What a run is called that a person made by measuring, whatever the station's machine makes. */
+export const handWord = "sample";
+
 export function wireRun(record: RunRecord, runWord: string): WireRun {
   const { run, imported, features } = record;
   return {
     id: run.id,
     station: run.station,
-    runWord,
+    runWord: run.closedBy === "by-hand" ? handWord : runWord,
     start: instant(run.startMs),
     end: instant(run.endMs),
     closedBy: run.closedBy,

@@ -37,6 +37,7 @@ export const pages = {
   /** A chart on the Bench, with the points that made a flag. */
   evidence: (id: string, flag?: string): string => pages.bench(id, benchSearch({ ...plainBench, flag: flag ?? null })),
   limits: "/limits",
-  byHand: (station: string | null): string => (station === null ? "/by-hand" : `/by-hand/${encodeURIComponent(station)}`),
+  byHand: (station: string | null): string =>
+    station === null ? "/by-hand" : `/by-hand/${encodeURIComponent(station)}`,
   run: (id: string): string => `/run/${encodeURIComponent(id)}`,
 } as const;

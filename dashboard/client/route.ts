@@ -8,6 +8,8 @@ export type Route =
   /** Without an id the list alone, or the chart that needs a look most. */
   | { readonly page: "bench"; readonly id: string | null; readonly search: string }
   | { readonly page: "limits"; readonly search: string }
+  /** Without a station the choice of one. */
+  | { readonly page: "by-hand"; readonly station: string | null }
   | { readonly page: "unknown"; readonly path: string };
 
 export const route: Signal<Route> = signal<Route>({ page: "floor" });
@@ -18,8 +20,10 @@ export function routeOf(path: string, search: string): Route {
   if (first === "flags" && (second ?? "") === "") return { page: "flags" };
   if (first === "limits" && (second ?? "") === "") return { page: "limits", search };
   if (first === "bench" && (second ?? "") === "") return { page: "bench", id: null, search };
+  if (first === "by-hand" && (second ?? "") === "") return { page: "by-hand", station: null };
   const id = rest.length === 0 && second !== undefined ? decoded(second) : null;
   if (first === "bench" && id) return { page: "bench", id, search };
+  if (first === "by-hand" && id) return { page: "by-hand", station: id };
   if (first === "run" && id) return { page: "run", id };
   return { page: "unknown", path };
 }

@@ -46,8 +46,9 @@ function featureFindings(one: CharacteristicSettings, kind: StationKind, path: S
 
 function byHandFindings(one: CharacteristicSettings, unit: string, path: SettingsPath): readonly Finding[] {
   const findings: Finding[] = [...unitFindings(one, unit, path)];
-  if (Object.hasOwn(featureCatalogue, one.feature)) {
-    findings.push({ path: [...path, "feature"], expected: "an id of your own: this feature follows from readings" });
+  const known = Object.hasOwn(featureCatalogue, one.feature) ? featureCatalogue[one.feature] : undefined;
+  if (known !== undefined && known({}).unit !== unit) {
+    findings.push({ path: [...path, "byHand", "unit"], expected: `${known({}).unit}, the unit of ${one.feature}` });
   } else if (!/^[a-z][\w-]*(\.[\w-]+)+$/.test(one.feature)) {
     findings.push({ path: [...path, "feature"], expected: "words with a point between, such as bead.density" });
   }

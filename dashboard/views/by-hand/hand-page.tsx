@@ -38,7 +38,9 @@ export function HandPage({ station }: { readonly station: string | null }): JSX.
         <p class="note">Nothing is written down by hand here. The settings name what is, under a station's kind.</p>
       ) : here === null ? (
         <p class="note">
-          {station === null ? "Choose the station where you measured." : `Nothing is written down by hand at ${station}.`}
+          {station === null
+            ? "Choose the station where you measured."
+            : `Nothing is written down by hand at ${station}.`}
         </p>
       ) : (
         <Station key={here.station} here={here} zone={zone} changed={again} />
@@ -47,7 +49,10 @@ export function HandPage({ station }: { readonly station: string | null }): JSX.
   );
 }
 
-function Stations(props: { readonly stations: readonly HandStation[]; readonly here: HandStation | null }): JSX.Element {
+function Stations(props: {
+  readonly stations: readonly HandStation[];
+  readonly here: HandStation | null;
+}): JSX.Element {
   const stages = [...new Set(props.stations.map(({ stage }) => stage))];
   return (
     <label>

@@ -2,14 +2,15 @@ import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
 import { useRef } from "preact/hooks";
 import type { WireHandField, WireWritten } from "../../../api/contract/hand-wire.ts";
-import { pages, paths } from "../../client/paths.ts";
+import { paths } from "../../client/paths.ts";
 import { person, remember } from "../../client/person.ts";
 import { pictureMinuteMs } from "../../client/picture-store.ts";
-import { contextWords, inputName, readFields, standing, valuesWords } from "../../model/hand-words.ts";
+import { inputName, readFields, standing } from "../../model/hand-words.ts";
 import { figure } from "../../model/numbers.ts";
 import { siteTimes } from "../../model/times.ts";
 import { EntryWords } from "./entry-words.tsx";
 import { useEntry } from "./use-entry.ts";
+import { WrittenWords } from "./written-words.tsx";
 
 /** What was written down at one station, newest first; what was corrected shows both. */
 export function WrittenList(props: {
@@ -42,28 +43,9 @@ function Written(props: {
   const { item, zone } = props;
   const open = useSignal(false);
   const field = props.fields.find(({ feature }) => feature === item.feature) ?? null;
-  const times = siteTimes(zone);
-  const when = (at: string): string => times.near(Date.parse(at), pictureMinuteMs.value);
-  const shown = { digits: 3, reference: null, quantity: "", ...field, unit: item.unit };
-  const words = (values: readonly number[]): string => valuesWords(values, shown);
-  const { values, before } = standing(item);
-  const context = contextWords(item.context);
-  const run = item.ofRun ?? item.runs[0];
   return (
     <li data-written={item.id}>
-      <p>
-        {run === undefined ? when(item.takenAt) : <a href={pages.run(run)}>{when(item.takenAt)}</a>}{" "}
-        {field?.name ?? item.feature} <b>{words(values)}</b>
-        {context === "" ? null : <span class="light"> {context}</span>}
-        <span class="light"> {item.by}</span>
-      </p>
-      {item.late ? <p class="light">Written late, at {when(item.writtenAt)}: it sent no message.</p> : null}
-      {item.note === "" ? null : <p class="light">{item.note}</p>}
-      {item.corrections.map((one, nth) => (
-        <p class="light" key={one.at}>
-          <del>{words(before[nth]!)}</del> corrected by {one.by} at {when(one.at)}: {one.reason}
-        </p>
-      ))}
+      <WrittenWords item={item} field={field} zone={zone} linked />
       {field === null ? null : open.value ? (
         <Correction
           {...{ item, field }}
@@ -75,7 +57,11 @@ function Written(props: {
         />
       ) : (
         <button type="button" class="plain small" onClick={() => (open.value = true)}>
-          Correct …<span class="unseen"> {field.name} of {when(item.takenAt)}</span>
+          Correct …
+          <span class="unseen">
+            {" "}
+            {field.name} of {siteTimes(props.zone).near(Date.parse(item.takenAt), pictureMinuteMs.value)}
+          </span>
         </button>
       )}
     </li>

@@ -9,6 +9,7 @@ import { WaitingFor } from "../shell/waiting-for.tsx";
 import { RunGave } from "./run-gave.tsx";
 import { RunTitle } from "./run-title.tsx";
 import { RunTraces } from "./run-traces.tsx";
+import { RunWritten } from "./run-written.tsx";
 
 /** One run: its traces over those of the runs before it, what it gave, and its flags. */
 export function RunPage({ id }: { readonly id: string }): JSX.Element {
@@ -30,6 +31,8 @@ export function RunPage({ id }: { readonly id: string }): JSX.Element {
         <section class="traces" aria-label="Traces">
           {sheet.run.imported ? (
             <p class="note">Imported: no trace behind this dot. What the site's own records said stands beside.</p>
+          ) : sheet.run.closedBy === "by-hand" ? (
+            <p class="note">Measured by a person: no trace behind this dot. What was written down stands beside.</p>
           ) : sheet.traces.length === 0 ? (
             <p class="note">No trace of this run is in the store any more.</p>
           ) : (
@@ -37,6 +40,7 @@ export function RunPage({ id }: { readonly id: string }): JSX.Element {
           )}
         </section>
         <RunGave sheet={sheet} flags={flags} />
+        <RunWritten sheet={sheet} zone={now.floor.site.zone} />
       </div>
     </article>
   );

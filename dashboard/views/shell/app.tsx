@@ -3,6 +3,7 @@ import type { JSX } from "preact";
 import { picture, pictureOld } from "../../client/picture-store.ts";
 import { type Route, route } from "../../client/route.ts";
 import { BenchPage } from "../bench/bench-page.tsx";
+import { HandPage } from "../by-hand/hand-page.tsx";
 import { FlagsPage } from "../flags/flags-page.tsx";
 import { FloorPage } from "../floor/floor-page.tsx";
 import { LimitsPage } from "../limits/limits-page.tsx";
@@ -43,6 +44,7 @@ function Page({ route: here }: { readonly route: Route }): JSX.Element {
   if (here.page === "flags") return <FlagsPage />;
   if (here.page === "bench") return <BenchPage id={here.id} search={here.search} />;
   if (here.page === "limits") return <LimitsPage search={here.search} />;
+  if (here.page === "by-hand") return <HandPage station={here.station} />;
   if (here.page === "run") return <RunPage key={here.id} id={here.id} />;
   return (
     <section class="note">
@@ -57,6 +59,7 @@ function Page({ route: here }: { readonly route: Route }): JSX.Element {
 function pageTitle(here: Route): string {
   if (here.page === "bench") return here.id === null ? "Chart Bench" : `${here.id.replace(":", " ")} Chart Bench`;
   if (here.page === "limits") return "Limits Book";
+  if (here.page === "by-hand") return here.station === null ? "By hand" : `${here.station} By hand`;
   if (here.page === "run") return `${here.id.split(":")[0]} Run Sheet`;
   return here.page === "flags" ? "Flags" : here.page === "floor" ? "Floor" : "No such page";
 }

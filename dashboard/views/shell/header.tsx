@@ -27,6 +27,9 @@ export function Header(): JSX.Element {
         <a href="/limits" aria-current={here === "limits" ? "page" : undefined}>
           Limits Book
         </a>
+        <a href="/by-hand" aria-current={here === "by-hand" ? "page" : undefined}>
+          By hand
+        </a>
       </nav>
       <p class="shift">
         {floor?.shift ? (

@@ -4,7 +4,7 @@ import { loadSettings } from "../../../collector/platform/settings/load.ts";
 import type { Site } from "../../../collector/platform/settings/site.ts";
 import { limitsEntry, writtenDownEntry } from "../../../collector/store/entries.ts";
 import type { Journal } from "../../../collector/store/journal.ts";
-import type { StoredEntry, WrittenDown } from "../../../spc/model/journal-entry.ts";
+import type { SignalRecord, StoredEntry, WrittenDown } from "../../../spc/model/journal-entry.ts";
 import { memoryJournal } from "../../fakes/memory-journal.ts";
 import { pressLimits } from "../../press-limits.ts";
 import { siteText } from "../platform/settings/site-text.ts";
@@ -65,11 +65,15 @@ test("each value is a run and a point; one beyond the limits that were agreed be
     { characteristic, limitSet: `${characteristic}@1`, location: { value: 22.1, verdict: "within" } },
     { location: { value: 23.4, verdict: "above" } },
   ]);
-  expect(bodies(journal, "signal")).toMatchObject([
-    { signal: { rule: "beyond-limit", flag: `${characteristic}:20261125T070000000Z` }, late: false },
-    { signal: { rule: "beyond-limit", on: "spread" } },
+  const signals = bodies(journal, "signal") as readonly SignalRecord[];
+  expect(signals.map(({ signal: { rule, on } }) => `${rule} on ${on}`)).toEqual([
+    "outside-specification on specification",
+    "beyond-limit on location",
+    "beyond-limit on spread",
   ]);
-  expect(fresh).toHaveLength(6);
+  expect(new Set(signals.map(({ signal }) => signal.flag))).toEqual(new Set([`${characteristic}:20261125T070000000Z`]));
+  expect(signals.every(({ late }) => !late)).toBe(true);
+  expect(fresh).toHaveLength(7);
 });
 
 test("several pieces of one entry are so many runs, in the order of writing", () => {
