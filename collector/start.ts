@@ -15,6 +15,7 @@ import { trialMessage } from "./notify/trial-message.ts";
 import { vapidKeyOf } from "./notify/vapid-file.ts";
 import type { Freshness } from "./pipeline/freshness.ts";
 import { pipeline } from "./pipeline/pipeline.ts";
+import { type SourceTrouble, sourceTroubles } from "./pipeline/source-trouble.ts";
 import { brokerAccess } from "./platform/broker-access.ts";
 import type { Bus } from "./platform/bus.ts";
 import type { Clock } from "./platform/clock.ts";
@@ -73,10 +74,13 @@ export function messageWords({ zone }: Pick<Site, "zone">): MessageWords {
   };
 }
 
+/** How fresh a station's data are, and what is wrong with its source. */
+export type StationFreshness = Freshness & SourceTrouble;
+
 export interface Collector {
   readonly messages: MessageService | null;
   status(): CollectorStatus;
-  freshness(): readonly Freshness[];
+  freshness(): readonly StationFreshness[];
   /** Takes readings that did not come by the broker. */
   readonly post: PostedReadings["take"];
   /** Rejects when the pipeline meets a defect: the process should end then, and begin again from its checkpoints. */
@@ -157,7 +161,10 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
   return {
     messages: service,
     status: () => ({ source: source.status(), intake: door.status(), lagMs: line.lagMs() }),
-    freshness: line.freshness,
+    freshness: () => {
+      const troubleOf = sourceTroubles(data.samples, door.status().clockOffsetsMs, clock.nowMs());
+      return line.freshness().map((one) => ({ ...one, ...troubleOf(one.source) }));
+    },
     post: posted.take,
     ended,
     stop: async () => {

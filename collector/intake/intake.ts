@@ -5,6 +5,7 @@ import { Fault } from "../platform/fault.ts";
 import { growingWait } from "../platform/growing-wait.ts";
 import type { MessageHandler, RawMessage } from "../source/message-source.ts";
 import type { IncomingMessage, SampleStore } from "../store/sample-store.ts";
+import { clockWatch } from "./clock-watch.ts";
 import { groupBounds } from "./group-bounds.ts";
 
 export interface IntakeParts {
@@ -24,6 +25,8 @@ export interface IntakeStatus {
   /** Messages that came at QoS 0 since the start: nothing can tell whether others were lost. */
   readonly unconfirmed: number;
   readonly commits: number;
+  /** By source, how far its clock is ahead of ours, where that is known. */
+  readonly clockOffsetsMs: ReadonlyMap<string, number>;
 }
 
 export interface Intake {
@@ -48,6 +51,7 @@ interface Held {
  */
 export function intake({ decoder, store, bus, clock, report }: IntakeParts): Intake {
   const wait = growingWait(1_000, 30_000);
+  const clocks = clockWatch();
   let held = emptyGroup();
   let fault: Fault | null = null;
   let resting = false;
@@ -117,6 +121,11 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
     if (fault !== null && resting) return settled(fault);
     if (raw.qos === 0) unconfirmed += 1;
     const message = incoming(raw, decoder.decode(raw));
+    const newest = message.samples[message.samples.length - 1];
+    // A bad one without a value may be ours: a death carries the time of its arrival.
+    if (message.source !== null && newest !== undefined && newest.value !== null) {
+      clocks.note(message.source, newest.tMs, raw.receivedMs);
+    }
     held.messages.push(message);
     held.settle.push(settled);
     held.items += message.items;
@@ -136,7 +145,7 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
 
   return {
     handle,
-    status: () => ({ fault, waiting: held.messages.length, unconfirmed, commits }),
+    status: () => ({ fault, waiting: held.messages.length, unconfirmed, commits, clockOffsetsMs: clocks.offsetsMs() }),
     stop: () => {
       stopping.abort();
       commit();

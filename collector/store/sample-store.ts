@@ -66,6 +66,17 @@ export interface QuarantineRow {
   readonly detail: string;
 }
 
+/** Messages that a source's counter shows to be missing, next to one another. */
+export interface MissingStretch {
+  readonly source: string;
+  readonly messages: number;
+  /** When the next one arrived. */
+  readonly foundMs: number;
+  /** Source times before and after; null where those messages carry none. */
+  readonly afterMs: number | null;
+  readonly beforeMs: number | null;
+}
+
 /** Readings of one stretch of time, drawn as one column. */
 export interface TrendColumn {
   readonly fromMs: number;
@@ -149,6 +160,8 @@ export interface SampleStore {
    * the first one or lost before a counter began anew, and whole rounds of a counter that wraps.
    */
   sequenceGaps(): ReadonlyMap<string, number>;
+  /** Where they are missing: the newest hundred stretches of each counter. */
+  missingStretches(): readonly MissingStretch[];
   /** What a part of ours wrote down for after a restart; undefined before the first time. */
   remembered(name: string): unknown;
   /** Writes down plain data, in place of what stood under that name. */

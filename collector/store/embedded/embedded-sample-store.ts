@@ -134,6 +134,7 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, quarantin
     pruneSnapshots: (asked, keepMs) => guarded(() => snapshots.prune(asked, keepMs)),
     quarantine: (page) => guarded(() => quarantine.read(page)),
     sequenceGaps: gaps.missing,
+    missingStretches: gaps.stretches,
     remembered: (name) =>
       guarded(() => {
         const row = remembered.get(name);

@@ -1,0 +1,49 @@
+import type { MissingStretch, SampleStore } from "../store/sample-store.ts";
+
+/** What is known to be wrong with what a source sends. */
+export interface SourceTrouble {
+  /** Messages that never came, found lately; source times before and after them where they are known. */
+  readonly missing: {
+    readonly messages: number;
+    readonly afterMs: number | null;
+    readonly beforeMs: number | null;
+  } | null;
+  /** How far its clock is ahead of ours, below zero behind; null while it is right or not known. */
+  readonly clockMs: number | null;
+}
+
+/** A gap is shown for a shift; one that is only seconds old may be two messages that overtook each other. */
+const SHOWN_MS = 8 * 3_600_000;
+const SETTLED_MS = 10_000;
+/** No reading comes from the future, but it may be averaged, gathered or sent a while after it was taken. */
+const MOST_AHEAD_MS = 5_000;
+const MOST_BEHIND_MS = 30_000;
+
+export function sourceTroubles(
+  store: Pick<SampleStore, "missingStretches">,
+  offsetsMs: ReadonlyMap<string, number>,
+  nowMs: number,
+): (source: string) => SourceTrouble {
+  const lately = store
+    .missingStretches()
+    .filter(({ foundMs }) => nowMs - foundMs < SHOWN_MS && nowMs - foundMs >= SETTLED_MS);
+  return (source) => {
+    const offsetMs = offsetsMs.get(source) ?? 0;
+    const wrong = offsetMs > MOST_AHEAD_MS || offsetMs < -MOST_BEHIND_MS;
+    return {
+      missing: together(lately.filter((one) => one.source === source)),
+      clockMs: wrong ? offsetMs : null,
+    };
+  };
+}
+
+function together(stretches: readonly MissingStretch[]): SourceTrouble["missing"] {
+  if (stretches.length === 0) return null;
+  const after = stretches.flatMap(({ afterMs }) => afterMs ?? []);
+  const before = stretches.flatMap(({ beforeMs }) => beforeMs ?? []);
+  return {
+    messages: stretches.reduce((sum, { messages }) => sum + messages, 0),
+    afterMs: after.length === 0 ? null : Math.min(...after),
+    beforeMs: before.length === 0 ? null : Math.max(...before),
+  };
+}
