@@ -2,7 +2,7 @@ import type { IncomingMessage, Server } from "node:http";
 import type { Duplex } from "node:stream";
 import { WebSocketServer } from "ws";
 import type { Clock } from "../collector/platform/clock.ts";
-import type { LiveFrame } from "./contract/wire.ts";
+import type { LiveFrame, WireDoorTrouble } from "./contract/wire.ts";
 import { type LiveSocket, liveSocket } from "./live/live-socket.ts";
 import { type SocketBudget, socketBudget } from "./live/socket-budget.ts";
 import type { ReadModel } from "./read-model/read-model.ts";
@@ -12,6 +12,7 @@ import { isOwnPage } from "./same-origin.ts";
 export interface LiveParts {
   readonly model: Pick<ReadModel, "seq" | "changesSince" | "onGrowth">;
   readonly freshness: () => readonly StationFreshness[];
+  readonly door: () => WireDoorTrouble[];
   readonly clock: Clock;
   /** Hears of a defect in a loop, which then goes on. */
   readonly report: (error: unknown, words: string) => void;
@@ -63,7 +64,8 @@ export function liveStream(parts: LiveParts): Live {
     if (sockets.size === 0) return;
     const now = clock.nowMs();
     const freshness = parts.freshness().map(wireFreshness);
-    offerAll(() => ({ type: "values", now: instant(now), seq: model.seq, freshness }));
+    const door = parts.door();
+    offerAll(() => ({ type: "values", now: instant(now), seq: model.seq, freshness, door }));
     // Pages that were spared a frame of changes stand behind; they get it now that they may read again.
     offerChanges();
   };

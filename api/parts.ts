@@ -1,7 +1,7 @@
 import type { Bus } from "../collector/platform/bus.ts";
 import type { Clock } from "../collector/platform/clock.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
-import type { Collector, MessageService, MessageWords } from "../collector/start.ts";
+import type { Collector, CollectorStatus, MessageService, MessageWords } from "../collector/start.ts";
 import type { Journal } from "../collector/store/journal.ts";
 import type { MessageBook } from "../collector/store/message-book.ts";
 import type { SampleStore } from "../collector/store/sample-store.ts";
@@ -41,6 +41,10 @@ export interface ProcessStatus {
   /** What is lacking before readings can arrive, be kept and be seen; empty when nothing is. */
   lacking(): readonly Mistake[];
   source(): SourceFigures;
+  /** By source, how far its clock is ahead of ours, where that is known. */
+  clockOffsetsMs(): ReadonlyMap<string, number>;
+  /** Messages that came at QoS 0 since the process began. */
+  unconfirmed(): number;
   /** By station: how far, in source time, cutting into runs lies behind the newest reading. */
   lagMs(): ReadonlyMap<string, number>;
   freshness(): readonly StationFreshness[];
@@ -51,4 +55,5 @@ export interface SourceFigures {
   readonly connected: boolean;
   readonly unacknowledged: number;
   readonly reconnects: number;
+  readonly broker: CollectorStatus["source"]["broker"];
 }

@@ -10,6 +10,7 @@ import { createApp } from "./app.ts";
 import { openHttpDoor } from "./http-door.ts";
 import { liveStream } from "./live.ts";
 import type { Mistake } from "./problem.ts";
+import { doorTroubles } from "./read-model/door-trouble.ts";
 import { keepUp } from "./read-model/keep-up.ts";
 import { readModel } from "./read-model/read-model.ts";
 
@@ -66,7 +67,8 @@ async function openParts(
   const { freshness, ended } = collector;
   const keeping = keepUp({ model, journal, bus, clock, report });
   opened.push(keeping.stop);
-  const live = liveStream({ model, freshness, clock, report });
+  const troubles = (): ReturnType<typeof doorTroubles> => doorTroubles(collector.status().source, clock.nowMs());
+  const live = liveStream({ model, freshness, door: troubles, clock, report });
   opened.push(live.stop);
   live.attach(door.server);
   const app = createApp({
@@ -75,6 +77,8 @@ async function openParts(
     process: {
       lacking: () => lacking(collector.status()),
       source: () => collector.status().source,
+      clockOffsetsMs: () => collector.status().intake.clockOffsetsMs,
+      unconfirmed: () => collector.status().intake.unconfirmed,
       lagMs: () => collector.status().lagMs,
       freshness,
       liveClients: () => live.clients,

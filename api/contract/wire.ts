@@ -270,6 +270,8 @@ export const runSheetSchema = z.object({
   run: runSchema,
   traces: z.array(traceSchema.extend({ before: z.array(underlaySchema) })),
   snapshots: z.array(snapshotSchema),
+  /** Messages of the station's source that never came, about its time. */
+  missing: z.array(z.object({ messages: z.number().int(), from: instant, to: instant })),
   /** This run's point on each of its characteristics. */
   points: z.array(pointSchema),
   characteristics: z.array(characteristicSchema),
@@ -292,6 +294,23 @@ export const freshnessSchema = z.object({
   overdue: z.string().nullable(),
   /** Run under way, if any. */
   runOpenSince: instant.nullable(),
+  /** Messages of its source that never came, found within the last 8 hours, with the source's time before and after. */
+  missing: z.object({ messages: z.number().int(), from: instant.nullable(), to: instant.nullable() }).nullable(),
+  /** Seconds by which the clock of its source is ahead of ours, below zero behind; null while it is right or not known. */
+  clockWrong: z.number().nullable(),
+});
+
+/** What is wrong at the door where all readings come in. */
+export const doorTroubleSchema = z.object({
+  /**
+   * `broker-away`: not connected; `session-lost`: the broker no longer knew us, so what it kept for us is gone;
+   * `client-id-shared`: another client uses our client id; `messages-dropped`: the broker's queues were full.
+   */
+  code: z.enum(["broker-away", "session-lost", "client-id-shared", "messages-dropped"]),
+  /** When it was noticed last; null while it lasts. */
+  at: instant.nullable(),
+  /** Of any of the broker's clients, since the data folder was made. */
+  messages: z.number().int().nullable(),
 });
 
 export const stationSchema = z.object({
@@ -311,6 +330,7 @@ export const floorSchema = z.object({
   lines: z.array(z.object({ id: z.string(), name: z.string() })),
   stations: z.array(stationSchema),
   freshness: z.array(freshnessSchema),
+  door: z.array(doorTroubleSchema),
   /** Each with its newest points (at most 120), oldest first. */
   characteristics: z.array(z.object({ characteristic: characteristicSchema, points: z.array(pointSchema) })),
   /** Open ones: most urgent and oldest first. */
@@ -336,6 +356,12 @@ export const countsSchema = z.object({
   quarantined: z.number().int(),
   /** By source: numbers of its counter that never came. Sources that give no counter are not among them. */
   sequenceGaps: z.record(z.string(), z.number().int()),
+  /** By source: seconds by which its clock is ahead of ours, below zero behind, where its readings come steadily enough. */
+  clockOffsets: z.record(z.string(), z.number()),
+  /** What befell our session at an outside broker, and messages that it says it dropped of any client; null if it does not. */
+  broker: z
+    .object({ sessionsLost: z.number().int(), takenOver: z.number().int(), dropped: z.number().int().nullable() })
+    .nullable(),
 });
 
 /** One message of `payload-v1.schema.json`, which says the rest: the collector reads it, field by field. */
@@ -415,7 +441,13 @@ export const liveFrameSchema = z.discriminatedUnion("type", [
   z.object({ type: z.literal("hello"), now: instant, seq: z.number().int() }),
   /** The page asked for more than can be resent: fetch `/api/floor` anew. */
   z.object({ type: z.literal("resync"), seq: z.number().int() }),
-  z.object({ type: z.literal("values"), now: instant, seq: z.number().int(), freshness: z.array(freshnessSchema) }),
+  z.object({
+    type: z.literal("values"),
+    now: instant,
+    seq: z.number().int(),
+    freshness: z.array(freshnessSchema),
+    door: z.array(doorTroubleSchema),
+  }),
   /** What the journal gained, coalesced: new points, flags as they now stand, characteristics whose limits changed. */
   z.object({
     type: z.literal("changes"),
@@ -435,6 +467,7 @@ export type WireFlag = z.infer<typeof flagSchema>;
 export type WireRun = z.infer<typeof runSchema>;
 export type WireRunSheet = z.infer<typeof runSheetSchema>;
 export type WireFreshness = z.infer<typeof freshnessSchema>;
+export type WireDoorTrouble = z.infer<typeof doorTroubleSchema>;
 export type WireStation = z.infer<typeof stationSchema>;
 export type WireFloor = z.infer<typeof floorSchema>;
 export type WireQuarantine = z.infer<typeof quarantineSchema>;

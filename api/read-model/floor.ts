@@ -2,6 +2,7 @@ import { shiftAt } from "../../collector/platform/shift.ts";
 import type { WireFloor } from "../contract/wire.ts";
 import type { ApiParts } from "../parts.ts";
 import { noCauseFound } from "./capability-of.ts";
+import { doorTroubles } from "./door-trouble.ts";
 import { sinceShift } from "./since-shift.ts";
 import { instant, instantOrNull, wireFreshness } from "./wire-form.ts";
 
@@ -22,6 +23,7 @@ export function floor(parts: ApiParts, nowMs: number): WireFloor {
     lines: site.lines.map((line) => ({ ...line })),
     stations: stations(parts),
     freshness: parts.process.freshness().map(wireFreshness),
+    door: doorTroubles(parts.process.source(), nowMs),
     characteristics: model.characteristicIds().flatMap((id) => {
       const characteristic = model.characteristic(id, nowMs);
       if (characteristic === undefined) return [];

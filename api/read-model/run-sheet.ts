@@ -101,3 +101,14 @@ function waveform({ samples, scale }: ReturnType<SampleStore["snapshots"]>[numbe
   const view = new DataView(samples.buffer, samples.byteOffset, samples.byteLength);
   return Array.from({ length: Math.floor(samples.byteLength / 2) }, (_, i) => view.getInt16(2 * i, true) * scale);
 }
+
+/** Messages of the station's source that never came between two readings, the later of them after the run began. */
+export function runMissing(parts: RunSheetParts, { run, imported }: RunRecord): WireRunSheet["missing"] {
+  const source = parts.site.stations.find(({ id }) => id === run.station)?.source;
+  if (source === undefined || imported) return [];
+  return parts.samples.missingStretches().flatMap(({ messages, afterMs, beforeMs, ...one }) => {
+    if (one.source !== source || afterMs === null || beforeMs === null) return [];
+    if (afterMs >= run.endMs || beforeMs <= run.startMs) return [];
+    return [{ messages, from: instant(afterMs), to: instant(beforeMs) }];
+  });
+}

@@ -13,6 +13,12 @@ export interface StationFreshness {
   readonly state: WireFreshness["state"];
   readonly overdue: string | null;
   readonly openSinceMs: number | null;
+  readonly missing: {
+    readonly messages: number;
+    readonly afterMs: number | null;
+    readonly beforeMs: number | null;
+  } | null;
+  readonly clockMs: number | null;
 }
 
 /** Milliseconds since the epoch to what stands on the wire. */
@@ -85,8 +91,20 @@ export function wireRun(record: RunRecord, runWord: string): WireRun {
   };
 }
 
-export function wireFreshness({ newestMs, openSinceMs, ...rest }: StationFreshness): WireFreshness {
+export function wireFreshness({ newestMs, openSinceMs, missing, clockMs, ...rest }: StationFreshness): WireFreshness {
   const { station, source, state, overdue } = rest;
-  const newest = instantOrNull(newestMs);
-  return { station, source, newest, state, overdue, runOpenSince: instantOrNull(openSinceMs) };
+  return {
+    ...{ station, source, state, overdue },
+    newest: instantOrNull(newestMs),
+    runOpenSince: instantOrNull(openSinceMs),
+    missing:
+      missing === null
+        ? null
+        : {
+            messages: missing.messages,
+            from: instantOrNull(missing.afterMs),
+            to: instantOrNull(missing.beforeMs),
+          },
+    clockWrong: clockMs === null ? null : clockMs / 1000,
+  };
 }

@@ -10,17 +10,29 @@ import { instant } from "../read-model/wire-form.ts";
 import { serve } from "../serve.ts";
 
 /** What is kept of what arrived: readings, what was refused, and how many there were. */
-export function readingRoutes(router: Router, { samples, site }: ApiParts): void {
+export function readingRoutes(router: Router, { samples, site, process }: ApiParts): void {
   const known = new Set(site.stations.flatMap(({ series }) => Object.values(series).map(({ id }) => id)));
 
   const mustKnow = (series: string): void => {
     if (!known.has(series) && samples.latest(series) === undefined) throw unknownSeries(series, site.stations);
   };
 
-  serve(router, endpoints.counts, () => ({
-    ...samples.counts(),
-    sequenceGaps: Object.fromEntries(samples.sequenceGaps()),
-  }));
+  serve(router, endpoints.counts, () => {
+    const { broker } = process.source();
+    return {
+      ...samples.counts(),
+      sequenceGaps: Object.fromEntries(samples.sequenceGaps()),
+      clockOffsets: Object.fromEntries([...process.clockOffsetsMs()].map(([source, ms]) => [source, ms / 1000])),
+      broker:
+        broker === null
+          ? null
+          : {
+              sessionsLost: broker.sessionsLost.count,
+              takenOver: broker.takenOver.count,
+              dropped: broker.dropped?.count ?? null,
+            },
+    };
+  });
 
   serve(router, endpoints.readings, ({ query }) => {
     const { series, limit = defaultLimit, from = Number.MIN_SAFE_INTEGER, to = Number.MAX_SAFE_INTEGER } = query;

@@ -4,7 +4,7 @@ import { defaultLimit } from "../contract/query.ts";
 import { cursor, cursorNumber, page } from "../paging.ts";
 import type { ApiParts } from "../parts.ts";
 import { Problem } from "../problem.ts";
-import { neighbours, runSnapshots, runTraces } from "../read-model/run-sheet.ts";
+import { neighbours, runMissing, runSnapshots, runTraces } from "../read-model/run-sheet.ts";
 import { traceReader } from "../read-model/trace.ts";
 import { wireRun } from "../read-model/wire-form.ts";
 import { writtenOfRun } from "../read-model/written.ts";
@@ -42,6 +42,7 @@ export function runRoutes(router: Router, parts: ApiParts): void {
       run: wireRun(record, wordOf(record.run.station)),
       traces: await runTraces(sheet, record),
       snapshots: runSnapshots(sheet, record),
+      missing: runMissing(sheet, record),
       points,
       characteristics: model.characteristicsOfRun(record, clock.nowMs()),
       flags: model.flagsOfRun(id),

@@ -31,7 +31,7 @@ export function withFrame(picture: Picture, frame: LiveFrame): Picture {
     const known = picture.floor.freshness.map((one) => fresh.get(one.station) ?? one);
     const seen = new Set(known.map((one) => one.station));
     const freshness = [...known, ...frame.freshness.filter((one) => !seen.has(one.station))];
-    return { ...picture, floor: { ...picture.floor, now: frame.now, freshness } };
+    return { ...picture, floor: { ...picture.floor, now: frame.now, freshness, door: frame.door } };
   }
   if (frame.type !== "changes") return picture;
   const changed = frame.flags.reduce(withFlag, picture);

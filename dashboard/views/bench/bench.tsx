@@ -12,6 +12,7 @@ import { siteTimes } from "../../model/times.ts";
 import { FlagBar } from "../flags/flag-bar.tsx";
 import { ProposalCard } from "../limits/proposal-card.tsx";
 import { useKept } from "../limits/use-kept.ts";
+import { SourceTrouble } from "../shell/source-trouble.tsx";
 import { Trouble } from "../shell/trouble.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
@@ -80,6 +81,7 @@ export function Bench({ id, address, zone, go }: BenchProps): JSX.Element {
           Not the newest: {trouble}. {refused ? "" : "Trying again …"}
         </p>
       )}
+      <SourceTrouble station={bench.characteristic.station} />
       {floor === null
         ? null
         : flagsShown(bench, flag).map((one) => (

@@ -6,6 +6,7 @@ import { picture } from "../../client/picture-store.ts";
 import { byUrgency } from "../../model/flag-words.ts";
 import { charted } from "../../model/picture.ts";
 import { ClockWrong } from "../shell/clock-wrong.tsx";
+import { DoorTrouble } from "../shell/door-trouble.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
 import { FlagCard } from "./flag-card.tsx";
@@ -29,6 +30,7 @@ export function FlagsPage(): JSX.Element {
   const flags = all.value.filter((flag) => isShown(flag, shown.value));
   return (
     <section class="flags">
+      <DoorTrouble />
       <ClockWrong />
       <header class="title">
         <h1>Flags</h1>

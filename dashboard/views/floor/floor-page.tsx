@@ -5,6 +5,7 @@ import { picture } from "../../client/picture-store.ts";
 import { rememberPlaces } from "../../client/places.ts";
 import { floorPlan } from "../../model/floor-plan.ts";
 import { ClockWrong } from "../shell/clock-wrong.tsx";
+import { DoorTrouble } from "../shell/door-trouble.tsx";
 import { FloorOutlines } from "./floor-outlines.tsx";
 import { StationGrid } from "./station-grid.tsx";
 import { WaitingBand } from "./waiting-band.tsx";
@@ -26,6 +27,7 @@ export function FloorPage(): JSX.Element {
   return (
     <>
       <h1 class="unseen">Floor</h1>
+      <DoorTrouble />
       <ClockWrong />
       {band}
       {plan.value.cells.length === 0 ? (

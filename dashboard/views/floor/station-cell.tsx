@@ -10,6 +10,7 @@ import { type Charted, type FloorCell, type FreshWord, freshWord } from "../../m
 import { missingLimits } from "../../model/limit-words.ts";
 import { figure } from "../../model/numbers.ts";
 import { type Picture, stripPlaces } from "../../model/picture.ts";
+import { stripTrouble } from "../../model/source-words.ts";
 import { stripModel } from "../../model/strip.ts";
 import { ageWord, siteTimes } from "../../model/times.ts";
 import { unitWord } from "../../model/units.ts";
@@ -154,7 +155,7 @@ interface AgeTextProps {
   readonly zone: string;
 }
 
-/** How old the value is; or that its source is behind or silent. Read from the picture itself, second by second. */
+/** How old the value is; or that its source is silent, behind, or has something wrong with it. Read from the picture itself, second by second. */
 function AgeText({ station, at, zone }: AgeTextProps): JSX.Element {
   const times = siteTimes(zone);
   const freshness = picture.value?.floor.freshness.find((one) => one.station === station) ?? null;
@@ -162,6 +163,15 @@ function AgeText({ station, at, zone }: AgeTextProps): JSX.Element {
   if (freshness?.state === "silent") {
     const since = freshness.newest === null ? "" : ` since ${times.near(Date.parse(freshness.newest), now)}`;
     return <span class="age">no news{since}</span>;
+  }
+  const trouble = freshness === null ? null : stripTrouble(freshness);
+  // A clock that is behind looks like a source that catches up, for ever.
+  if (trouble !== null && (freshness?.clockWrong !== null || freshness.state === "live")) {
+    return (
+      <span class="age trouble" data-trouble>
+        {trouble}
+      </span>
+    );
   }
   if (freshness?.state === "catching-up" && freshness.newest !== null) {
     return <span class="age">catching up, at {times.near(Date.parse(freshness.newest), now)}</span>;

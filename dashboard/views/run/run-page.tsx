@@ -1,7 +1,9 @@
 import type { JSX } from "preact";
-import type { WireFlag, WireRunSheet } from "../../../api/contract/wire.ts";
+import type { WireFlag, WireFloor, WireRunSheet } from "../../../api/contract/wire.ts";
 import { paths } from "../../client/paths.ts";
 import { picture } from "../../client/picture-store.ts";
+import { missingSentence } from "../../model/source-words.ts";
+import { siteTimes } from "../../model/times.ts";
 import { FlagBar } from "../flags/flag-bar.tsx";
 import { Trouble } from "../shell/trouble.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
@@ -27,6 +29,7 @@ export function RunPage({ id }: { readonly id: string }): JSX.Element {
       {flags.map((flag) => (
         <FlagBar key={flag.id} flag={flag} floor={now.floor} />
       ))}
+      <MissingMessages sheet={sheet} floor={now.floor} />
       <div class="run-body">
         <section class="traces" aria-label="Traces">
           {sheet.run.imported ? (
@@ -43,5 +46,19 @@ export function RunPage({ id }: { readonly id: string }): JSX.Element {
         <RunWritten sheet={sheet} zone={now.floor.site.zone} />
       </div>
     </article>
+  );
+}
+
+/** A trace with a hole that nobody sees is worse than none: what never came about the run's time is said above it. */
+function MissingMessages(props: { readonly sheet: WireRunSheet; readonly floor: WireFloor }): JSX.Element | null {
+  const { sheet, floor } = props;
+  if (sheet.missing.length === 0) return null;
+  const source = floor.stations.find(({ id }) => id === sheet.run.station)?.source ?? "its source";
+  const times = siteTimes(floor.site.zone);
+  const words = sheet.missing.map((one) => missingSentence(source, one, times, Date.parse(sheet.run.end)));
+  return (
+    <p class="note source-trouble" role="status" data-missing={sheet.missing.length}>
+      {words.join(" ")}
+    </p>
   );
 }

@@ -40,6 +40,8 @@ export interface ApiOptions {
   readonly persons?: readonly PersonSettings[];
   /** Of messages; left out, none leave. */
   readonly publicKey?: string;
+  /** What befell an outside broker; left out, it is the embedded one. */
+  readonly broker?: ReturnType<ProcessStatus["source"]>["broker"];
   readonly budget?: SocketBudget;
   readonly pace?: LivePace;
   /** Fills the journal and store before the read model is built. */
@@ -71,10 +73,11 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
   const freshness: ProcessStatus["freshness"] = () =>
     site.stations.map(({ id: station, source }) => ({
       ...{ station, source, newestMs: null, state: "never", overdue: null, openSinceMs: null },
+      ...{ missing: null, clockMs: null },
     }));
   const { budget, pace } = options;
   const live = liveStream({
-    ...{ model, freshness, clock, report },
+    ...{ model, freshness, clock, report, door: () => [] },
     ...(budget === undefined ? {} : { budget }),
     ...(pace === undefined ? {} : { pace }),
   });
@@ -83,7 +86,9 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
     post: posted.take,
     process: {
       lacking: () => lacking,
-      source: () => ({ connected: true, unacknowledged: 3, reconnects: 1 }),
+      source: () => ({ connected: true, unacknowledged: 3, reconnects: 1, broker: options.broker ?? null }),
+      clockOffsetsMs: () => new Map([["GW-PR", -90_000]]),
+      unconfirmed: () => 2,
       lagMs: () => new Map([["PR-01", 1500]]),
       freshness,
       liveClients: () => live.clients,

@@ -141,8 +141,12 @@ export function floor(over: Partial<WireFloor> = {}): WireFloor {
       { id: "PR-01", stage: "Moulding", line: "white", source: "GW-PR", runWord: "shot", characteristics: [one.id] },
     ],
     freshness: [
-      { station: "PR-01", source: "GW-PR", newest: iso(noonMs), state: "live", overdue: null, runOpenSince: null },
+      {
+        ...{ station: "PR-01", source: "GW-PR", newest: iso(noonMs), state: "live", overdue: null, runOpenSince: null },
+        ...{ missing: null, clockWrong: null },
+      },
     ],
+    door: [],
     characteristics: [{ characteristic: one, points: [point(0, 0.9), point(1, 0.91)] }],
     flags: [],
     causes: ["valve", "no cause found"],

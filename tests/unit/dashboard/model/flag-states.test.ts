@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { clocksAhead } from "../../../../dashboard/model/clocks.ts";
+import { oursMayBeWrong, wrongClocks } from "../../../../dashboard/model/clocks.ts";
 import {
   cameBackWords,
   historyWords,
@@ -37,11 +37,12 @@ test("a flag stamped ahead of when it was found has an uncertain time, one a few
   expect(ahead(5 * minute)).toBe("time uncertain");
 });
 
-test("a source whose newest reading has not come to pass yet has a wrong clock; one that lags has none", () => {
-  const fresh = (source: string, station: string, ms: number | null) => ({
-    ...{ station, source, newest: ms === null ? null : iso(noonMs + ms), overdue: null, runOpenSince: null },
-    state: "live" as const,
-  });
+const fresh = (source: string, station: string, ms: number | null, clockWrong: number | null = null) => ({
+  ...{ station, source, newest: ms === null ? null : iso(noonMs + ms), overdue: null, runOpenSince: null },
+  ...{ state: "live" as const, missing: null, clockWrong },
+});
+
+test("a source whose newest reading has not come to pass yet has a wrong clock; one that lags need not", () => {
   const rows = [
     fresh("GW-PR", "PR-01", 3_000),
     fresh("GW-AO", "AO-1", 4 * minute),
@@ -50,10 +51,20 @@ test("a source whose newest reading has not come to pass yet has a wrong clock; 
     fresh("GW-PO", "PO-A", null),
     fresh("GW-CT", "CT-A1", 20 * minute),
   ];
-  expect(clocksAhead(rows, noonMs)).toEqual([
+  expect(wrongClocks(rows, noonMs)).toEqual([
     { source: "GW-CT", aheadMs: 20 * minute },
     { source: "GW-AO", aheadMs: 12 * minute },
   ]);
+});
+
+test("what the server found of a clock counts, behind as well; where all differ alike, ours may be the wrong one", () => {
+  const one = fresh("GW-DR", "DR-1", -30 * minute, -1_800);
+  const rows = [one, fresh("GW-PR", "PR-01", 0)];
+  expect(wrongClocks(rows, noonMs)).toEqual([{ source: "GW-DR", aheadMs: -30 * minute }]);
+  expect(oursMayBeWrong(wrongClocks(rows, noonMs), rows)).toBe(false);
+  const all = [one, fresh("GW-PR", "PR-01", -30 * minute, -1_803), fresh("GW-PO", "PO-A", null)];
+  expect(oursMayBeWrong(wrongClocks(all, noonMs), all)).toBe(true);
+  expect(oursMayBeWrong(wrongClocks([one], noonMs), [one])).toBe(false);
 });
 
 test("every rule has plain words of its own", () => {

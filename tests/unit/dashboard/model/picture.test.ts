@@ -59,11 +59,13 @@ test("an answer that frames have overtaken keeps what they brought", () => {
   expect(pictureOf(floor({ journalSeq: 13 }), before).floor.flags).toEqual([]);
 });
 
-test("values change freshness and the clock, nothing else", () => {
+test("values change freshness, what is wrong at the door, and the clock, nothing else", () => {
   const before = pictureOf(floor(), null);
   const fresh = { ...floor().freshness[0]!, state: "silent" as const };
-  const after = withFrame(before, { type: "values", now: iso(noonMs + 1_000), seq: 99, freshness: [fresh] });
+  const door = [{ code: "broker-away" as const, at: null, messages: null }];
+  const after = withFrame(before, { type: "values", now: iso(noonMs + 1_000), seq: 99, freshness: [fresh], door });
   expect(after.floor.freshness[0]?.state).toBe("silent");
+  expect(after.floor.door).toEqual(door);
   expect(after.seq).toBe(10);
   expect(freshWord(after.floor.freshness[0] ?? null)).toBe("stale");
   expect(freshWord(null)).toBe("never");

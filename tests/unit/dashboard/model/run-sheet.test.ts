@@ -47,6 +47,7 @@ function sheet(over: Partial<WireRunSheet> = {}): WireRunSheet {
       ],
     },
     traces: [trace({})],
+    missing: [],
     snapshots: [],
     points: [signalled(point(0, 0.85), flag().id, "beyond-limit", "below")],
     characteristics: [characteristic()],

@@ -1,0 +1,26 @@
+import type { WireDoorTrouble } from "../contract/wire.ts";
+import type { SourceFigures } from "../parts.ts";
+import { instant } from "./wire-form.ts";
+
+/** What is lost stays lost, so it is shown for a shift; two clients with one id meet again within half a minute. */
+const lostShownMs = 8 * 3_600_000;
+const sharedShownMs = 10 * 60_000;
+
+/** What people must know of the way in, the gravest first. */
+export function doorTroubles({ connected, broker }: SourceFigures, nowMs: number): WireDoorTrouble[] {
+  const away: WireDoorTrouble[] = connected ? [] : [{ code: "broker-away", at: null, messages: null }];
+  if (broker === null) return away;
+  const { takenOver, sessionsLost, dropped } = broker;
+  const recent = (
+    code: WireDoorTrouble["code"],
+    lastMs: number | null | undefined,
+    shownMs: number,
+    messages: number | null = null,
+  ): WireDoorTrouble[] => (lastMs != null && nowMs - lastMs < shownMs ? [{ code, at: instant(lastMs), messages }] : []);
+  return [
+    ...recent("client-id-shared", takenOver.lastMs, sharedShownMs),
+    ...away,
+    ...recent("session-lost", sessionsLost.lastMs, lostShownMs),
+    ...recent("messages-dropped", dropped?.lastMs, lostShownMs, dropped?.count),
+  ];
+}

@@ -1,0 +1,56 @@
+import type { WireDoorTrouble, WireFreshness } from "../../api/contract/wire.ts";
+import { offByWords } from "./clocks.ts";
+import type { SiteTimes } from "./times.ts";
+
+/** What is wrong with a station's source, short enough for its strip; null when nothing is known to be. */
+export function stripTrouble({ missing, clockWrong }: WireFreshness): string | null {
+  if (clockWrong !== null) return `clock ${offByWords(clockWrong * 1_000)}`;
+  return missing === null ? null : `${messages(missing.messages)} missing`;
+}
+
+/** The same in sentences, for a page about the station. */
+export function sourceSentences(freshness: WireFreshness, times: SiteTimes, nowMs: number): readonly string[] {
+  const { source, missing, clockWrong } = freshness;
+  const sentences: string[] = [];
+  if (missing !== null) sentences.push(missingSentence(source, missing, times, nowMs));
+  if (clockWrong !== null) {
+    const held = clockWrong < 0 ? ", or it holds its readings back" : "";
+    sentences.push(`The clock of ${source} is ${offByWords(clockWrong * 1_000)}${held}: times here are uncertain.`);
+  }
+  return sentences;
+}
+
+export interface Missing {
+  readonly messages: number;
+  readonly from: string | null;
+  readonly to: string | null;
+}
+
+export function missingSentence(source: string, missing: Missing, times: SiteTimes, nowMs: number): string {
+  const { from, to } = missing;
+  const at = (text: string): string => {
+    const ms = Date.parse(text);
+    return times.near(ms, nowMs) === times.minute(ms) ? times.clock(ms) : `${times.day(ms)} ${times.clock(ms)}`;
+  };
+  const span = from === null || to === null ? "" : `, between ${at(from)} and ${at(to)}`;
+  return `${messages(missing.messages)} of ${source} never came${span}: its counter passed over them.`;
+}
+
+/** What is wrong where readings come in, as the Floor says it on top. */
+export function doorSentence({ code, at, messages: count }: WireDoorTrouble, times: SiteTimes, nowMs: number): string {
+  const since = at === null ? "" : `${times.near(Date.parse(at), nowMs)}: `;
+  switch (code) {
+    case "broker-away":
+      return "Not connected to the broker: no readings come in. It is tried again by itself.";
+    case "session-lost":
+      return `${since}the broker no longer knew us. What it kept for us until then is lost; gaps that can be counted stand at the stations.`;
+    case "client-id-shared":
+      return `${since}another program comes to the broker under our client id, by all appearance. Each of the two loses readings to the other until one gets an id of its own.`;
+    case "messages-dropped":
+      return `${since}the broker dropped messages because a queue was full, ${count ?? 0} so far, of any of its clients. Ours show as gaps at the stations.`;
+  }
+}
+
+function messages(count: number): string {
+  return `${count} ${count === 1 ? "message" : "messages"}`;
+}
