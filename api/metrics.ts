@@ -48,6 +48,22 @@ export function metricsOf(parts: ApiParts): Registry {
     "Times the source had to connect anew",
     () => parts.process.source().reconnects,
   );
+  counter(
+    registry,
+    "unconfirmed_messages_total",
+    "Messages that came at QoS 0 since the process began: nothing can tell whether others were lost",
+    () => parts.process.unconfirmed(),
+  );
+  sessionCounters(registry, parts);
+  bySource(registry, "sequence_missing", "Numbers of a source's counter that never came, by source", () =>
+    parts.samples.sequenceGaps(),
+  );
+  bySource(
+    registry,
+    "source_clock_offset_seconds",
+    "By how much a source's clock is ahead of ours, where it is known, by source",
+    () => new Map([...parts.process.clockOffsetsMs()].map(([source, ms]) => [source, ms / 1000])),
+  );
   pipelineLag(registry, parts);
   gauge(registry, "live_clients", "Pages that hold a live connection", () => parts.process.liveClients());
   gauge(registry, "resident_memory_bytes", "Memory of this process", () => process.memoryUsage.rss());
@@ -76,6 +92,40 @@ function gauge(registry: Registry, name: string, help: string, value: () => numb
     registers: [registry],
     collect() {
       this.set(value());
+    },
+  });
+}
+
+/** There is nothing to count with the embedded broker, and of drops only what the broker says. */
+function sessionCounters(registry: Registry, { process }: ApiParts): void {
+  const news = (): ReturnType<typeof process.source>["broker"] => process.source().broker;
+  const one = (name: string, help: string, total: () => number): void => counter(registry, name, help, total);
+  one(
+    "broker_sessions_lost_total",
+    "Times an outside broker no longer had our session",
+    () => news()?.sessionsLost.count ?? 0,
+  );
+  one(
+    "broker_taken_over_total",
+    "Times another client took our place at an outside broker, by its word or by all appearance",
+    () => news()?.takenOver.count ?? 0,
+  );
+  one(
+    "broker_dropped_total",
+    "Messages that an outside broker says it dropped, of any of its clients",
+    () => news()?.dropped?.count ?? 0,
+  );
+}
+
+function bySource(registry: Registry, name: string, help: string, values: () => ReadonlyMap<string, number>): void {
+  new Gauge({
+    name: `steadypour_${name}`,
+    help,
+    labelNames: ["source"],
+    registers: [registry],
+    collect() {
+      this.reset();
+      for (const [source, value] of values()) this.set({ source }, value);
     },
   });
 }

@@ -66,6 +66,43 @@ export function sampleStoreContract(name: string, open: () => OpenStore): void {
         expect(gaps()).toEqual({ "GW-PR": 0 });
       });
 
+      test("says between which readings they are missing, and forgets what came late", () => {
+        const at = (sequence: number, receivedMs: number) =>
+          incoming([reading(1000 + sequence, 1)], { sequence, receivedMs });
+        store.commit([at(1, 50_000), at(5, 60_000)]);
+        const hole = { source: "GW-PR", messages: 3, foundMs: 60_000, afterMs: 1001, beforeMs: 1005 };
+        expect(store.missingStretches()).toEqual([hole]);
+        store.commit([at(3, 70_000)]);
+        expect(store.missingStretches()).toEqual([
+          { ...hole, messages: 1 },
+          { ...hole, messages: 1 },
+        ]);
+        store.commit([at(2, 71_000), at(4, 72_000)]);
+        expect(store.missingStretches()).toEqual([]);
+      });
+
+      test("a gap is still filled after a restart, and still told of after the counter began anew", () => {
+        send(1, 6);
+        store.close();
+        store = opened.reopen();
+        send(3);
+        expect(gaps()).toEqual({ "GW-PR": 3 });
+        store.commit([incoming([reading(9000, 1)], { sequence: 0 })]);
+        expect(store.missingStretches().map(({ messages }) => messages)).toEqual([1, 2]);
+        // Of the new counter, 3 is a leap and none of those that the old one passed over.
+        store.commit([incoming([reading(9001, 1)], { sequence: 3 })]);
+        expect(gaps()).toEqual({ "GW-PR": 5 });
+      });
+
+      test("what a part of ours wrote down is there after a restart", () => {
+        expect(store.remembered("broker")).toBeUndefined();
+        store.remember("broker", { session: "a", times: 1 });
+        store.remember("broker", { session: "b", times: 2 });
+        store.close();
+        store = opened.reopen();
+        expect(store.remembered("broker")).toEqual({ session: "b", times: 2 });
+      });
+
       test("a message that comes again is no gap, however far back it begins", () => {
         send(1, 2, 3, 4, 5, 6);
         send(1, 2, 3, 4, 5, 6, 7);
