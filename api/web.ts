@@ -4,7 +4,17 @@ import express, { type NextFunction, type Request, type Response, type Router } 
 import { Problem } from "./problem.ts";
 
 /** Paths that are pages: one HTML file answers for all of them, and another for those of the phone. */
-const pagePaths = ["/", "/flags", "/run/:id", "/bench", "/bench/:id", "/limits", "/by-hand", "/by-hand/:id"];
+const pagePaths = [
+  "/",
+  "/flags",
+  "/run/:id",
+  "/bench",
+  "/bench/:id",
+  "/limits",
+  "/messages",
+  "/by-hand",
+  "/by-hand/:id",
+];
 const pocketPaths = ["/pocket", "/pocket/flag/:id", "/pocket/set-up"];
 
 /** The built pages. Hashed assets stay with the browser; the HTML is asked for anew, so that a new version shows. */

@@ -1,4 +1,5 @@
 import { type BenchAddress, benchSearch, plainBench } from "../model/bench-address.ts";
+import type { LedgerFilter } from "../model/message-words.ts";
 
 /** Every address the pages ask of the api, in one place. */
 export const paths = {
@@ -24,6 +25,13 @@ export const paths = {
   handBook: "/api/by-hand",
   written: (station: string): string => `/api/by-hand/entries?limit=50&station=${encodeURIComponent(station)}`,
   correctWritten: (id: string): string => `/api/by-hand/entries/${encodeURIComponent(id)}/correct`,
+  messageSetUp: "/api/messages/set-up",
+  devices: "/api/subscriptions",
+  /** The newest messages, or those of one flag, or those before a cursor. */
+  messages: ({ flag, after }: Pick<LedgerFilter, "flag" | "after">, limit: number): string => {
+    const given = { limit: String(limit), ...(flag === null ? {} : { flag }), ...(after === null ? {} : { after }) };
+    return `/api/messages?${new URLSearchParams(given)}`;
+  },
   live: (after: number): string => `/live?after=${after}`,
 } as const;
 
@@ -39,5 +47,9 @@ export const pages = {
   limits: "/limits",
   byHand: (station: string | null): string =>
     station === null ? "/by-hand" : `/by-hand/${encodeURIComponent(station)}`,
+  /** `search` as `ledgerSearch` gives it. */
+  messages: (search = ""): string => `/messages${search}`,
+  pocket: "/pocket",
+  pocketSetUp: "/pocket/set-up",
   run: (id: string): string => `/run/${encodeURIComponent(id)}`,
 } as const;

@@ -10,6 +10,7 @@ export type Route =
   | { readonly page: "limits"; readonly search: string }
   /** Without a station the choice of one. */
   | { readonly page: "by-hand"; readonly station: string | null }
+  | { readonly page: "messages"; readonly search: string }
   | { readonly page: "unknown"; readonly path: string };
 
 export const route: Signal<Route> = signal<Route>({ page: "floor" });
@@ -19,6 +20,7 @@ export function routeOf(path: string, search: string): Route {
   if (first === "" && second === undefined) return { page: "floor" };
   if (first === "flags" && (second ?? "") === "") return { page: "flags" };
   if (first === "limits" && (second ?? "") === "") return { page: "limits", search };
+  if (first === "messages" && (second ?? "") === "") return { page: "messages", search };
   if (first === "bench" && (second ?? "") === "") return { page: "bench", id: null, search };
   if (first === "by-hand" && (second ?? "") === "") return { page: "by-hand", station: null };
   const id = rest.length === 0 && second !== undefined ? decoded(second) : null;

@@ -1,4 +1,5 @@
 import type { WireDelivery } from "../../api/contract/message-wire.ts";
+import { answerWords, failWords } from "../model/message-words.ts";
 
 /** A phone that has not shown a message after this long is told so. */
 export const TRIAL_PATIENCE_MS = 10_000;
@@ -37,30 +38,4 @@ export function trialVerdict(delivery: WireDelivery | null, waitedMs: number): s
     "The push service has it, and this phone has not shown it within 10 s. Is the phone on the internet, and does its " +
     "sleep mode or battery saver let this app through?"
   );
-}
-
-function failWords({ reason, answer }: WireDelivery): string {
-  switch (reason) {
-    case "gone":
-      return "The push service says that this device is no more. Set this phone up again.";
-    case "refused":
-      return "The push service refused what the server sent: a defect of ours. The server's log has it.";
-    case "not-allowed":
-    case "unreachable":
-      return answerWords(answer ?? "");
-    case "service-trouble":
-      return `The push service had trouble of its own (${answer}).`;
-    case "no-device":
-      return "The server knows no such device. Set this phone up again.";
-    default:
-      return "It could not be sent in time.";
-  }
-}
-
-function answerWords(answer: string): string {
-  if (answer === "401" || answer === "403") {
-    return `The push service does not let this server in (${answer}): its key, its clock or the contact in its settings.`;
-  }
-  if (/^\d+$/.test(answer)) return `The push service answered ${answer}.`;
-  return `This server cannot reach the push service (${answer}). It needs the way out to the internet by https.`;
 }

@@ -148,6 +148,53 @@ test("the worker leaves exactly one notification of a flag, and only its report 
   expect((await ledger()).filter(({ flag: of }) => of === flag.id)).toHaveLength(1);
 });
 
+test("on the desk the ledger keeps the five states apart, finds a person's and a flag's messages, and leads to Pocket", async () => {
+  const desk = await openSession(browser, site.url, sizes.desk);
+  const { page } = desk;
+  await page.goto("/flags");
+  await page.getByRole("link", { name: "Who was told" }).first().click();
+  const entry = page.locator("li[data-message]");
+  await entry.waitFor();
+  expect(page.url()).toContain("flag=");
+  expect(await entry.count()).toBe(1);
+  const words = await entry.innerText();
+  for (const part of [/To Early lead/, /ACT NOW PO-A: metal too cold/, /spec from 738/, /Shown by the phone/]) {
+    expect(words).toMatch(part);
+  }
+  const times = await entry
+    .locator("[data-step]")
+    .evaluateAll((steps) => steps.map((one) => [one.getAttribute("data-step"), one.hasAttribute("data-at")]));
+  expect(Object.fromEntries(times)).toEqual({
+    ...{ queued: true, accepted: true, shown: true, opened: false, taken: false },
+  });
+  expect(await page.locator("[data-told=lead]").innerText()).toMatch(/Act now, Look this shift.*ok, showed a message/s);
+  await page.getByRole("button", { name: "Of one flag: show all" }).click();
+  await eventually("the test is listed as well", async () => (await entry.count()) === 2);
+  await page.getByLabel("State").selectOption("failed");
+  await page.getByText("None of these 2 messages is so.").waitFor();
+  expect(page.url()).toContain("state=failed");
+  await page.getByLabel("State").selectOption("");
+  for (const [name, size, night] of [
+    ["desk", sizes.desk, false],
+    ["desk-night", sizes.desk, true],
+    ["large", sizes.large, true],
+    ["phone", sizes.phone, true],
+    ["phone-day", sizes.phone, false],
+  ] as const) {
+    await page.setViewportSize(size);
+    const button = page.getByRole("button", { name: "Night colours" });
+    if (((await button.getAttribute("aria-pressed")) === "true") !== night) await button.click();
+    expect(await seriousFindings(page), name).toEqual([]);
+    expect(await overhang(page), name).toBeLessThanOrEqual(0);
+    await keepPicture(page, `messages-${name}`);
+  }
+  await page.getByRole("link", { name: "Pocket, the flags on a phone" }).click();
+  await page.waitForURL("**/pocket");
+  await page.getByText("metal too cold").first().waitFor();
+  expect(desk.wrongs).toEqual([]);
+  await desk.close();
+});
+
 test("what a worker cannot read it shows all the same, as what it is", async () => {
   await mine.deliver("not ours");
   await eventually("shown", async () => (await mine.notifications()).some(({ tag }) => tag === "unreadable"));

@@ -4,6 +4,7 @@ import { pages } from "../../client/paths.ts";
 import { pictureMs } from "../../client/picture-store.ts";
 import { Glyph } from "../../marks/glyph.tsx";
 import { flagLetter, labelWords, ruleWords, valueAgainst } from "../../model/flag-words.ts";
+import { ledgerSearch } from "../../model/message-words.ts";
 import { counted } from "../../model/numbers.ts";
 import { runName } from "../../model/run-name.ts";
 import { type SiteTimes, siteTimes, waitWord } from "../../model/times.ts";
@@ -76,6 +77,9 @@ export function FlagCard({ flag, characteristic, floor }: FlagCardProps): JSX.El
           {flag.run === null ? null : (
             <a href={pages.run(flag.run)}>Run Sheet of {runName(flag.run, runWord, times, pictureMs.value)}</a>
           )}
+          <a href={pages.messages(ledgerSearch({ person: null, state: null, flag: flag.id, after: null }))}>
+            Who was told
+          </a>
         </p>
         <ActionWords flag={flag} zone={floor.site.zone} />
       </div>

@@ -2,6 +2,7 @@ import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { WireDevice, WireMessageSetUp } from "../../../api/contract/message-wire.ts";
 import { ask } from "../../client/ask.ts";
+import { deviceWords } from "../../model/message-words.ts";
 import { siteTimes } from "../../model/times.ts";
 import { own, readOwn } from "../../pocket/pocket-state.ts";
 import { remove } from "../../pocket/pocket-store.ts";
@@ -42,24 +43,13 @@ export function DeviceList({ persons, zone }: Props): JSX.Element | null {
         {devices.map((device) => (
           <li key={device.id} data-device={device.id} data-device-state={device.state}>
             <b>{persons.find(({ id }) => id === device.person)?.name ?? device.person}</b>, {device.name}
-            {device.id === mine ? " (this phone)" : ""}: {stateOf(device, zone)}
+            {device.id === mine ? " (this phone)" : ""}: {deviceWords(device, siteTimes(zone), Date.now())}
             {device.state === "gone" ? null : <TakeOff device={device} onDone={look} />}
           </li>
         ))}
       </ul>
     </section>
   );
-}
-
-function stateOf(device: WireDevice, zone: string): string {
-  const near = (at: string): string => siteTimes(zone).near(Date.parse(at), Date.now());
-  if (device.state === "gone") {
-    const by = device.goneWhy === "person" ? "taken off" : "the push service says that it is no more";
-    return `gone, ${by} ${device.goneAt === null ? "" : near(device.goneAt)}`;
-  }
-  if (device.state === "ok" && device.lastShownAt !== null) return `ok, showed a message ${near(device.lastShownAt)}`;
-  if (device.lastShownAt === null) return "doubtful, has never shown a message: test it";
-  return `doubtful, did not show the last ones, last shown ${near(device.lastShownAt)}: test it`;
 }
 
 function TakeOff({ device, onDone }: { readonly device: WireDevice; readonly onDone: () => void }): JSX.Element {

@@ -7,6 +7,7 @@ import { HandPage } from "../by-hand/hand-page.tsx";
 import { FlagsPage } from "../flags/flags-page.tsx";
 import { FloorPage } from "../floor/floor-page.tsx";
 import { LimitsPage } from "../limits/limits-page.tsx";
+import { MessagesPage } from "../messages/messages-page.tsx";
 import { RunPage } from "../run/run-page.tsx";
 import { Announcements } from "./announcements.tsx";
 import { Footer } from "./footer.tsx";
@@ -45,6 +46,7 @@ function Page({ route: here }: { readonly route: Route }): JSX.Element {
   if (here.page === "bench") return <BenchPage id={here.id} search={here.search} />;
   if (here.page === "limits") return <LimitsPage search={here.search} />;
   if (here.page === "by-hand") return <HandPage station={here.station} />;
+  if (here.page === "messages") return <MessagesPage search={here.search} />;
   if (here.page === "run") return <RunPage key={here.id} id={here.id} />;
   return (
     <section class="note">
@@ -60,6 +62,7 @@ function pageTitle(here: Route): string {
   if (here.page === "bench") return here.id === null ? "Chart Bench" : `${here.id.replace(":", " ")} Chart Bench`;
   if (here.page === "limits") return "Limits Book";
   if (here.page === "by-hand") return here.station === null ? "By hand" : `${here.station} By hand`;
+  if (here.page === "messages") return "Message Routes";
   if (here.page === "run") return `${here.id.split(":")[0]} Run Sheet`;
   return here.page === "flags" ? "Flags" : here.page === "floor" ? "Floor" : "No such page";
 }

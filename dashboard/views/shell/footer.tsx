@@ -1,5 +1,6 @@
 import type { JSX } from "preact";
 import { night, toggleNight } from "../../client/palette.ts";
+import { pages } from "../../client/paths.ts";
 import { picture } from "../../client/picture-store.ts";
 import { figure } from "../../model/numbers.ts";
 import { siteTimes } from "../../model/times.ts";
@@ -24,6 +25,7 @@ export function Footer(): JSX.Element {
           <b>{figure(floor.sinceShift.chance, 1)}</b>
         </p>
       )}
+      <a href={pages.pocket}>Pocket</a>
       <p class="light">Informs only. No safety function, no interlock.</p>
     </footer>
   );

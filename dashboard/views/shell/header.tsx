@@ -1,4 +1,5 @@
 import type { JSX } from "preact";
+import { pages } from "../../client/paths.ts";
 import { clockMs, heldAtMs, hold, lastNewsMs, picture, pictureAgeMs } from "../../client/picture-store.ts";
 import { route } from "../../client/route.ts";
 import { sentenceCase } from "../../model/numbers.ts";
@@ -29,6 +30,10 @@ export function Header(): JSX.Element {
         </a>
         <a href="/by-hand" aria-current={here === "by-hand" ? "page" : undefined}>
           By hand
+        </a>
+        <a href={pages.messages()} aria-current={here === "messages" ? "page" : undefined}>
+          <span class="long">Message Routes</span>
+          <span class="short">Messages</span>
         </a>
       </nav>
       <p class="shift">

@@ -19,16 +19,21 @@ afterAll(async () => {
   web.remove();
 });
 
-test.each(["/", "/flags", "/run/PR-01:20261125T080000000Z", "/bench", "/bench/PR-01%3Amold.plateau", "/limits"])(
-  "%s is a page, asked for anew each time",
-  async (path) => {
-    const response = await fetch(`${api.url}${path}`);
-    expect(response.status).toBe(200);
-    expect(response.headers.get("content-type")).toMatch(/^text\/html/);
-    expect(response.headers.get("cache-control")).toBe("no-cache");
-    expect(await response.text()).toContain("Steadypour");
-  },
-);
+test.each([
+  "/",
+  "/flags",
+  "/run/PR-01:20261125T080000000Z",
+  "/bench",
+  "/bench/PR-01%3Amold.plateau",
+  "/limits",
+  "/messages",
+])("%s is a page, asked for anew each time", async (path) => {
+  const response = await fetch(`${api.url}${path}`);
+  expect(response.status).toBe(200);
+  expect(response.headers.get("content-type")).toMatch(/^text\/html/);
+  expect(response.headers.get("cache-control")).toBe("no-cache");
+  expect(await response.text()).toContain("Steadypour");
+});
 
 test("hashed assets stay with the browser, other files are asked for anew", async () => {
   const asset = await fetch(`${api.url}/assets/main-4f2a.js`);
