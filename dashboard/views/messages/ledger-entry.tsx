@@ -27,10 +27,10 @@ export function LedgerEntry(props: {
   const what = flag === undefined ? message.title : `flag ${flag.number}: ${message.title}`;
   return (
     <li data-message={message.id} data-person={message.person}>
-      <Glyph label={message.label} px={24} />
+      {message.why === "trial" ? <span /> : <Glyph label={message.label} px={24} />}
       <div>
         <h3>
-          <span class="unseen">{labelWords(message.label)}: </span>
+          {message.why === "trial" ? null : <span class="unseen">{labelWords(message.label)}: </span>}
           To {message.personName}
           <span class="light">
             {" "}
