@@ -109,7 +109,7 @@ function read(site: Site, ask: WriteDownAsk, nowMs: number): readonly WrittenDow
     if (ask.values.findIndex((other) => other.feature === feature) < nth) {
       wrong(`${place}/feature`, `${feature} again`, "each feature once");
     }
-    if (plan.byPart && ask.context["part"] === undefined) {
+    if (plan.by.includes("part") && ask.context["part"] === undefined) {
       wrong("context/part", "nothing", `the part that was measured: ${feature} is charted by part`);
     }
     if (values.length > byHand.values) wrong(`${place}/values`, `${values.length} numbers`, `at most ${byHand.values}`);

@@ -6,6 +6,7 @@ import type { Subgroup } from "../../spc/model/chart.ts";
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { Outcome } from "../../spc/model/outcome.ts";
+import { chartedValue } from "../../spc/model/plotted-as.ts";
 import type { ProposedLimits } from "../../spc/model/proposal.ts";
 import { settingOf } from "../../spc/model/run.ts";
 
@@ -26,7 +27,9 @@ export function baselineProposal(
   const { station, fromMs, toMs } = { ...window, station: characteristic.station };
   const records = journal
     .read({ kinds: ["run"], station, fromMs, toMs, orderBy: "time" })
-    .flatMap((entry) => (entry.kind === "run" && concerns(entry.body, characteristic) ? [entry.body] : []));
+    .flatMap((entry) =>
+      entry.kind === "run" && chartedValue(entry.body, characteristic) !== undefined ? [entry.body] : [],
+    );
   const subgroups = records.map((record, index) => subgroupOf(record, index, characteristic));
   const request: Omit<BaselineRequest, "basis"> = {
     pair: characteristic.chart,
@@ -48,18 +51,15 @@ export function baselineProposal(
   return leans ? proposeLimits({ ...request, basis: "overall" }) : own;
 }
 
-function concerns({ run, features }: RunRecord, { part, feature }: Characteristic): boolean {
-  return (part === null || run.context["part"] === part) && features.some((one) => one.feature === feature);
-}
-
-function subgroupOf({ run, features }: RunRecord, index: number, { feature, subgroup }: Characteristic): Subgroup {
-  const value = features.find((one) => one.feature === feature)?.value ?? null;
+function subgroupOf(record: RunRecord, index: number, characteristic: Characteristic): Subgroup {
+  const { run } = record;
+  const value = chartedValue(record, characteristic)?.value ?? null;
   return {
     index,
     atMs: run.endMs,
     runs: [run.id],
     values: value === null ? [] : [value],
-    setting: settingOf(run, subgroup),
+    setting: settingOf(run, characteristic.subgroup),
   };
 }
 

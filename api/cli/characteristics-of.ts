@@ -5,7 +5,7 @@ import type { Characteristic } from "../../spc/model/characteristic.ts";
 export function characteristicsOf(site: Site): readonly Characteristic[] {
   return site.stations.flatMap(({ plans }) =>
     plans.flatMap((plan) =>
-      plan.byPart ? plan.parts.map((part) => plan.characteristic(part)) : [plan.characteristic(null)],
+      plan.by.length > 0 ? plan.parts.map((part) => plan.characteristic(part)) : [plan.characteristic(null)],
     ),
   );
 }

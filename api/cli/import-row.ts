@@ -1,6 +1,6 @@
 import type { CharacteristicPlan, Site } from "../../collector/platform/settings/site.ts";
 import type { FeatureValue } from "../../spc/model/journal-entry.ts";
-import { type Run, runId } from "../../spc/model/run.ts";
+import { type Run, runId, runOfKind } from "../../spc/model/run.ts";
 import { convert, convertDifference } from "../../spc/units/ucum.ts";
 import type { CsvRecord } from "./csv.ts";
 import type { Column, ColumnPlaces } from "./import-columns.ts";
@@ -38,14 +38,18 @@ export function rowReader(site: Site, nowMs: number): (record: CsvRecord, places
     }
     const times = timesOf(text, wrong, nowMs);
     const part = text("part") || null;
-    if (plan?.byPart === true && part === null) wrong("part", "the part that ran: this feature is charted by part");
+    if (plan?.by.includes("part") === true && part === null)
+      wrong("part", "the part that ran: this feature is charted by part");
     const feature = plan === undefined ? undefined : featureOf(plan, part, text, wrong);
     if (station === undefined || times === undefined || feature === undefined || mistakes.length > 0) {
       return { mistakes };
     }
     const context = { ...(part === null ? {} : { part }), ...(text("run") === "" ? {} : { recordedAs: text("run") }) };
-    const id = runId(station.id, times.startMs);
-    const run: Run = { id, station: station.id, ...times, closedBy: "imported", segments: [], context };
+    const first: Run = {
+      ...{ id: runId(station.id, times.startMs), station: station.id, ...times },
+      ...{ closedBy: "imported" as const, segments: [], context },
+    };
+    const run = plan?.runKind == null ? first : runOfKind(first, plan.runKind);
     return { line: record.line, run, feature };
   };
 }

@@ -4,6 +4,7 @@ import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
 import type { Outcome } from "../../spc/model/outcome.ts";
 import { ok, refuse } from "../../spc/model/outcome.ts";
+import { chartedValue } from "../../spc/model/plotted-as.ts";
 import { settingOf } from "../../spc/model/run.ts";
 import type { ChartWindow, StoredValue } from "../../spc/proposal/chart-window.ts";
 import type { TrialAsk } from "../contract/bench-wire.ts";
@@ -80,10 +81,11 @@ function chartWindow(
   return { ...span, everyMs: written ? writtenSpacing(times, everyMs) : everyMs, runs };
 }
 
-function storedValue({ run, imported, features }: RunRecord, { part, feature }: Characteristic): StoredValue[] {
-  const found = features.find((one) => one.feature === feature);
-  if (found === undefined || (part !== null && run.context["part"] !== part)) return [];
+function storedValue(record: RunRecord, characteristic: Characteristic): StoredValue[] {
+  const { run, imported } = record;
+  const found = chartedValue(record, characteristic);
+  if (found === undefined) return [];
   const { value, refusal } = found;
-  const setting = settingOf(run);
+  const setting = settingOf(run, characteristic.subgroup);
   return [{ run: run.id, atMs: run.endMs, imported, value, setting, ...(refusal === undefined ? {} : { refusal }) }];
 }

@@ -12,9 +12,9 @@ import type {
 import type { Charted } from "./charted.ts";
 import { instant, wireLimits } from "./wire-form.ts";
 
-export function chartHead({ characteristic, station }: Charted): WireChartHead {
+export function chartHead({ characteristic, station, plan: { runWord } }: Charted): WireChartHead {
   const { id, name, part, unit, digits } = characteristic;
-  const { stage, line, runWord } = station;
+  const { stage, line } = station;
   return { id, station: characteristic.station, stage, line, name, part, unit, digits, runWord };
 }
 

@@ -1,8 +1,9 @@
-import type { Site, Station } from "../../collector/platform/settings/site.ts";
+import type { CharacteristicPlan, Site, Station } from "../../collector/platform/settings/site.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
 import { runsOfPoint } from "../../spc/model/characteristic.ts";
 import type { PointRecord, RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
+import { chartOf } from "../../spc/model/plotted-as.ts";
 import { fitsCharts } from "../../spc/monitor/checked-limit-set.ts";
 import { type ImportedValues, importedValue, importedValues } from "./imported-points.ts";
 
@@ -13,6 +14,7 @@ export const recentPoints = 1_000;
 export interface Charted {
   readonly characteristic: Characteristic;
   readonly station: Station;
+  readonly plan: CharacteristicPlan;
   readonly imported: ImportedValues;
   /** Newest streamed points, oldest first; at most twice `recentPoints`. */
   readonly recent: PointRecord[];
@@ -40,19 +42,20 @@ export interface ChartedSet {
 export function chartedSet(site: Site): ChartedSet {
   const all = new Map<string, Charted>();
   const stations = new Map(site.stations.map((station) => [station.id, station]));
-  const made = (station: Station, characteristic: Characteristic): Charted => {
+  const made = (station: Station, plan: CharacteristicPlan, part: string | null): Charted => {
+    const characteristic = plan.characteristic(part);
     const known = all.get(characteristic.id);
     if (known !== undefined) return known;
     const imported = importedValues(characteristic);
     const base = { imported, recent: [], limitSets: [], waiting: [], streamed: 0, seq: 0 };
-    const charted = { characteristic, station, ...base };
+    const charted = { characteristic, station, plan, ...base };
     all.set(characteristic.id, charted);
     return charted;
   };
   for (const station of site.stations) {
     for (const plan of station.plans) {
-      const parts = plan.byPart ? plan.parts : [null];
-      for (const part of parts) made(station, plan.characteristic(part));
+      const parts = plan.by.length > 0 ? plan.parts : [null];
+      for (const part of parts) made(station, plan, part);
     }
   }
   return {
@@ -61,11 +64,9 @@ export function chartedSet(site: Site): ChartedSet {
       const station = stations.get(run.station);
       if (station === undefined) return [];
       const given = new Set(features.map(({ feature }) => feature));
-      return station.plans.flatMap((plan) => {
-        if (!given.has(plan.feature)) return [];
-        const part = plan.byPart ? (run.context["part"] ?? null) : null;
-        return made(station, plan.characteristic(part));
-      });
+      return station.plans
+        .filter(({ feature }) => given.has(feature))
+        .map((plan) => made(station, plan, chartOf(run, plan.by)));
     },
   };
 }

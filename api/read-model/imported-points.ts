@@ -6,6 +6,7 @@ import { runsOfPoint, usualEwma } from "../../spc/model/characteristic.ts";
 import type { FeatureValue, PointRecord, RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { Refusal } from "../../spc/model/outcome.ts";
+import { type ChartOfRuns, chartedValue } from "../../spc/model/plotted-as.ts";
 import { settingOf } from "../../spc/model/run.ts";
 import { advance } from "../../spc/model/stage.ts";
 import { subgrouper } from "../../spc/monitor/subgrouper.ts";
@@ -106,11 +107,12 @@ function compare(value: { readonly atMs: number; readonly run: string }, atMs: n
 
 /** What of a run concerns one feature; undefined when it was not imported with the run. */
 export function importedValue(
-  { run, features }: RunRecord,
-  { feature, subgroup }: Pick<Characteristic, "feature" | "subgroup">,
+  record: RunRecord,
+  chart: ChartOfRuns & Pick<Characteristic, "subgroup">,
 ): ImportedValue | undefined {
-  const found = features.find((one) => one.feature === feature);
-  return found && { run: run.id, atMs: run.endMs, feature: found, setting: settingOf(run, subgroup) };
+  const { run } = record;
+  const feature = chartedValue(record, chart);
+  return feature && { run: run.id, atMs: run.endMs, feature, setting: settingOf(run, chart.subgroup) };
 }
 
 /**

@@ -9,6 +9,8 @@ import { instant } from "./wire-form.ts";
 
 /** How many runs before this one stand grey under its trace. */
 const underlayRuns = 24;
+/** How far to look for the next run of the same kind: a ladle lies among its pours. */
+const neighbourhood = 40;
 /** Of runs of other parts, how many are passed over in search of those. */
 const lookedThrough = 400;
 
@@ -23,7 +25,7 @@ export interface RunSheetParts {
 export async function runTraces(parts: RunSheetParts, record: RunRecord): Promise<WireRunSheet["traces"]> {
   const station = parts.site.stations.find(({ id }) => id === record.run.station);
   if (station === undefined || record.imported || record.run.closedBy === "by-hand") return [];
-  const before = runsBefore(parts.journal, record, chartedByPart(station));
+  const before = runsBefore(parts.journal, record, chartedByPart(station, record.run));
   const answer: WireRunSheet["traces"] = [];
   for (const one of Object.values(station.series).flatMap(traced)) {
     answer.push({ ...traceOf(parts.traces, record, one), before: await underlays(parts.traces, before, one) });
@@ -55,8 +57,8 @@ async function underlays(
   return answer;
 }
 
-function chartedByPart(station: Station): boolean {
-  return station.plans.some(({ byPart }) => byPart);
+function chartedByPart(station: Station, { kind }: RunRecord["run"]): boolean {
+  return station.plans.some(({ runKind, by }) => runKind === (kind ?? null) && by.includes("part"));
 }
 
 /** Streamed runs of the station before this one, newest first; of its part where charts are by part. */
@@ -72,16 +74,18 @@ function runsBefore(journal: Journal, { run }: RunRecord, byPart: boolean): RunR
   return entries
     .flatMap((entry) => (entry.kind === "run" ? [entry.body] : []))
     .filter((one) => !one.imported && one.run.closedBy !== "by-hand" && one.run.startMs < run.startMs)
+    .filter((one) => one.run.kind === run.kind)
     .filter((one) => !byPart || one.run.context["part"] === run.context["part"])
     .slice(0, underlayRuns);
 }
 
 /** Ids of the runs on either side of this one, imported ones among them. */
 export function neighbours(journal: Journal, { run }: RunRecord): { previous: string | null; next: string | null } {
-  const ask = { kinds: ["run"], station: run.station, orderBy: "time", limit: 2 } as const;
+  const ask = { kinds: ["run"], station: run.station, orderBy: "time", limit: neighbourhood } as const;
   const earlier = journal.read({ ...ask, toMs: run.endMs + 1, newestFirst: true });
   const later = journal.read({ ...ask, fromMs: run.endMs });
-  const other = (entries: typeof later): string | null => entries.find((e) => e.subject !== run.id)?.subject ?? null;
+  const other = (entries: typeof later): string | null =>
+    entries.find((e) => e.kind === "run" && e.body.run.id !== run.id && e.body.run.kind === run.kind)?.subject ?? null;
   return { previous: other(earlier), next: other(later) };
 }
 

@@ -61,7 +61,7 @@ export function wireCharacteristic(
     reference: characteristic.reference,
     unit: characteristic.unit,
     digits: characteristic.digits,
-    runWord: station.runWord,
+    runWord: charted.plan.runWord,
     main: characteristic.main,
     chart: characteristic.chart,
     subgroup: runsOfPoint(characteristic),

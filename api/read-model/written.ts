@@ -19,7 +19,8 @@ export function handBookPage(site: Site, journal: Journal, nowMs: number): WireH
   const stations = site.stations.flatMap(({ id, stage, line }) => {
     const fields = handPlans(site, id).map(({ plan, byHand }): WireHandField => {
       const { name, quantity, reference, digits, everyMs } = plan.characteristic(null);
-      const { feature, byPart, parts } = plan;
+      const { feature, by, parts } = plan;
+      const byPart = by.includes("part");
       const [last] = writtenEntries(journal, { subject: `${id}:${feature}`, limit: 1 });
       return {
         ...{ feature, name, quantity, reference, digits, everyMs, byPart, parts: [...parts] },

@@ -1,4 +1,5 @@
 import type { Router } from "express";
+import type { RunRecord } from "../../spc/model/journal-entry.ts";
 import { endpoints } from "../contract/endpoints.ts";
 import { defaultLimit } from "../contract/query.ts";
 import { cursor, cursorNumber, page } from "../paging.ts";
@@ -13,11 +14,15 @@ import { serve } from "../serve.ts";
 export function runRoutes(router: Router, parts: ApiParts): void {
   const { journal, model, site, clock } = parts;
   const sheet = { site, journal, samples: parts.samples, traces: traceReader(parts.samples) };
-  const words = new Map(site.stations.map(({ id, runWord }) => [id, runWord]));
-  const wordOf = (station: string): string => words.get(station) ?? "run";
+  const stations = new Map(site.stations.map((station) => [station.id, station]));
+  const wordOf = ({ station, kind }: RunRecord["run"]): string => {
+    const place = stations.get(station);
+    const runs = kind === undefined ? place : place?.moreRuns.find(({ id }) => id === kind);
+    return runs?.runWord ?? "run";
+  };
 
   serve(router, endpoints.runs, ({ query: { station, limit = defaultLimit, after, from, to } }) => {
-    if (station !== undefined && !words.has(station)) throw unknownStation(station, [...words.keys()]);
+    if (station !== undefined && !stations.has(station)) throw unknownStation(station, [...stations.keys()]);
     const found = journal.read({
       kinds: ["run"],
       ...(station === undefined ? {} : { station }),
@@ -29,7 +34,7 @@ export function runRoutes(router: Router, parts: ApiParts): void {
     });
     const { items, next } = page(found, limit, (last) => cursor(last.seq));
     return {
-      items: items.flatMap((e) => (e.kind === "run" ? [wireRun(e.body, wordOf(e.station))] : [])),
+      items: items.flatMap((e) => (e.kind === "run" ? [wireRun(e.body, wordOf(e.body.run))] : [])),
       next,
     };
   });
@@ -39,7 +44,7 @@ export function runRoutes(router: Router, parts: ApiParts): void {
     if (record === undefined) throw new Problem(404, "unknown-run", `no run is named ${id}`);
     const points = model.pointsOfRun(record, clock.nowMs());
     return {
-      run: wireRun(record, wordOf(record.run.station)),
+      run: wireRun(record, wordOf(record.run)),
       traces: await runTraces(sheet, record),
       snapshots: runSnapshots(sheet, record),
       missing: runMissing(sheet, record),

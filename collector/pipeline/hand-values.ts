@@ -1,5 +1,6 @@
 import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { JournalEntry, StoredEntry } from "../../spc/model/journal-entry.ts";
+import { chartedValue, chartOf } from "../../spc/model/plotted-as.ts";
 import { settingOf } from "../../spc/model/run.ts";
 import { characteristicMonitor, type MonitorInput } from "../../spc/monitor/characteristic-monitor.ts";
 import { handRuns } from "../../spc/monitor/hand-runs.ts";
@@ -99,15 +100,18 @@ export function handValues(site: Site, journal: Journal, refused: (entry: string
         return one === undefined ? charts : { ...charts, [id]: decide(chart!, one, entry) };
       }
       // Of a feature that the settings no longer have: what was written stays in the journal.
-      const one = plans.get(entry.subject)?.characteristic(entry.body.context["part"] ?? null);
+      const plan = plans.get(entry.subject);
+      const one = plan?.characteristic(chartOf(entry.body, plan.by));
       if (one === undefined) return charts;
       let chart = charts[one.id] ?? begun(entry.subject, one, entry.seq);
       for (const record of handRuns(entry.station, entry.body)) {
-        const { run, features } = record;
+        const { run } = record;
         entries.push(runEntry(record));
         if (chart.newestMs !== null && run.endMs <= chart.newestMs) continue;
         const setting = settingOf(run, one.subgroup);
-        const point = { kind: "point", run: run.id, atMs: run.endMs, value: features[0]!.value, setting } as const;
+        const { value, refusal } = chartedValue(record, one)!;
+        const why = refusal === undefined ? {} : { refusal };
+        const point = { kind: "point", run: run.id, atMs: run.endMs, value, setting, ...why } as const;
         chart = { ...feed(chart, one, point), newestMs: run.endMs };
       }
       return { ...charts, [one.id]: chart };

@@ -3,7 +3,7 @@ import type { Sample } from "../../spc/model/sample.ts";
 import { convert } from "../../spc/units/ucum.ts";
 import type { SiteSeries, Station } from "../platform/settings/site.ts";
 import type { SampleStore } from "../store/sample-store.ts";
-import { ofRole, spacingInRun } from "./role-series.ts";
+import { ofRole, seriesOfRole, spacingInRun } from "./role-series.ts";
 
 /** Units that the features reckon in, by the quantity of a series; other quantities come in a unit below too. */
 const reckonedIn = ["bar", "Cel", "%", "[g]", "s", "g/kg"] as const;
@@ -15,18 +15,26 @@ export function readTrace(
   ambientPressureHpa: number,
   run: Run,
   roles: readonly string[],
+  lookBackMs: Readonly<Record<string, number>> = {},
 ): RunTrace {
   const samples: Record<string, readonly Sample[]> = {};
   const everyMs: Record<string, number> = {};
+  const read = (role: string, fromMs: number, toMs: number): readonly Sample[] => {
+    const stored = store.read({ series: ofRole(station, role).series, fromMs, toMs });
+    const reckon = reckoning(seriesOfRole(station, role), ambientPressureHpa);
+    return reckon === null ? stored : stored.map((one) => ({ ...one, value: reckon(one.value) }));
+  };
   for (const role of roles) {
-    const { series } = ofRole(station, role);
-    const stored = store.read({ series, fromMs: run.startMs, toMs: run.endMs });
-    const reckon = reckoning(station.series[role], ambientPressureHpa);
-    samples[role] = reckon === null ? stored : stored.map((one) => ({ ...one, value: reckon(one.value) }));
+    samples[role] = read(role, run.startMs, run.endMs);
     const spacing = spacingInRun(station, role);
     if (spacing !== null) everyMs[role] = spacing;
   }
-  return { run, samples, everyMs, ambientPressureHpa };
+  const earlier = Object.entries(lookBackMs).map(([role, backMs]) => [
+    role,
+    read(role, run.startMs - backMs, run.startMs),
+  ]);
+  const before = earlier.length === 0 ? {} : { before: Object.fromEntries(earlier) as RunTrace["before"] & {} };
+  return { run, samples, everyMs, ambientPressureHpa, ...before };
 }
 
 /** How a series' values become what features expect; null where they are that already. */

@@ -14,18 +14,26 @@ export function cuttingSeries(station: Station): readonly RoleSeries[] {
   const all = Object.values(station.series);
   const ordered = [...all.filter((one) => one.kind === "event"), ...all.filter((one) => one.kind !== "event")];
   const roles = ordered.map((one) => (one.kind === "waveform" ? `${one.role}.rms` : one.role));
-  const { role } = station.segmenter;
-  return [...new Set(roles.includes(role) ? roles : [role, ...roles])].map((name) => ofRole(station, name));
+  const cutBy = [station.segmenter, ...station.moreRuns.map(({ segmenter }) => segmenter)].flatMap((one) =>
+    one.by === "clock" || roles.includes(one.role) ? [] : one.role,
+  );
+  return [...new Set([...cutBy, ...roles])].map((name) => ofRole(station, name));
 }
 
-/** A role's series; a waveform's reduced ones are named alike: `CT-A1/vibration-z.rms`. */
+/** A role's series; a waveform's reduced ones are named alike: `CT-A1/vibration-z.rms`. A borrowed one is another station's. */
 export function ofRole(station: Station, role: string): RoleSeries {
-  return { role, series: `${station.id}/${role}` };
+  return { role, series: seriesOfRole(station, role)?.id ?? `${station.id}/${role}` };
+}
+
+/** What the settings say of a role's series, where it is one of theirs as it stands. */
+export function seriesOfRole({ series, borrowed }: Station, role: string): SiteSeries | undefined {
+  if (Object.hasOwn(series, role)) return series[role];
+  return Object.hasOwn(borrowed, role) ? borrowed[role] : undefined;
 }
 
 /** Expected spacing of a role's samples during a run, or null where none is promised. */
 export function spacingInRun(station: Station, role: string): number | null {
-  const series = station.series[role] ?? waveformBehind(station, role);
+  const series = seriesOfRole(station, role) ?? waveformBehind(station, role);
   return series === undefined ? null : (series.everyInRunMs ?? series.everyMs);
 }
 

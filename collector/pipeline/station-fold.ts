@@ -1,20 +1,20 @@
 import { featureCatalogue } from "../../spc/features/catalogue.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { FeatureValue, JournalEntry } from "../../spc/model/journal-entry.ts";
-import type { FeatureExtractor, RoleSample, Run, RunSegmenter, RunTrace } from "../../spc/model/run.ts";
+import { chartedValue, chartOf } from "../../spc/model/plotted-as.ts";
+import type { FeatureExtractor, RoleSample, Run, RunTrace } from "../../spc/model/run.ts";
 import { settingOf } from "../../spc/model/run.ts";
 import { characteristicMonitor, type MonitorInput } from "../../spc/monitor/characteristic-monitor.ts";
-import { segmenterOf } from "../../spc/segment/segmenter.ts";
-import { segmenterConfig } from "../platform/settings/segmenter-config.ts";
 import type { CharacteristicPlan, Station } from "../platform/settings/site.ts";
 import { appliedEntry, pointEntry, runEntry, signalEntry } from "../store/entries.ts";
 import type { DecisionBook } from "./decision-book.ts";
+import { stationCut } from "./station-cut.ts";
 import type { CharacteristicState, StationState } from "./station-state.ts";
 
 /** What the fold asks of the world; everything else follows from samples and decisions. */
 export interface FoldWorld {
   /** Samples of a closed run by role, late ones left out. */
-  trace(run: Run, roles: readonly string[]): RunTrace;
+  trace(run: Run, roles: readonly string[], lookBackMs: Readonly<Record<string, number>>): RunTrace;
   readonly decisions: DecisionBook;
   /** Our clock: only noted beside what is found, and never decides it. */
   readonly foundMs: number;
@@ -25,6 +25,7 @@ export interface FoldWorld {
 export interface FoldResult {
   readonly state: StationState;
   readonly entries: readonly JournalEntry[];
+  /** Of the first kind. */
   readonly closed: readonly Run[];
 }
 
@@ -40,10 +41,10 @@ interface Plan {
 }
 
 export function stationFold(station: Station): StationFold {
-  const segmenter: RunSegmenter<unknown> = segmenterOf(station.id, segmenterConfig(station.segmenter));
+  const cut = stationCut(station);
   const cutPlans = station.plans.filter(({ byHand }) => byHand === null);
   const plans = cutPlans.map((plan): Plan => ({ plan, extractor: extractorOf(plan) }));
-  const roles = [...new Set(plans.flatMap(({ extractor }) => extractor.roles))];
+  const kinds = new Map([null, ...station.moreRuns.map(({ id }) => id)].map((kind) => [kind, planned(plans, kind)]));
   const monitors = new Map<string, ReturnType<typeof characteristicMonitor>>();
   const monitorOf = (one: Characteristic): ReturnType<typeof characteristicMonitor> => {
     const made = monitors.get(one.id) ?? characteristicMonitor(one);
@@ -51,22 +52,19 @@ export function stationFold(station: Station): StationFold {
     return made;
   };
   const declared = cutPlans.flatMap((plan) =>
-    plan.byPart ? plan.parts.map((part) => plan.characteristic(part)) : [plan.characteristic(null)],
+    plan.by.length > 0 ? plan.parts.map((part) => plan.characteristic(part)) : [plan.characteristic(null)],
   );
 
   return {
     initial: {
       cursorMs: null,
-      segmenter: segmenter.initial,
-      openSinceMs: null,
-      lastEndMs: null,
+      ...cut.initial,
       characteristics: {},
     },
     step: (before, samples, world) => {
       const entries: JournalEntry[] = [];
       const closed: Run[] = [];
       const characteristics: Record<string, CharacteristicState> = { ...before.characteristics };
-      let { segmenter: cut, openSinceMs, lastEndMs } = before;
 
       const stateOf = (one: Characteristic): CharacteristicState =>
         characteristics[one.id] ?? { monitor: monitorOf(one).initial, lastRun: null, applied: 0 };
@@ -107,13 +105,14 @@ export function stationFold(station: Station): StationFold {
       };
 
       const close = (run: Run): void => {
-        closed.push(run);
-        const trace = world.trace(run, roles);
-        const features = plans.map(({ extractor }) => featureOf(extractor, trace));
+        const { plans: own, roles, lookBackMs } = kinds.get(run.kind ?? null)!;
+        if (run.kind === undefined) closed.push(run);
+        const trace = world.trace(run, roles, lookBackMs);
+        const features = own.map(({ extractor }) => featureOf(extractor, trace));
         entries.push(runEntry({ run, imported: false, features }));
-        for (const [index, { plan }] of plans.entries()) {
-          const one = plan.characteristic(run.context["part"] ?? null);
-          const { value, refusal } = features[index]!;
+        for (const [index, { plan }] of own.entries()) {
+          const one = plan.characteristic(chartOf(run, plan.by));
+          const { value, refusal } = chartedValue({ run, imported: false, features: [features[index]!] }, one)!;
           decide(one);
           feed(one, {
             kind: "point",
@@ -129,22 +128,21 @@ export function stationFold(station: Station): StationFold {
       };
 
       for (const one of declared) decide(one);
-      for (const sample of samples) {
-        const next = segmenter.step(cut, sample);
-        cut = next.state;
-        for (const event of next.out) {
-          if (event.kind === "opened") openSinceMs = event.startMs;
-          else {
-            openSinceMs = null;
-            lastEndMs = event.run.endMs;
-            close(event.run);
-          }
-        }
-      }
-      const state = { ...before, segmenter: cut, openSinceMs, lastEndMs, characteristics };
-      return { state, entries, closed };
+      const state = cut.advance(before, samples, close);
+      return { state: { cursorMs: before.cursorMs, ...state, characteristics }, entries, closed };
     },
   };
+}
+
+/** What is to be had of one kind of run, and what must be read for it. */
+function planned(all: readonly Plan[], kind: string | null) {
+  const plans = all.filter(({ plan }) => plan.runKind === kind);
+  const lookBackMs: Record<string, number> = {};
+  for (const { extractor } of plans) {
+    for (const [role, backMs] of Object.entries(extractor.lookBackMs ?? {}))
+      lookBackMs[role] = Math.max(backMs, lookBackMs[role] ?? 0);
+  }
+  return { plans, roles: [...new Set(plans.flatMap(({ extractor }) => extractor.roles))], lookBackMs };
 }
 
 function extractorOf(plan: CharacteristicPlan): FeatureExtractor {

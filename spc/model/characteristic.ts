@@ -1,4 +1,5 @@
 import type { Quantity } from "../units/quantity.ts";
+import type { PlottedAs } from "./plotted-as.ts";
 import type { SignalPolicy } from "./signal.ts";
 import type { Specification } from "./specification.ts";
 
@@ -9,6 +10,10 @@ export interface Characteristic {
   readonly station: string;
   readonly feature: string;
   readonly part: string | null;
+  /** Words of a run's context that each have a chart of their own; left out where all runs share one. */
+  readonly by?: readonly string[];
+  /** What of the value is plotted; left out, the value itself. */
+  readonly plotted?: PlottedAs;
   /** Plain word on screens: `plateau`. */
   readonly name: string;
   readonly quantity: Quantity;

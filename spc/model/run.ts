@@ -16,6 +16,8 @@ export interface Run {
   /** `runId(station, startMs)`: the same run has the same id wherever it is cut again. */
   readonly id: string;
   readonly station: string;
+  /** Which of the station's further kinds of run it is: `ladle`; left out for the first kind. */
+  readonly kind?: string;
   readonly startMs: number;
   readonly endMs: number;
   readonly closedBy: ClosedBy;
@@ -26,7 +28,9 @@ export interface Run {
 
 export type RunEvent =
   | { readonly kind: "opened"; readonly id: string; readonly station: string; readonly startMs: number }
-  | { readonly kind: "closed"; readonly run: Run };
+  | { readonly kind: "closed"; readonly run: Run }
+  /** One that opened and lasted 0 ms: it is no run. */
+  | { readonly kind: "dropped"; readonly id: string };
 
 /** A sample of the station, under the role its segmenter and features know it by. */
 export interface RoleSample extends Sample {
@@ -77,7 +81,30 @@ export function settingOf(
     .trim();
 }
 
-/** Run ids follow from content, so a replay cannot make a second one: `PR-01:20261125T080512345Z`. */
+/**
+ * Run ids follow from content, so a replay cannot make a second one: `PR-01:20261125T080512345Z`. A further kind of run at
+ * the station is told by its name, and where many run at once each by its own: `PO-F.ladle:...`, `SI-01~FILL-7:...`.
+ */
 export function runId(station: string, startMs: number): string {
   return `${station}:${new Date(startMs).toISOString().replaceAll(/[-:.]/g, "")}`;
+}
+
+/** The same run as one of a further kind at its station. */
+export function runOfKind(run: Run, kind: string): Run {
+  return { ...run, id: idOfKind(run.id, run.station, kind), kind };
+}
+
+/** The same event for a further kind of run at its station. */
+export function ofKind(event: RunEvent, station: string, kind: string): RunEvent {
+  if (event.kind !== "closed") return { ...event, id: idOfKind(event.id, station, kind) };
+  return { kind: "closed", run: runOfKind(event.run, kind) };
+}
+
+function idOfKind(id: string, station: string, kind: string): string {
+  return `${station}.${kind}${id.slice(station.length)}`;
+}
+
+/** A word from outside as it may stand in an id: plain, and two words never become one. */
+export function plainWord(word: string): string {
+  return word.replaceAll(/[^A-Za-z0-9_.-]/gu, (char) => `~${char.codePointAt(0)!.toString(16)}~`);
 }

@@ -70,17 +70,24 @@ export function told(run: OpenRun, attributes: Attributes | undefined): OpenRun 
 }
 
 /**
- * The event that a run's end makes; a run that lasted 0 ms makes none.
+ * The event that a run's end makes; one that lasted 0 ms is no run.
  *
+ * @shape  named: what its id begins with, where that is more than the station
  * @unit   ms since the epoch, source time
  * @source derived here
  */
-export function closed(station: string, run: OpenRun, endMs: number, closedBy: ClosedBy): readonly RunEvent[] {
-  if (endMs <= run.startMs) return [];
+export function closed(
+  station: string,
+  run: OpenRun,
+  endMs: number,
+  closedBy: ClosedBy,
+  named: string = station,
+): readonly RunEvent[] {
   const { startMs, context } = run;
-  const segments = segmentsUntil(run, endMs);
+  const id = runId(named, startMs);
+  if (endMs <= startMs) return [{ kind: "dropped", id }];
   return [
-    { kind: "closed", run: { id: runId(station, startMs), station, startMs, endMs, closedBy, segments, context } },
+    { kind: "closed", run: { id, station, startMs, endMs, closedBy, segments: segmentsUntil(run, endMs), context } },
   ];
 }
 
@@ -90,8 +97,8 @@ export function closed(station: string, run: OpenRun, endMs: number, closedBy: C
  * @unit   ms since the epoch, source time
  * @source derived here
  */
-export function opened(station: string, startMs: number): RunEvent {
-  return { kind: "opened", id: runId(station, startMs), station, startMs };
+export function opened(station: string, startMs: number, named: string = station): RunEvent {
+  return { kind: "opened", id: runId(named, startMs), station, startMs };
 }
 
 function segmentsUntil(run: OpenRun, tMs: number): readonly Segment[] {

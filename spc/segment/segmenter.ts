@@ -1,5 +1,10 @@
 import type { RunSegmenter } from "../model/run.ts";
+import { changeSegmenter } from "./change.ts";
+import { clockSegmenter } from "./clock.ts";
+import type { ZoneOffsets } from "./clock-slot.ts";
+import { itemsSegmenter } from "./items.ts";
 import { markerSegmenter } from "./marker.ts";
+import { sequenceSegmenter } from "./sequence.ts";
 import { stateSignalSegmenter } from "./state-signal.ts";
 import { thresholdSegmenter } from "./threshold.ts";
 
@@ -37,14 +42,74 @@ export interface MarkerConfig extends CutLimits {
   readonly role: string;
 }
 
-export type SegmenterConfig = StateSignalConfig | ThresholdConfig | MarkerConfig;
+export interface ClockConfig {
+  readonly by: "clock";
+  /** Where runs begin and end, in ms of the local day, ascending. */
+  readonly edges: readonly number[];
+  /** Of the site's zone, for as long as readings may come from. */
+  readonly offsets: ZoneOffsets;
+}
+
+export interface ChangeConfig extends CutLimits {
+  readonly by: "change";
+  /** Role of an event series. */
+  readonly role: string;
+  /** Attribute that names what runs: `lot`, `ladle`. */
+  readonly key: string;
+  /** The state that ends the run at once, if any does. */
+  readonly closesAt?: number;
+  /** So long after its last event a run has ended there; left out, it lasts until the next one begins. */
+  readonly idleMs?: number;
+}
+
+export interface ItemsConfig extends CutLimits {
+  readonly by: "items";
+  /** Role of an event series. */
+  readonly role: string;
+  /** Attribute that tells items apart: `flask`, `fill`. */
+  readonly key: string;
+  /** Brings an item in; 1 unless said. */
+  readonly opensAt?: number;
+  /** Takes it out; 0 unless said. */
+  readonly closesAt?: number;
+  /** Most items there at once. */
+  readonly most?: number;
+}
+
+/** A level that a value passes: one of `above` and `below`. */
+export interface LevelStep {
+  readonly above?: number;
+  readonly below?: number;
+  /** Where the step begins once the level has proved it; left out, at the level. */
+  readonly from?: number;
+  /** How long the value must stay beyond the level; 0 unless said. */
+  readonly holdMs?: number;
+}
+
+export interface SequenceConfig extends CutLimits {
+  readonly by: "sequence";
+  /** Role of a reading. */
+  readonly role: string;
+  /** In the order in which they come; one without a name belongs to the run and to no segment. */
+  readonly steps: readonly (LevelStep & { readonly name: string | null })[];
+  readonly ends: LevelStep;
+}
+
+export type SegmenterConfig =
+  | StateSignalConfig
+  | ThresholdConfig
+  | MarkerConfig
+  | ClockConfig
+  | ChangeConfig
+  | ItemsConfig
+  | SequenceConfig;
 
 /**
  * Segmenter of a station: cuts its samples into runs in the way its settings name.
  *
  * @shape   samples of one station under their roles, in time order; state is plain JSON
  * @unit    ms since the epoch, source time
- * @method  one of `state-signal`, `threshold`, `marker`
+ * @method  one of `state-signal`, `threshold`, `marker`, `clock`, `change`, `items`, `sequence`
  * @throws  RangeError for a configuration that cannot cut: a defect, since settings are checked before
  * @source  derived here
  * @checked tests/property/spc/segment/segmenters.test.ts
@@ -57,5 +122,13 @@ export function segmenterOf(station: string, config: SegmenterConfig): RunSegmen
       return thresholdSegmenter(station, config) as RunSegmenter<unknown>;
     case "marker":
       return markerSegmenter(station, config) as RunSegmenter<unknown>;
+    case "clock":
+      return clockSegmenter(station, config) as RunSegmenter<unknown>;
+    case "change":
+      return changeSegmenter(station, config) as RunSegmenter<unknown>;
+    case "items":
+      return itemsSegmenter(station, config) as RunSegmenter<unknown>;
+    case "sequence":
+      return sequenceSegmenter(station, config) as RunSegmenter<unknown>;
   }
 }

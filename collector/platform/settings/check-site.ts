@@ -78,9 +78,38 @@ function stationFindings({ index, value }: Checkable["stations"][number], site: 
     ["line", value.line, site.declared.lines],
     ["source", value.source, site.declared.sources],
   ] as const;
-  return points.flatMap(([key, name, known]) =>
-    known.has(name) ? [] : [{ path: ["stations", index, key], expected: oneOf([...known]) }],
+  return [
+    ...points.flatMap(([key, name, known]) =>
+      known.has(name) ? [] : [{ path: ["stations", index, key], expected: oneOf([...known]) }],
+    ),
+    ...borrowFindings(value, site, ["stations", index, "borrows"]),
+  ];
+}
+
+/** What a station borrows must be what its kind asks for, and somebody else's. */
+function borrowFindings(
+  { id, kind, borrows }: Checkable["stations"][number]["value"],
+  site: Checkable,
+  path: SettingsPath,
+): readonly Finding[] {
+  const asked = site.kinds[kind]?.borrows;
+  if (asked === undefined) return [];
+  const lent = site.stations.flatMap(({ value }) =>
+    value.id === id ? [] : Object.keys(site.kinds[value.kind]?.series ?? {}).map((role) => `${value.id}/${role}`),
   );
+  return [
+    ...asked.flatMap((role) =>
+      Object.hasOwn(borrows, role)
+        ? []
+        : [{ path, found: `no ${role}`, expected: `${role}: STATION/role, as ${kind} asks` }],
+    ),
+    ...Object.entries(borrows).flatMap(([role, from]): readonly Finding[] => {
+      if (!asked.includes(role)) return [{ path: [...path, role], expected: oneOf(asked), atKey: true }];
+      return lent.includes(from)
+        ? []
+        : [{ path: [...path, role], expected: "a series of another station, as STATION/role" }];
+    }),
+  ];
 }
 
 function stageFindings(site: Checkable): readonly Finding[] {

@@ -1,15 +1,22 @@
 import { featureCatalogue } from "../../../spc/features/catalogue.ts";
 import { type Characteristic, characteristicId, usualEwma } from "../../../spc/model/characteristic.ts";
+import type { PlottedAs } from "../../../spc/model/plotted-as.ts";
+import { plainWord } from "../../../spc/model/run.ts";
 import type { Specification } from "../../../spc/model/specification.ts";
+import type { ShiftClock } from "../../../spc/segment/station-context.ts";
+import { chartedBy, chartedUnit } from "./charted-by.ts";
 import { bytesOf, retentionOf } from "./retention-schema.ts";
 import { durationMs, type Settings, type StationKind } from "./schema.ts";
+import { segmenterConfig } from "./segmenter-config.ts";
 import type { ByHand, CharacteristicPlan, Site, SiteSeries, Station } from "./site.ts";
+import { zoneOffsets } from "./zone-offsets.ts";
 
 type CharacteristicSettings = StationKind["characteristics"][number];
 
 /** Writes the settings out in full. They must have passed the checks: what does not fit is a defect here. */
 export function resolveSite(settings: Settings): Site {
   const { site, shifts, lines, stages, causes, persons, messages } = settings;
+  const shiftClock = shiftClockOf(settings);
   return {
     ...site,
     shifts,
@@ -21,7 +28,7 @@ export function resolveSite(settings: Settings): Site {
     stations: settings.stations.map((station) => {
       const kind = settings.stationKinds[station.kind];
       if (kind === undefined) throw new RangeError(`no station kind ${station.kind}: the settings were not checked`);
-      return resolveStation(station, kind);
+      return resolveStation(station, kind, shiftClock, settings);
     }),
     causes,
     persons,
@@ -31,17 +38,57 @@ export function resolveSite(settings: Settings): Site {
   };
 }
 
-function resolveStation(station: Settings["stations"][number], kind: StationKind): Station {
+function shiftClockOf({ site, shifts }: Settings): ShiftClock {
+  const clock = shifts.map(({ name, from }) => {
+    const [hours = 0, minutes = 0] = from.split(":").map(Number);
+    return { name, fromMs: (hours * 60 + minutes) * 60_000 };
+  });
+  return { shifts: clock.sort((a, b) => a.fromMs - b.fromMs), offsets: zoneOffsets(site.zone) };
+}
+
+function resolveStation(
+  station: Settings["stations"][number],
+  kind: StationKind,
+  shiftClock: ShiftClock,
+  settings: Settings,
+): Station {
+  const { id, line, source } = station;
+  const first = { id: null, runWord: kind.runWord };
   return {
-    ...station,
+    ...{ id, kind: station.kind, line, source },
     stage: kind.stage,
     runWord: kind.runWord,
-    series: Object.fromEntries(
-      Object.entries(kind.series).map(([role, series]) => [role, resolveSeries(station, role, series)]),
+    series: seriesOf(station, kind),
+    borrowed: Object.fromEntries(
+      Object.entries(station.borrows).map(([role, from]) => [role, lentSeries(from, settings)]),
     ),
-    segmenter: kind.segmenter,
-    plans: kind.characteristics.map((one) => resolvePlan(station.id, one)),
+    segmenter: segmenterConfig(kind.segmenter, shiftClock),
+    moreRuns: kind.moreRuns.map(({ id, runWord, segmenter, segmentsBy }) => ({
+      ...{ id, runWord },
+      segmenter: segmenterConfig(segmenter, shiftClock),
+      segmentsBy: segmentsBy ?? null,
+    })),
+    plans: [
+      ...kind.characteristics.map((one) => resolvePlan(station.id, one, first)),
+      ...kind.moreRuns.flatMap((runs) => runs.characteristics.map((one) => resolvePlan(station.id, one, runs))),
+    ],
+    shiftClock,
   };
+}
+
+function seriesOf(station: Settings["stations"][number], kind: StationKind): Station["series"] {
+  return Object.fromEntries(
+    Object.entries(kind.series).map(([role, series]) => [role, resolveSeries(station, role, series)]),
+  );
+}
+
+function lentSeries(from: string, { stations, stationKinds }: Settings): SiteSeries {
+  const [lender, role] = from.split("/");
+  const station = stations.find(({ id }) => id === lender);
+  const series = station === undefined ? undefined : stationKinds[station.kind]?.series[role!];
+  if (station === undefined || series === undefined)
+    throw new RangeError(`nothing lends ${from}: the settings were not checked`);
+  return resolveSeries(station, role!, series);
 }
 
 function resolveSeries(
@@ -61,24 +108,30 @@ function resolveSeries(
     everyMs: series.every === undefined ? null : durationMs(series.every),
     everyInRunMs: series.everyInRun === undefined ? null : durationMs(series.everyInRun),
     resolution: series.resolution ?? null,
+    holds: series.holds ?? false,
   };
 }
 
-function resolvePlan(station: string, one: CharacteristicSettings): CharacteristicPlan {
+function resolvePlan(
+  station: string,
+  one: CharacteristicSettings,
+  { id: runKind, runWord }: { readonly id: string | null; readonly runWord: string },
+): CharacteristicPlan {
   const unit = one.byHand?.unit ?? featureCatalogue[one.feature]?.(one.settings).unit;
   if (unit === undefined) throw new RangeError(`no feature ${one.feature}: the settings were not checked`);
   const made = new Map<string | null, Characteristic>();
+  const by = chartedBy(one);
   return {
     feature: one.feature,
     settings: one.settings,
-    byPart: one.byPart,
+    ...{ runKind, runWord, by },
     byHand: one.byHand === undefined ? null : { ...one.byHand, ...saidOf(one.byHand) },
-    parts: Object.keys(one.parts),
+    parts: by.length === 1 && by[0] === "part" ? Object.keys(one.parts) : [],
     characteristic: (asked) => {
-      const part = one.byPart && asked !== null && asked !== "" ? asked : null;
+      const part = by.length > 0 && asked !== null && asked !== "" ? asked : null;
       const known = made.get(part);
       if (known !== undefined) return known;
-      const fresh = resolveCharacteristic(station, one, part, unit);
+      const fresh = resolveCharacteristic(station, one, part, chartedUnit(one, unit));
       made.set(part, fresh);
       return fresh;
     },
@@ -89,21 +142,36 @@ function saidOf({ plausible, how }: NonNullable<CharacteristicSettings["byHand"]
   return { plausible: plausible ?? null, how: how ?? null };
 }
 
+function plottedAsOf({ as, parts }: CharacteristicSettings): PlottedAs | null {
+  if (as === "value") return null;
+  const stated = Object.entries(parts).flatMap(([part, { target, sigma }]) =>
+    target === undefined ? [] : [[part, { target, ...(sigma === undefined ? {} : { sigma }) }] as const],
+  );
+  return { as, parts: Object.fromEntries(stated) };
+}
+
 function resolveCharacteristic(
   station: string,
   one: CharacteristicSettings,
   part: string | null,
   unit: string,
 ): Characteristic {
-  const own = part === null || !Object.hasOwn(one.parts, part) ? undefined : one.parts[part]?.specification;
+  // Of a chart by part and tool, too, the specification is the part's.
+  const by = chartedBy(one);
+  const plotted = plottedAsOf(one);
+  const place = by.indexOf("part");
+  const named = part === null || place < 0 ? "" : (part.split(" ")[place] ?? "");
+  const own = Object.hasOwn(one.parts, named) ? one.parts[named]?.specification : undefined;
   return {
-    id: characteristicId(station, one.feature, part === null ? null : plainPart(part)),
+    id: characteristicId(station, one.feature, part === null ? null : plainWord(part)),
     station,
     feature: one.feature,
     part,
+    ...(by.length === 0 ? {} : { by }),
+    ...(plotted === null ? {} : { plotted }),
     name: one.name,
     quantity: one.quantity,
-    reference: one.reference ?? null,
+    reference: one.as === "value" ? (one.reference ?? null) : "difference",
     unit,
     digits: one.digits,
     chart: one.chart,
@@ -120,9 +188,4 @@ function resolveCharacteristic(
 /** An EWMA carries all earlier points in each, so that every pattern would come of itself. */
 function usualRules(chart: CharacteristicSettings["chart"]): Characteristic["rules"] {
   return chart === "ewma" ? ["beyond-limit"] : ["beyond-limit", "nine-on-one-side"];
-}
-
-/** A part's name comes from outside; in an id it must be plain, and two names must never become one. */
-function plainPart(part: string): string {
-  return part.replaceAll(/[^A-Za-z0-9_.-]/gu, (char) => `~${char.codePointAt(0)!.toString(16)}~`);
 }

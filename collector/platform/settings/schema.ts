@@ -31,10 +31,25 @@ const seriesSchema = z.strictObject({
   everyInRun: duration.optional(),
   /** Smallest step of the instrument, in `unit`. */
   resolution: z.number().positive().optional(),
+  /**
+   * Of an event series: what its attributes say (part, tool, medium) holds for the runs that begin later, until the next such
+   * event says otherwise. Left out, they speak of the run that is open.
+   */
+  holds: z.boolean().optional(),
 });
 
 /** Longest silence of the whole station inside a run; left out, a tenth of the timeout. */
 const gapSetting = duration.optional();
+
+/** A level that a value passes: one of `above` and `below`, in the unit of the series. */
+const levelStep = {
+  above: z.number().optional(),
+  below: z.number().optional(),
+  /** Where the step begins once the level has proved it; left out, at the level. */
+  from: z.number().optional(),
+  /** How long the value must stay beyond the level. */
+  hold: durationOrNone.default("0 s"),
+};
 
 const segmenterSchema = z.discriminatedUnion("by", [
   z.strictObject({
@@ -63,6 +78,51 @@ const segmenterSchema = z.discriminatedUnion("by", [
     by: z.literal("marker"),
     /** Role of an event series: 1 opens, 0 closes. */
     role: words,
+    timeout: duration,
+    gap: gapSetting,
+  }),
+  z.strictObject({
+    by: z.literal("clock"),
+    /** Length of a run, counted from each start of a shift, or from midnight at a site without shifts. */
+    every: duration,
+  }),
+  z.strictObject({
+    by: z.literal("change"),
+    /** Role of an event series. */
+    role: words,
+    /** Attribute that names what runs: a run lasts while it stays the same. */
+    key: words,
+    /** State that ends the run at once. */
+    closesAt: z.number().int().optional(),
+    /** So long after its last event a run has ended there; left out, it lasts until the next name comes. */
+    idle: duration.optional(),
+    timeout: duration,
+    gap: gapSetting,
+  }),
+  z.strictObject({
+    by: z.literal("items"),
+    /** Role of an event series: 1 brings an item in, 0 takes it out. */
+    role: words,
+    /** Attribute that tells apart what is there at once. */
+    key: words,
+    opensAt: z.number().int().default(1),
+    closesAt: z.number().int().default(0),
+    /** Most items there at once. */
+    most: z.number().int().min(1).max(5000).default(500),
+    timeout: duration,
+    gap: gapSetting,
+  }),
+  z.strictObject({
+    by: z.literal("sequence"),
+    /** Role of a reading whose levels tell the steps. */
+    role: words,
+    /** In the order in which they come; one without a name belongs to the run and to no segment. */
+    steps: z
+      .array(z.strictObject({ ...levelStep, name: words.optional() }))
+      .min(1)
+      .max(32),
+    /** What ends the run. */
+    ends: z.strictObject(levelStep),
     timeout: duration,
     gap: gapSetting,
   }),
@@ -137,10 +197,29 @@ const characteristicSchema = z.strictObject({
   rules: z.array(z.enum(ruleIds)).optional(),
   /** Numbers of the feature, such as `{ threshold: 0.8 }`. */
   settings: z.record(z.string(), z.number()).default({}),
-  /** One chart a part, from the run's context; `parts` may give each its own specification. */
+  /**
+   * One chart for each part, or part and tool, or filling medium, from the run's context; `parts` may give each part its own
+   * specification. `byPart: true` says the same as `by: [part]`.
+   */
+  by: z.array(words).max(4).optional(),
   byPart: z.boolean().default(false),
+  /**
+   * What stands on the chart: the value; how far it lies from its part's `target`, so that parts share one chart; or that
+   * over its part's `sigma`. The specification is then one of the deviation.
+   */
+  as: z.enum(["value", "deviation", "z"]).default("value"),
   specification: specificationSchema.optional(),
-  parts: z.record(id, z.strictObject({ specification: specificationSchema.optional() })).default({}),
+  parts: z
+    .record(
+      id,
+      z.strictObject({
+        specification: specificationSchema.optional(),
+        /** In the unit of the feature. */
+        target: limit.optional(),
+        sigma: z.number().positive().optional(),
+      }),
+    )
+    .default({}),
   every: duration,
   main: z.boolean().default(false),
   /** A value that a person weighs, times or reads and writes down: no sensor and no run stands behind it. */
@@ -155,9 +234,26 @@ export const stationKindSchema = z.strictObject({
   runWord: words,
   /** By role, which is what the series is to the segmenter and the features: `pressure`, `supply-rh`. */
   series: z.record(id, seriesSchema),
+  /** Roles that each station of the kind borrows from another station: it says from which under its own `borrows`. */
+  borrows: z.array(id).default([]),
   segmenter: segmenterSchema,
   /** None yet: its runs are cut and shown, and nothing is charted. */
   characteristics: z.array(characteristicSchema).default([]),
+  /** Further kinds of run at the same station, cut beside the first: the ladle of several pours, the hour of several dips. */
+  moreRuns: z
+    .array(
+      z.strictObject({
+        /** Stands in the ids of its runs. */
+        id: id,
+        runWord: words,
+        segmenter: segmenterSchema,
+        /** Attribute of the runs inside by which they become its segments: `position` makes `pour-1`, `pour-2`. */
+        segmentsBy: words.optional(),
+        characteristics: z.array(characteristicSchema).default([]),
+      }),
+    )
+    .max(8)
+    .default([]),
 });
 
 export const stationSchema = z.strictObject({
@@ -166,6 +262,10 @@ export const stationSchema = z.strictObject({
   line: id,
   /** Source that sends this station's series. */
   source: id,
+  /** Series of other stations that features here read under a role of their own: `chem-si: FU-A1/chem-si`. */
+  borrows: z
+    .record(id, z.string().regex(/^[A-Za-z0-9][A-Za-z0-9_.-]*\/[A-Za-z0-9][A-Za-z0-9_.-]*$/, "STATION/role"))
+    .default({}),
 });
 
 /** One site, whole. Cross-checks between parts (a station's kind exists) are in `check.ts`. */

@@ -1,8 +1,9 @@
 import type { Characteristic } from "../../../spc/model/characteristic.ts";
+import type { SegmenterConfig } from "../../../spc/segment/segmenter.ts";
+import type { ShiftClock } from "../../../spc/segment/station-context.ts";
 import type { BrokerSettings } from "../broker-settings.ts";
 import type { MessagesSettings, PersonSettings } from "./people-schema.ts";
 import type { Retention } from "./retention-schema.ts";
-import type { SegmenterSettings } from "./schema.ts";
 import type { SourceSettings } from "./source-schema.ts";
 
 /** The settings, resolved: durations in milliseconds, kinds written out, ids made. What every part of us reads. */
@@ -37,8 +38,22 @@ export interface Station {
   readonly runWord: string;
   /** Role to series. */
   readonly series: Readonly<Record<string, SiteSeries>>;
-  readonly segmenter: SegmenterSettings;
+  /** Series of other stations, by the role that features here know them by. */
+  readonly borrowed: Readonly<Record<string, SiteSeries>>;
+  readonly segmenter: SegmenterConfig;
+  /** Further kinds of run, cut beside the first. */
+  readonly moreRuns: readonly RunKind[];
+  /** Of all kinds of run. */
   readonly plans: readonly CharacteristicPlan[];
+  readonly shiftClock: ShiftClock;
+}
+
+export interface RunKind {
+  readonly id: string;
+  readonly runWord: string;
+  readonly segmenter: SegmenterConfig;
+  /** Attribute by which runs of the first kind that ended inside become its segments; null for none. */
+  readonly segmentsBy: string | null;
 }
 
 export interface SiteSeries {
@@ -56,16 +71,22 @@ export interface SiteSeries {
   /** Expected spacing while a run is open: what coverage of a run is judged against. */
   readonly everyInRunMs: number | null;
   readonly resolution: number | null;
+  /** What its events say holds for later runs, until another one says otherwise. */
+  readonly holds: boolean;
 }
 
 /** One feature of one station and how it is charted; a characteristic follows for each part where `byPart`. */
 export interface CharacteristicPlan {
   readonly feature: string;
   readonly settings: Readonly<Record<string, number>>;
-  readonly byPart: boolean;
   /** How a person writes it down; null where it follows from readings. */
   readonly byHand: ByHand | null;
-  /** For the part of a run's context, or null; null as well where charts are not by part. */
+  /** Which of the station's further kinds of run it is of; null for the first. */
+  readonly runKind: string | null;
+  readonly runWord: string;
+  /** Words of a run's context that each have a chart of their own; none where all runs share one. */
+  readonly by: readonly string[];
+  /** For what `chartOf` names. */
   characteristic(part: string | null): Characteristic;
   /** Parts named in the settings, so that their charts stand before their first run. */
   readonly parts: readonly string[];

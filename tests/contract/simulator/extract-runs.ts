@@ -2,8 +2,8 @@ import { readFileSync } from "node:fs";
 import { seriesCatalogue } from "../../../collector/decode/catalogue.ts";
 import { payloadV1 } from "../../../collector/decode/payload-v1.ts";
 import { cuttingSeries, spacingInRun } from "../../../collector/pipeline/role-series.ts";
+import { stationCut } from "../../../collector/pipeline/station-cut.ts";
 import { loadSettings } from "../../../collector/platform/settings/load.ts";
-import { segmenterConfig } from "../../../collector/platform/settings/segmenter-config.ts";
 import type { Site, Station } from "../../../collector/platform/settings/site.ts";
 import type { Message } from "../../../simulator/messages.ts";
 import type { Plant } from "../../../simulator/plant.ts";
@@ -11,8 +11,6 @@ import type { Source } from "../../../simulator/plant-layout.ts";
 import { featureCatalogue } from "../../../spc/features/catalogue.ts";
 import type { Run, RunTrace } from "../../../spc/model/run.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
-import { advance } from "../../../spc/model/stage.ts";
-import { segmenterOf } from "../../../spc/segment/segmenter.ts";
 
 const demoSettings = "simulator/ostrimvale.yaml";
 
@@ -76,15 +74,17 @@ function runsOf(site: Site, station: Station, bySeries: ReadonlyMap<string, Samp
   const samples = cuttingSeries(station)
     .flatMap(({ role, series }, rank) => (bySeries.get(series) ?? []).map((sample) => ({ ...sample, role, rank })))
     .sort((a, b) => a.tMs - b.tMs || a.rank - b.rank);
-  const { out } = advance(segmenterOf(station.id, segmenterConfig(station.segmenter)), samples);
-  const runs = out.flatMap((event) => (event.kind === "closed" ? [event.run] : []));
+  const runs: Run[] = [];
+  const cut = stationCut(station);
+  cut.advance(cut.initial, samples, (run) => runs.push(run));
   return runs.map((run) => extracted(site, station, bySeries, run));
 }
 
 function extracted(site: Site, station: Station, bySeries: ReadonlyMap<string, Sample[]>, run: Run): ExtractedRun {
   const features: Record<string, number> = {};
   const refusals: string[] = [];
-  for (const { feature, settings } of station.plans) {
+  for (const { feature, settings, runKind } of station.plans) {
+    if (runKind !== (run.kind ?? null)) continue;
     const extractor = (featureCatalogue[feature] as (typeof featureCatalogue)[string])(settings);
     const samples: Record<string, Sample[]> = {};
     const everyMs: Record<string, number> = {};

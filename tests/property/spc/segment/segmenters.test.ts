@@ -4,6 +4,14 @@ import type { RoleSample, RunEvent } from "../../../../spc/model/run.ts";
 import { advance } from "../../../../spc/model/stage.ts";
 import { type SegmenterConfig, segmenterOf } from "../../../../spc/segment/segmenter.ts";
 
+const epochMs = 1_764_057_600_000;
+/** The clocks go back by a quarter of a minute amid the stream, and on again: no zone does, and so every edge is tried. */
+const offsets = [
+  { fromMs: Number.MIN_SAFE_INTEGER, offsetMs: 3_600_000 },
+  { fromMs: epochMs + 47_000, offsetMs: 3_585_000 },
+  { fromMs: epochMs + 95_000, offsetMs: 3_600_000 },
+];
+
 const configs: readonly SegmenterConfig[] = [
   {
     by: "state-signal",
@@ -24,7 +32,25 @@ const configs: readonly SegmenterConfig[] = [
     timeoutMs: 60_000,
     gapMs: 15_000,
   },
+  { by: "clock", edges: Array.from({ length: 4320 }, (_, i) => i * 20_000), offsets },
+  { by: "change", role: "event", key: "flask", timeoutMs: 60_000, gapMs: 15_000 },
+  { by: "change", role: "event", key: "flask", closesAt: 0, idleMs: 9000, timeoutMs: 60_000, gapMs: 15_000 },
+  { by: "items", role: "event", key: "flask", most: 2, timeoutMs: 60_000, gapMs: 15_000 },
+  {
+    by: "sequence",
+    role: "reading",
+    steps: [
+      { name: "fill", above: 1 },
+      { name: "final", above: 2, from: 1, holdMs: 1000 },
+    ],
+    ends: { below: 1, from: 2, holdMs: 2000 },
+    timeoutMs: 60_000,
+    gapMs: 15_000,
+  },
 ];
+const nameOf = (config: SegmenterConfig): string =>
+  config.by === "change" && config.idleMs ? "change, idle" : config.by;
+const cases = configs.map((config) => [nameOf(config), config] as const);
 
 /** A hostile station: steps of time from none to beyond the gap, any number, any quality, contradicting attributes. */
 const stepMs = fc.oneof(
@@ -42,11 +68,11 @@ const raw = fc.record({
   role: fc.constantFrom("event", "reading"),
   value,
   quality: fc.constantFrom("good" as const, "good" as const, "uncertain" as const, "bad" as const),
-  flask: fc.option(fc.constantFrom("F-1", "F-2"), { freq: 2 }),
+  flask: fc.option(fc.constantFrom("F-1", "F-2", "F 3", "", "__proto__"), { freq: 2 }),
   times: fc.integer({ min: 1, max: 6 }),
 });
 const stream = fc.array(raw, { maxLength: 60, size: "max" }).map((items) => {
-  let tMs = 1_764_057_600_000;
+  let tMs = epochMs;
   const drawn = items.flatMap((item) => Array.from({ length: item.times }, () => item));
   return drawn.map((item): RoleSample => {
     tMs += item.stepMs;
@@ -57,7 +83,7 @@ const stream = fc.array(raw, { maxLength: 60, size: "max" }).map((items) => {
 
 const closed = (events: readonly RunEvent[]) => events.flatMap((event) => (event.kind === "closed" ? [event.run] : []));
 
-test.each(configs)("$by: any cut with a checkpoint in JSON gives the same runs", (config) => {
+test.each(cases)("%s: any cut with a checkpoint in JSON gives the same runs", (_, config) => {
   const segmenter = segmenterOf("ST-1", config);
   fc.assert(
     fc.property(stream, fc.nat(), (samples, anywhere) => {
@@ -74,7 +100,7 @@ test.each(configs)("$by: any cut with a checkpoint in JSON gives the same runs",
   );
 });
 
-test.each(configs)("$by: a sample delivered twice in a row changes no run", (config) => {
+test.each(cases)("%s: a sample delivered twice in a row changes no run", (_, config) => {
   const segmenter = segmenterOf("ST-1", config);
   fc.assert(
     fc.property(stream, (drawn) => {
@@ -89,7 +115,7 @@ test.each(configs)("$by: a sample delivered twice in a row changes no run", (con
   );
 });
 
-test.each(configs)("$by: samples older than what was seen change no run", (config) => {
+test.each(cases)("%s: samples older than what was seen change no run", (_, config) => {
   const segmenter = segmenterOf("ST-1", config);
   fc.assert(
     fc.property(stream, fc.nat(), (samples, anywhere) => {
@@ -102,7 +128,7 @@ test.each(configs)("$by: samples older than what was seen change no run", (confi
   );
 });
 
-test.each(configs)("$by: runs last, follow each other, stay within the timeout and hold their segments", (config) => {
+test.each(cases)("%s: runs last, follow each other, stay within the timeout and hold their segments", (_, config) => {
   const segmenter = segmenterOf("ST-1", config);
   let seen = 0;
   fc.assert(
@@ -112,9 +138,11 @@ test.each(configs)("$by: runs last, follow each other, stay within the timeout a
       seen += runs.length;
       const ids = runs.map(({ id }) => id);
       expect(new Set(ids).size).toBe(ids.length);
-      let lastEndMs = Number.NEGATIVE_INFINITY;
+      /** Where items stand side by side, only those of one name follow each other. */
+      const lastEndMs = new Map<string, number>();
       for (const run of runs) {
-        expect(run.startMs).toBeGreaterThanOrEqual(lastEndMs);
+        const place = run.id.slice(0, run.id.lastIndexOf(":"));
+        expect(run.startMs).toBeGreaterThanOrEqual(lastEndMs.get(place) ?? Number.NEGATIVE_INFINITY);
         expect(run.endMs).toBeGreaterThan(run.startMs);
         // Threshold runs are confirmed after they began, so they may only be found overdue then, never made longer.
         expect(run.endMs - run.startMs).toBeLessThanOrEqual(60_000);
@@ -125,12 +153,68 @@ test.each(configs)("$by: runs last, follow each other, stay within the timeout a
           lastToMs = toMs;
         }
         expect(run.endMs).toBeGreaterThanOrEqual(lastToMs);
-        lastEndMs = run.endMs;
+        lastEndMs.set(place, run.endMs);
       }
-      const openings = out.flatMap((event) => (event.kind === "opened" ? [event.id] : []));
-      for (const id of ids) expect(openings).toContain(id);
     }),
     { numRuns: 300 },
   );
   expect(seen).toBeGreaterThan(20);
+});
+
+test.each(cases)("%s: whatever opened is closed or dropped once, and nothing else is", (_, config) => {
+  const segmenter = segmenterOf("ST-1", config);
+  fc.assert(
+    fc.property(stream, (samples) => {
+      const open: string[] = [];
+      for (const event of advance(segmenter, samples).out) {
+        if (event.kind === "opened") open.push(event.id);
+        else {
+          const id = event.kind === "closed" ? event.run.id : event.id;
+          expect(open).toContain(id);
+          open.splice(open.indexOf(id), 1);
+        }
+      }
+      expect(open.length).toBeLessThanOrEqual(config.by === "items" ? 2 : 1);
+    }),
+    { numRuns: 300 },
+  );
+});
+
+test.each(cases)("%s: a constant signal makes no run but those of the clock", (_, config) => {
+  const segmenter = segmenterOf("ST-1", config);
+  fc.assert(
+    fc.property(
+      fc.double({ noNaN: true, noDefaultInfinity: true }),
+      fc.integer({ min: 1, max: 40 }),
+      (level, times) => {
+        const samples = Array.from(
+          { length: times },
+          (__, i): RoleSample => ({
+            series: "S/reading",
+            role: "reading",
+            tMs: epochMs + 3000 * i,
+            value: level,
+            quality: "good",
+          }),
+        );
+        const runs = closed(advance(segmenter, samples).out);
+        if (config.by !== "clock") expect(runs).toEqual([]);
+        else expect(runs.every(({ closedBy }) => closedBy === "end-condition")).toBe(true);
+      },
+    ),
+    { numRuns: 100 },
+  );
+});
+
+test.each(cases)("%s: a block of readings that is missing spoils no run that ended before it", (_, config) => {
+  const segmenter = segmenterOf("ST-1", config);
+  fc.assert(
+    fc.property(stream, fc.nat(), fc.nat({ max: 30 }), (samples, anywhere, length) => {
+      const place = anywhere % (samples.length + 1);
+      const holed = [...samples.slice(0, place), ...samples.slice(place + length)];
+      const known = closed(advance(segmenter, samples.slice(0, place)).out);
+      expect(closed(advance(segmenter, holed).out).slice(0, known.length)).toEqual(known);
+    }),
+    { numRuns: 200 },
+  );
 });

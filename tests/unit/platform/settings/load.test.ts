@@ -159,7 +159,10 @@ test.each<[string, string, string, Partial<Mistake>]>([
     "an unknown way of cutting",
     "by: state-signal",
     "by: guess",
-    { path: "stationKinds.press.segmenter.by", expected: "one of state-signal, threshold, marker" },
+    {
+      path: "stationKinds.press.segmenter.by",
+      expected: "one of state-signal, threshold, marker, clock, change, items, sequence",
+    },
   ],
   [
     "a segmenter whose role is no event",
