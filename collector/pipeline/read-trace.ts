@@ -8,6 +8,9 @@ import { ofRole, seriesOfRole, spacingInRun } from "./role-series.ts";
 /** Units that the features reckon in, by the quantity of a series; other quantities come in a unit below too. */
 const reckonedIn = ["bar", "Cel", "%", "[g]", "s", "g/kg"] as const;
 
+/** Bare numbers, which are no shares to be had in per cent. */
+const counted: ReadonlySet<string> = new Set(["count", "grain-number"]);
+
 /** Reads what a closed run left behind, by role, in the units and the reference that the features reckon in. */
 export function readTrace(
   store: SampleStore,
@@ -44,7 +47,7 @@ function reckoning(
 ): ((value: number | null) => number | null) | null {
   if (series === undefined || series.kind === "event") return null;
   const { unit, reference, quantity } = series;
-  const target = reckonedIn.find((one) => convert(1, unit, one) !== undefined) ?? unit;
+  const target = counted.has(quantity) ? unit : (reckonedIn.find((one) => convert(1, unit, one) !== undefined) ?? unit);
   const aboveAmbient = quantity === "steam-pressure" && reference === "absolute" ? ambientHpa / 1000 : 0;
   if (target === unit && aboveAmbient === 0) return null;
   return (value) => {
