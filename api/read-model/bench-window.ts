@@ -1,7 +1,7 @@
-import type { Journal } from "../../collector/store/journal.ts";
+import type { Journal, JournalQuery } from "../../collector/store/journal.ts";
 import { writtenSpacing } from "../../spc/charts/written-spacing.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
-import type { RunRecord } from "../../spc/model/journal-entry.ts";
+import type { RunRecord, StoredEntry } from "../../spc/model/journal-entry.ts";
 import type { Outcome } from "../../spc/model/outcome.ts";
 import { ok, refuse } from "../../spc/model/outcome.ts";
 import { chartedValue } from "../../spc/model/plotted-as.ts";
@@ -34,22 +34,61 @@ export function windowOf(
 }
 
 /** All runs of a span, or a refusal where they are more than `most`. */
-export function spanOf(
+function spanOf(
   journal: Journal,
   characteristic: Characteristic,
   span: { readonly fromMs: number; readonly toMs: number },
   most: number,
 ): Outcome<ChartWindow> {
-  const entries = journal.read({
-    ...{ kinds: ["run"], station: characteristic.station, ...span },
-    ...{ orderBy: "time", newestFirst: true, limit: mostRead + 1 },
-  });
+  const steps = spanSteps(journal, characteristic, span, most);
+  let step = steps.next();
+  while (!step.done) step = steps.next();
+  return step.value;
+}
+
+/** The same a little at a time. */
+export function* spanSteps(
+  journal: Journal,
+  characteristic: Characteristic,
+  span: { readonly fromMs: number; readonly toMs: number },
+  most: number,
+): Generator<undefined, Outcome<ChartWindow>> {
+  const query = { kinds: ["run"], station: characteristic.station, ...span } as const;
+  const entries = yield* newestFirst(journal, query, mostRead + 1);
   const runs = entries.flatMap((entry) => (entry.kind === "run" ? storedValue(entry.body, characteristic) : []));
   if (runs.length > most || entries.length > mostRead) {
     const detail = `the span holds more than ${most} runs: choose a shorter one`;
     return refuse("too-many", detail, { needs: most, has: runs.length });
   }
   return ok(chartWindow(characteristic, span, runs.reverse()));
+}
+
+/** Entries read at a time: some milliseconds. */
+const readAtOnce = 200;
+
+/** Entries of a span, the newest first and at most so many, read a few at a time. */
+export function* newestFirst(
+  journal: Journal,
+  query: JournalQuery & { readonly toMs: number },
+  most: number,
+): Generator<undefined, readonly StoredEntry[]> {
+  const out: StoredEntry[] = [];
+  let { toMs } = query;
+  let limit = readAtOnce;
+  let met = new Set<string>();
+  while (out.length < most) {
+    const read = journal.read({ ...query, toMs, orderBy: "time", newestFirst: true, limit });
+    const fresh = read.filter(({ id }) => !met.has(id));
+    out.push(...fresh);
+    if (read.length < limit) break;
+    // Several may have ended at the very same moment: those are met again, and told by their names.
+    const oldest = read.at(-1)!.atMs;
+    if (fresh.length === 0) limit *= 2;
+    met = new Set(out.filter(({ atMs }) => atMs === oldest).map(({ id }) => id));
+    toMs = oldest + 1;
+    yield;
+  }
+  return out.slice(0, most);
 }
 
 function newestRuns(

@@ -4,10 +4,11 @@ import type { Outcome } from "../../spc/model/outcome.ts";
 import { ok } from "../../spc/model/outcome.ts";
 import type { Signal } from "../../spc/model/signal.ts";
 import type { ChanceRate } from "../../spc/proposal/chance-rate.ts";
-import { type Replay, replayOf } from "../../spc/proposal/replay.ts";
+import { type Replay, replaySteps } from "../../spc/proposal/replay.ts";
 import type { TrialSide } from "../../spc/proposal/trial.ts";
 import type { WireReplay, WireReplaySummary } from "../contract/bench-wire.ts";
-import { mostReplayed, spanOf } from "./bench-window.ts";
+import { inSlices } from "../slices.ts";
+import { mostReplayed, newestFirst, spanSteps } from "./bench-window.ts";
 import type { Charted } from "./charted.ts";
 import { instant } from "./wire-form.ts";
 
@@ -22,24 +23,31 @@ export function afterWindow(
   return { fromMs: toMs, toMs: Math.max(toMs, nowMs, recent.at(-1)?.atMs ?? toMs) + 1 };
 }
 
-/** Replays stored runs of a span under limits that are asked about. */
-export function replayStored(
+/** Signals of a span that are looked through. */
+const mostSignals = 50_000;
+
+/** Replays stored runs of a span under limits that are asked about, in slices: readings come in meanwhile. */
+export function replayStored(...asked: Parameters<typeof storedSteps>): Promise<Outcome<Replay>> {
+  return inSlices(storedSteps(...asked));
+}
+
+function* storedSteps(
   journal: Journal,
   characteristic: Characteristic,
   side: TrialSide,
   chance: ChanceRate | null,
   span: { readonly fromMs: number; readonly toMs: number },
-): Outcome<Replay> {
-  const window = spanOf(journal, characteristic, span, mostReplayed);
+): Generator<undefined, Outcome<Replay>> {
+  const window = yield* spanSteps(journal, characteristic, span, mostReplayed);
   if (!window.ok) return window;
   const recorded = new Map<string, Signal[]>();
-  const entries = journal.read({ kinds: ["signal"], subject: characteristic.id, ...span });
-  for (const entry of entries) {
+  const signals = { kinds: ["signal"], subject: characteristic.id, ...span } as const;
+  for (const entry of (yield* newestFirst(journal, signals, mostSignals)).toReversed()) {
     if (entry.kind !== "signal") continue;
     const { signal } = entry.body;
     recorded.set(signal.run, [...(recorded.get(signal.run) ?? []), signal]);
   }
-  return ok(replayOf(characteristic, side.limits, window.value, recorded, chance));
+  return ok(yield* replaySteps(characteristic, side.limits, window.value, recorded, chance));
 }
 
 export function wireReplay(replay: Outcome<Replay>): WireReplay {

@@ -43,7 +43,7 @@ export function benchRoutes(router: Router, parts: ApiParts): void {
     };
   });
 
-  serve(router, endpoints.replay, ({ params: { id }, body: { span, ...body } }) => {
+  serve(router, endpoints.replay, async ({ params: { id }, body: { span, ...body } }) => {
     const charted = knownChart(parts, id);
     const asked = asksTrial(parts, charted, body);
     if (!asked.ok) return { refusal: asked.refusal };
@@ -54,7 +54,7 @@ export function benchRoutes(router: Router, parts: ApiParts): void {
       span === undefined
         ? afterWindow(charted, request.window, clock.nowMs())
         : { fromMs: Date.parse(span.from), toMs: Date.parse(span.to) };
-    return wireReplay(replayStored(journal, charted.characteristic, newest.value, trial.chance, over));
+    return wireReplay(await replayStored(journal, charted.characteristic, newest.value, trial.chance, over));
   });
 }
 

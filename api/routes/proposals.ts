@@ -58,7 +58,7 @@ export function proposalRoutes(router: Router, parts: ApiParts, people: People):
     const proposal = {
       ...{ characteristic: charted.characteristic.id, by, reason: body.reason, engine: version },
       ...{ limits: newest.value.limits, window: { fromMs, toMs }, exclusions: request.exclusions },
-      shown: shownWith(charted, asked.value, nowMs),
+      shown: await shownWith(charted, asked.value, nowMs),
     };
     return answered(decide.propose(charted.characteristic, proposal));
   });
@@ -76,12 +76,12 @@ export function proposalRoutes(router: Router, parts: ApiParts, people: People):
   });
 
   /** What stands beside the limits on the screen, to be read again by whoever agrees. */
-  function shownWith(charted: Charted, { request, trial }: AskedTrial, nowMs: number): Shown {
+  async function shownWith(charted: Charted, { request, trial }: AskedTrial, nowMs: number): Promise<Shown> {
     const newest = trial.revised ?? trial.trial;
     if (!newest.ok || trial.chance === null) throw new TypeError("limits that were refused cannot be shown");
     const { limits, signals, unexplained } = newest.value;
     const span = afterWindow(charted, request.window, nowMs);
-    const replay = replayStored(journal, request.characteristic, newest.value, trial.chance, span);
+    const replay = await replayStored(journal, request.characteristic, newest.value, trial.chance, span);
     return {
       restsOn: wireRestsOn(limits),
       chance: wireChance(trial.chance),

@@ -55,15 +55,16 @@ export type RecordedSignals = ReadonlyMap<
 /**
  * Replay of a span under limits that never ruled: the very monitor that judges live, from its beginning, with nobody
  * closing a flag in between. Signals against the specification do not depend on limits and are left out on both sides.
+ * A little at a time: whoever has other work to do does it between two steps.
  */
-export function replayOf(
+export function* replaySteps(
   characteristic: Characteristic,
   limits: ProposedLimits,
   span: ChartWindow,
   recorded: RecordedSignals,
   chance: ChanceRate | null,
-): Replay {
-  const { found, values } = judgedUnder({ ...characteristic, everyMs: span.everyMs }, limits, span);
+): Generator<undefined, Replay> {
+  const { found, values } = yield* judgedUnder({ ...characteristic, everyMs: span.everyMs }, limits, span);
   const items = span.runs.flatMap(({ run, atMs, imported, value }): ReplayItem[] => {
     const proposed = found.get(run) ?? [];
     const inForce = hitsOf(recorded.get(run) ?? []);
@@ -79,11 +80,13 @@ export function replayOf(
   };
 }
 
-function judgedUnder(
+const runsAStep = 20;
+
+function* judgedUnder(
   characteristic: Characteristic,
   limits: ProposedLimits,
   span: ChartWindow,
-): { readonly found: ReadonlyMap<string, readonly ReplayHit[]>; readonly values: number } {
+): Generator<undefined, { readonly found: ReadonlyMap<string, readonly ReplayHit[]>; readonly values: number }> {
   const set: LimitSet = {
     ...limits,
     ...{ id: `${characteristic.id}@trial`, characteristic: characteristic.id, revision: 0, engine: "replay" },
@@ -96,13 +99,20 @@ function judgedUnder(
   ];
   const found = new Map<string, ReplayHit[]>();
   let values = 0;
-  for (const out of advance(characteristicMonitor(characteristic), inputs).out) {
-    if (out.kind === "point" && out.point.location.value !== null) values += 1;
-    if (out.kind !== "signal" || out.signal.on === "specification") continue;
-    const { run, rule, on, side } = out.signal;
-    const hits = found.get(run) ?? [];
-    hits.push({ rule, on, side });
-    found.set(run, hits);
+  const monitor = characteristicMonitor(characteristic);
+  let state = monitor.initial;
+  for (let from = 0; from < inputs.length; from += runsAStep) {
+    const judged = advance(monitor, inputs.slice(from, from + runsAStep), state);
+    state = judged.state;
+    for (const out of judged.out) {
+      if (out.kind === "point" && out.point.location.value !== null) values += 1;
+      if (out.kind !== "signal" || out.signal.on === "specification") continue;
+      const { run, rule, on, side } = out.signal;
+      const hits = found.get(run) ?? [];
+      hits.push({ rule, on, side });
+      found.set(run, hits);
+    }
+    yield;
   }
   return { found, values };
 }

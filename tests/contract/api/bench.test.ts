@@ -1,11 +1,12 @@
 import { setImmediate } from "node:timers/promises";
 import { afterEach, expect, test } from "vitest";
 import { endpoints } from "../../../api/contract/endpoints.ts";
+import { postedSchema } from "../../../api/contract/wire.ts";
 import { appliedEntry } from "../../../collector/store/entries.ts";
 import type { JournalEntry } from "../../../spc/model/journal-entry.ts";
 import { pressLimits } from "../../press-limits.ts";
 import { normals } from "../../property/spc/seeded.ts";
-import { ask, askProblem } from "./ask.ts";
+import { ask, askProblem, post } from "./ask.ts";
 import { flagId, importedEntry, limitsEntry, plateau, runAt, shotEntries, startMs } from "./press-entries.ts";
 import { type RunningApi, runningApi } from "./running-api.ts";
 
@@ -223,3 +224,27 @@ test("a flag too far back to reach from it to the newest point is shown with tho
   expect([shown.points[0]!.run, shown.points.length]).toEqual([runAt(10, 0).run.id, 240]);
   expect(shown.flags.map(({ id }) => id)).toContain(flag);
 });
+
+test("while a long span is replayed, readings are taken in and pages are answered", async () => {
+  await over(limitsEntry());
+  const shots = steady(9_000);
+  for (let from = 0; from < shots.length; from += 1_000) api.data.journal.append(shots.slice(from, from + 1_000));
+  api.model.catchUp();
+  const [from, to] = [startMs, startMs + 9_001 * 360_000].map((ms) => new Date(ms).toISOString());
+  const url = `${api.url}/api/characteristics/${plateau}/replay`;
+  let over9000 = false;
+  const asked = ask(url, endpoints.replay.answer, post({ window: { last: 100 }, span: { from, to } })).finally(() => {
+    over9000 = true;
+  });
+  const t = Math.floor(Date.now() / 1_000) * 1_000 - 60_000;
+  let taken = 0;
+  while (!over9000) {
+    const readings = [{ series: "PR-01/pressure", t: t + taken, value: 0.7, unit: "bar" }];
+    const body = { v: 1, kind: "readings", source: "GW-PR", seq: taken + 1, readings };
+    expect(await ask(`${api.url}/api/readings`, postedSchema, post(body))).toMatchObject({ stored: 1 });
+    taken += 1;
+  }
+  expect(await asked).toMatchObject({ runs: 9_000, values: 9_000 });
+  // On one thread that does not let go, all but the first would have waited for the end.
+  expect(taken).toBeGreaterThan(10);
+}, 60_000);

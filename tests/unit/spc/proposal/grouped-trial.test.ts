@@ -7,9 +7,10 @@ import { advance } from "../../../../spc/model/stage.ts";
 import type { MonitorInput } from "../../../../spc/monitor/characteristic-monitor.ts";
 import { characteristicMonitor } from "../../../../spc/monitor/characteristic-monitor.ts";
 import type { ChartWindow } from "../../../../spc/proposal/chart-window.ts";
-import { replayOf } from "../../../../spc/proposal/replay.ts";
+import { replaySteps } from "../../../../spc/proposal/replay.ts";
 import { sinceWhen } from "../../../../spc/proposal/since-when.ts";
 import { trialOf } from "../../../../spc/proposal/trial.ts";
+import { drained } from "../../../drained.ts";
 import { granted, plateau } from "../press-fixtures.ts";
 import { left, requestOf, steady, windowOf } from "./trial-cases.ts";
 
@@ -82,7 +83,7 @@ test.each([averages, weighted])("limits of $chart are replayed as they signalled
   const set = setOf(characteristic, windowOf(lone));
   const window = windowOf(steady(160, 3).map((value, i) => (i >= 100 && i < 120 ? value + 0.01 : value)));
   const { signals, points } = live(characteristic, set, window);
-  const replay = replayOf(characteristic, set, window, signals, null);
+  const replay = drained(replaySteps(characteristic, set, window, signals, null));
   expect(replay.proposed).toEqual(replay.inForce);
   expect(replay.proposed.runs).toBeGreaterThan(0);
   expect(replay.values).toBe(points.length);

@@ -3,7 +3,8 @@ import type { Signal } from "../../../../spc/model/signal.ts";
 import { advance } from "../../../../spc/model/stage.ts";
 import { characteristicMonitor } from "../../../../spc/monitor/characteristic-monitor.ts";
 import { chanceRate } from "../../../../spc/proposal/chance-rate.ts";
-import { replayOf } from "../../../../spc/proposal/replay.ts";
+import { replaySteps } from "../../../../spc/proposal/replay.ts";
+import { drained } from "../../../drained.ts";
 import { limitsOf, plateau } from "../press-fixtures.ts";
 import { steady, windowOf } from "./trial-cases.ts";
 
@@ -18,7 +19,7 @@ test("limits that ruled all along are replayed as they signalled", () => {
     if (out.kind === "signal") recorded.set(out.signal.run, [...(recorded.get(out.signal.run) ?? []), out.signal]);
   }
   const chance = chanceRate(set, 1_000);
-  const replay = replayOf(plateau, set, window, recorded, chance);
+  const replay = drained(replaySteps(plateau, set, window, recorded, chance));
   expect(replay.proposed).toEqual(replay.inForce);
   expect(replay.proposed.runs).toBeGreaterThanOrEqual(2);
   expect(replay.both).toBe(replay.proposed.runs);
@@ -31,7 +32,7 @@ test("tighter limits would have flagged more, and each run says by which rule", 
   const set = limitsOf();
   const { centre, sigma } = set.location;
   const location = { centre, sigma: sigma / 2, lower: centre - 1.5 * sigma, upper: centre + 1.5 * sigma };
-  const replay = replayOf(plateau, { ...set, location }, window, new Map(), null);
+  const replay = drained(replaySteps(plateau, { ...set, location }, window, new Map(), null));
   expect(replay.proposed.runs).toBeGreaterThan(10);
   expect(replay.inForce).toEqual({ runs: 0, byRule: [] });
   expect(replay.byChance).toBeNull();
@@ -50,7 +51,9 @@ test("what lies outside the specification is no matter of limits", () => {
   const recorded = new Map([
     ["PR-01:5", [{ rule: "outside-specification", on: "specification", side: "below" }] as const],
   ]);
-  const replay = replayOf(plateau, { ...wide, rules: ["beyond-limit"], location, spread }, window, recorded, null);
+  const replay = drained(
+    replaySteps(plateau, { ...wide, rules: ["beyond-limit"], location, spread }, window, recorded, null),
+  );
   expect(replay.items).toEqual([]);
   expect(replay.inForce.runs).toBe(0);
 });
@@ -60,7 +63,7 @@ test("the newest come first, and a run without a value flags nothing", () => {
   holed[10] = null;
   holed[20] = 0.99;
   holed[40] = 0.85;
-  const replay = replayOf(plateau, limitsOf(), windowOf(holed), new Map(), null);
+  const replay = drained(replaySteps(plateau, limitsOf(), windowOf(holed), new Map(), null));
   const places = replay.items.map(({ run }) => Number(run.slice(6)));
   expect(places).toEqual(places.toSorted((a, b) => b - a));
   expect(places).not.toContain(10);
