@@ -99,6 +99,7 @@ export function pipeline(input: PipelineInput): Pipeline {
     }
     if (due().length === 0) return false;
     const done: { readonly one: StationPipeline; readonly slice: Slice }[] = [];
+    let found = false;
     journal.transaction(() => {
       // Under the journal's lock: what others wrote until now is seen by every station, or it is due once more.
       allDue ||= journal.lastSeq() !== seenSeq;
@@ -114,12 +115,13 @@ export function pipeline(input: PipelineInput): Pipeline {
         }
         allDue &&= done.length < round.length;
       }
-      const cut = done.flatMap(({ slice }) => slice.fresh);
-      router?.route([...cut, ...byHand.advance(nowMs)], nowMs);
+      const fresh = [...done.flatMap(({ slice }) => slice.fresh), ...byHand.advance(nowMs)];
+      found = fresh.length > 0;
+      router?.route(fresh, nowMs);
       seenSeq = journal.lastSeq();
     });
     for (const { one, slice } of done) settleSlice(one, slice);
-    if (done.some(({ slice }) => slice.entries.length > 0)) bus.announce("journal");
+    if (found) bus.announce("journal");
     return due().length > 0;
   }
 
