@@ -20,6 +20,8 @@ export interface HandBookParts {
 }
 
 export interface HandBook {
+  /** Throws what `write` would of an entry against the settings; writes nothing. */
+  check(ask: WriteDownAsk): void;
   /** Writes all values of an entry or none, and returns what they are called. Throws a Problem that says why not. */
   write(ask: WriteDownAsk): readonly string[];
   /** Writes other values beside those of an entry. */
@@ -38,6 +40,7 @@ export function handBook({ site, journal, clock, bus }: HandBookParts): HandBook
     if (journal.transaction(() => journal.append(work())).length > 0) bus.announce("journal");
   };
   return {
+    check: (ask) => void read(site, ask, clock.nowMs()),
     write: (ask) => {
       const bodies = read(site, ask, clock.nowMs());
       const entries = bodies.map((body) => writtenDownEntry(ask.station, body));

@@ -3,7 +3,7 @@ import type { FeatureValue } from "../../spc/model/journal-entry.ts";
 import { type Run, runId, runOfKind } from "../../spc/model/run.ts";
 import { convert, convertDifference } from "../../spc/units/ucum.ts";
 import type { CsvRecord } from "./csv.ts";
-import type { Column, ColumnPlaces } from "./import-columns.ts";
+import type { RunColumn, RunPlaces } from "./import-columns.ts";
 import { instantMs } from "./instant.ts";
 
 /** One value of one past run. */
@@ -13,15 +13,15 @@ export interface RunRow {
   readonly feature: FeatureValue;
 }
 
-type Wrong = (column: Column, expected: string) => void;
+type Wrong = (column: RunColumn, expected: string) => void;
 type ReadRow = RunRow | { readonly mistakes: readonly string[] };
 
 /** Reads one line against the site: station, feature and unit must exist. Mistakes say line, column, found, expected. */
-export function rowReader(site: Site, nowMs: number): (record: CsvRecord, places: ColumnPlaces) => ReadRow {
+export function rowReader(site: Site, nowMs: number): (record: CsvRecord, places: RunPlaces) => ReadRow {
   const stations = new Map(site.stations.map((station) => [station.id, station]));
   return (record, places) => {
     const mistakes: string[] = [];
-    const text = (column: Column): string => record.fields[places[column] ?? -1]?.trim() ?? "";
+    const text = (column: RunColumn): string => record.fields[places[column] ?? -1]?.trim() ?? "";
     const wrong: Wrong = (column, expected) => {
       const place = record.columns[places[column] ?? 0] ?? 1;
       mistakes.push(`${record.line}:${place}: ${column}: found ${text(column) || "nothing"}, expected ${expected}`);
@@ -55,7 +55,7 @@ export function rowReader(site: Site, nowMs: number): (record: CsvRecord, places
 }
 
 function timesOf(
-  text: (column: Column) => string,
+  text: (column: RunColumn) => string,
   wrong: Wrong,
   nowMs: number,
 ): { readonly startMs: number; readonly endMs: number } | undefined {
@@ -73,7 +73,7 @@ function timesOf(
 function featureOf(
   plan: CharacteristicPlan,
   part: string | null,
-  text: (column: Column) => string,
+  text: (column: RunColumn) => string,
   wrong: Wrong,
 ): FeatureValue | undefined {
   const number = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(text("value")) ? Number(text("value")) : Number.NaN;

@@ -1,4 +1,3 @@
-import { createReadStream } from "node:fs";
 import { systemClock } from "../../collector/platform/clock.ts";
 import { readEnvironment } from "../../collector/platform/environment.ts";
 import type { Site } from "../../collector/platform/settings/site.ts";
@@ -7,12 +6,12 @@ import { runEntry } from "../../collector/store/entries.ts";
 import type { Journal } from "../../collector/store/journal.ts";
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
 import { commandSite } from "./command-site.ts";
-import { CsvError, readCsv } from "./csv.ts";
+import { recordsOf } from "./csv-file.ts";
 import { rowGroups } from "./group-rows.ts";
-import { type ColumnPlaces, columnsOf } from "./import-columns.ts";
+import { columnsOf, type RunPlaces, runColumns } from "./import-columns.ts";
 import { rowReader } from "./import-row.ts";
 import { UsageError } from "./usage-error.ts";
-import { type CommandOutput, commandLine, oneFile, type Verb } from "./verb.ts";
+import { type CommandOutput, commandLine, counted, oneFile, type Verb } from "./verb.ts";
 
 /** The product may be writing to the same journal: it must never wait long. */
 const RUNS_A_TRANSACTION = 2_000;
@@ -57,7 +56,7 @@ SETTINGS and FOLDER default to STEADYPOUR_CONFIG and STEADYPOUR_DATA.`,
       (line) => io.warn(line),
     );
     if (mistakes > 0 && values["skip-bad"] !== true) {
-      throw new UsageError(`${count(mistakes, "bad line")}: nothing was taken in`);
+      throw new UsageError(`${counted(mistakes, "bad line")}: nothing was taken in`);
     }
     const journal = openJournal(values.data ?? environment.dataFolder);
     try {
@@ -80,7 +79,7 @@ async function eachRun(
 ): Promise<number> {
   const read = rowReader(site, nowMs);
   const groups = rowGroups();
-  let places: ColumnPlaces | undefined;
+  let places: RunPlaces | undefined;
   let bad = 0;
   const complain = (mistakes: readonly string[]): void => {
     bad += 1;
@@ -88,7 +87,7 @@ async function eachRun(
   };
   for await (const record of recordsOf(file)) {
     if (places === undefined) {
-      const header = columnsOf(record);
+      const header = columnsOf(record, runColumns);
       if ("mistakes" in header) throw new UsageError(header.mistakes.map((mistake) => `${file}:${mistake}`));
       places = header.places;
       continue;
@@ -106,20 +105,6 @@ async function eachRun(
   const last = groups.end();
   if (last !== undefined) take(last);
   return bad;
-}
-
-/** A file that cannot be read, or is no CSV from some line on, is the command's mistake. */
-async function* recordsOf(file: string): ReturnType<typeof readCsv> {
-  const text = createReadStream(file, { encoding: "utf8", highWaterMark: 1 << 20 });
-  try {
-    yield* readCsv(text as AsyncIterable<string>);
-  } catch (error) {
-    if (error instanceof CsvError) throw new UsageError(`${file}:${error.line}:${error.column}: ${error.message}`);
-    if (error instanceof Error && "syscall" in error) {
-      throw new UsageError(`${file}: cannot be read, ${error.message}`);
-    }
-    throw error;
-  }
 }
 
 interface Taken {
@@ -159,10 +144,6 @@ function taker(journal: Journal): { take(record: RunRecord): void; end(): Taken 
 
 function report({ added, there, others }: Taken, mistakes: number, io: CommandOutput): void {
   for (const run of others) io.warn(`${run}: is there already with other values, which stay as they were`);
-  const skipped = mistakes > 0 ? `, ${count(mistakes, "bad line")} left out` : "";
-  io.print(`${count(added, "run")} taken in, ${there} were there already${skipped}`);
-}
-
-function count(n: number, word: string): string {
-  return `${n} ${word}${n === 1 ? "" : "s"}`;
+  const skipped = mistakes > 0 ? `, ${counted(mistakes, "bad line")} left out` : "";
+  io.print(`${counted(added, "run")} taken in, ${there} were there already${skipped}`);
 }

@@ -12,6 +12,7 @@ const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
   backup: async () => (await import("./backup.ts")).backup,
   "hash-pin": async () => (await import("./hash-pin.ts")).hashPinVerb,
   restore: async () => (await import("./restore.ts")).restore,
+  "write-down": async () => (await import("./write-down.ts")).writeDown,
   study: async () => (await import("./study.ts")).study,
 };
 

@@ -36,3 +36,7 @@ export function oneFile(words: readonly string[]): string {
   if (words.length === 1) return words[0]!;
   throw new UsageError(`expected one file, found ${words.length === 0 ? "none" : words.join(" ")}`);
 }
+
+export function counted(n: number, word: string): string {
+  return `${n} ${word}${n === 1 ? "" : "s"}`;
+}

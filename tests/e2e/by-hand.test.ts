@@ -1,31 +1,22 @@
-import { readFileSync, writeFileSync } from "node:fs";
+import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { WirePoint } from "../../api/contract/wire.ts";
+import { byHandSettings } from "../by-hand-settings.ts";
 import { eventually } from "../eventually.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 import { keepPicture, openBrowser, openSession, overhang, seriousFindings, sizes } from "./browser.ts";
 import { type RunningSite, startSite } from "./running-site.ts";
 
 // A person on a phone writes down what was measured, is asked about a slip, corrects another, and finds both on the chart.
-const byHand = `    characteristics:
-      - feature: bead.density
-        name: bulk density
-        quantity: bulk-density
-        digits: 1
-        every: 1 h
-        byHand: { unit: g/L, values: 3, plausible: { lower: 15, upper: 35 }, how: Weigh a level litre three times }
-`;
 const folder = temporaryFolder();
 let site: RunningSite;
 let browser: Browser;
 
 beforeAll(async () => {
   const config = join(folder.path, "site.yaml");
-  const demo = readFileSync("simulator/ostrimvale.yaml", "utf8");
-  const press = demo.indexOf("    characteristics:\n", demo.indexOf("\n  press:"));
-  writeFileSync(config, demo.slice(0, press) + byHand + demo.slice(press + "    characteristics:\n".length));
+  writeFileSync(config, byHandSettings());
   site = await startSite(config);
   browser = await openBrowser();
 }, 120_000);
@@ -44,6 +35,7 @@ test("a person at a phone writes values down, is asked about a slip, and correct
   await expect.poll(() => page.url()).toContain("/by-hand/PR-02");
   const piece = (nth: number) => page.getByLabel(`Bulk density ${nth} of 3, g/L`);
   await piece(1).fill("221");
+  await page.getByLabel("Part").fill("OFW-2107");
   await page.getByLabel("Your name").fill("Early lead");
   await page.getByRole("button", { name: "Write down" }).click();
   await page.getByText("Is it so?").waitFor();
@@ -54,7 +46,7 @@ test("a person at a phone writes values down, is asked about a slip, and correct
   await page.getByText("Written: bulk density 22.1, 22.0, 29.0").waitFor();
 
   const charted = async (): Promise<readonly (number | null)[]> => {
-    const answer = await site.ask<{ items: WirePoint[] }>("/api/characteristics/PR-02:bead.density/points");
+    const answer = await site.ask<{ items: WirePoint[] }>("/api/characteristics/PR-02:bead.density:OFW-2107/points");
     return answer.items.map((point) => point.location.value);
   };
   expect(await eventually("three points", async () => (await charted()).length === 3 && charted())).toEqual([
@@ -84,6 +76,7 @@ test("what cannot be written is kept on the page, and goes out once when the ser
   const { page } = session;
   await page.goto("/by-hand/PR-03");
   await page.getByLabel("Bulk density 1 of 3, g/L").fill("22.4");
+  await page.getByLabel("Part").fill("OFW-2107");
   await page.getByLabel("Your name").fill("Late lead");
   await site.kill();
   await page.getByRole("button", { name: "Write down" }).click();

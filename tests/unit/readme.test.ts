@@ -1,7 +1,7 @@
 import { existsSync, readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { type CsvRecord, readCsv } from "../../api/cli/csv.ts";
-import { columnsOf } from "../../api/cli/import-columns.ts";
+import { columnsOf, runColumns } from "../../api/cli/import-columns.ts";
 import { rowReader } from "../../api/cli/import-row.ts";
 import { seriesCatalogue } from "../../collector/decode/catalogue.ts";
 import type { Decoded } from "../../collector/decode/decoder.ts";
@@ -58,7 +58,7 @@ test("the example of past runs is taken as it stands, with its units converted",
   const [csv] = blocks("csv");
   const records: CsvRecord[] = [];
   for await (const record of readCsv([csv!])) records.push(record);
-  const header = columnsOf(records[0]!);
+  const header = columnsOf(records[0]!, runColumns);
   if (!("places" in header)) throw new Error(header.mistakes.join("\n"));
   const read = rowReader(site, Date.parse("2026-11-25T08:05:12Z"));
   const rows = records.slice(1).map((record) => read(record, header.places));

@@ -1,30 +1,13 @@
-import { readFileSync } from "node:fs";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { endpoints } from "../../../api/contract/endpoints.ts";
 import { handValues } from "../../../collector/pipeline/hand-values.ts";
+import { byHandSettings } from "../../by-hand-settings.ts";
 import { ask, askProblem, post } from "./ask.ts";
 import { type RunningApi, runningApi } from "./running-api.ts";
 
-const byHand = `    characteristics:
-      - feature: bead.density
-        name: bulk density
-        quantity: steam-pressure
-        digits: 1
-        every: 1 h
-        byPart: true
-        byHand: { unit: g/L, values: 3, plausible: { lower: 15, upper: 35 }, how: Weigh a level litre three times }
-      - feature: bead.moisture
-        name: moisture
-        quantity: dryer-humidity
-        digits: 1
-        every: 1 d
-        byHand: { unit: "%" }
-`;
-const settings = readFileSync("simulator/ostrimvale.yaml", "utf8").replace("    characteristics:\n", byHand);
-
 let api: RunningApi;
 beforeEach(async () => {
-  api = await runningApi({ settings });
+  api = await runningApi({ settings: byHandSettings() });
 });
 afterEach(async () => {
   expect(api.defects).toEqual([]);
