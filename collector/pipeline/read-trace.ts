@@ -8,8 +8,14 @@ import { ofRole, seriesOfRole, spacingInRun } from "./role-series.ts";
 /** Units that the features reckon in, by the quantity of a series; other quantities come in a unit below too. */
 const reckonedIn = ["bar", "Cel", "%", "[g]", "s", "g/kg"] as const;
 
-/** Bare numbers, which are no shares to be had in per cent. */
-const counted: ReadonlySet<string> = new Set(["count", "grain-number"]);
+/** What the features of a run ask for. */
+export interface TraceRoles {
+  readonly roles: readonly string[];
+  /** How far before the run each of these is to be read as well. */
+  readonly lookBackMs?: Readonly<Record<string, number>>;
+  /** Units asked for by role, where they are not the usual ones. */
+  readonly roleUnits?: Readonly<Record<string, string>>;
+}
 
 /** Reads what a closed run left behind, by role, in the units and the reference that the features reckon in. */
 export function readTrace(
@@ -17,14 +23,13 @@ export function readTrace(
   station: Station,
   ambientPressureHpa: number,
   run: Run,
-  roles: readonly string[],
-  lookBackMs: Readonly<Record<string, number>> = {},
+  { roles, lookBackMs = {}, roleUnits = {} }: TraceRoles,
 ): RunTrace {
   const samples: Record<string, readonly Sample[]> = {};
   const everyMs: Record<string, number> = {};
   const read = (role: string, fromMs: number, toMs: number): readonly Sample[] => {
     const stored = store.read({ series: ofRole(station, role).series, fromMs, toMs });
-    const reckon = reckoning(seriesOfRole(station, role), ambientPressureHpa);
+    const reckon = reckoning(seriesOfRole(station, role), ambientPressureHpa, roleUnits[role]);
     return reckon === null ? stored : stored.map((one) => ({ ...one, value: reckon(one.value) }));
   };
   for (const role of roles) {
@@ -44,10 +49,11 @@ export function readTrace(
 function reckoning(
   series: SiteSeries | undefined,
   ambientHpa: number,
+  unitAsked: string | undefined,
 ): ((value: number | null) => number | null) | null {
   if (series === undefined || series.kind === "event") return null;
   const { unit, reference, quantity } = series;
-  const target = counted.has(quantity) ? unit : (reckonedIn.find((one) => convert(1, unit, one) !== undefined) ?? unit);
+  const target = unitAsked ?? reckonedIn.find((one) => convert(1, unit, one) !== undefined) ?? unit;
   const aboveAmbient = quantity === "steam-pressure" && reference === "absolute" ? ambientHpa / 1000 : 0;
   if (target === unit && aboveAmbient === 0) return null;
   return (value) => {

@@ -2,19 +2,20 @@ import { featureCatalogue } from "../../spc/features/catalogue.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { FeatureValue, JournalEntry } from "../../spc/model/journal-entry.ts";
 import { chartedValue, chartOf } from "../../spc/model/plotted-as.ts";
-import type { FeatureExtractor, RoleSample, Run, RunTrace } from "../../spc/model/run.ts";
+import type { FeatureExtractor, RoleSample, Run, RunInside, RunTrace } from "../../spc/model/run.ts";
 import { settingOf } from "../../spc/model/run.ts";
 import { characteristicMonitor, type MonitorInput } from "../../spc/monitor/characteristic-monitor.ts";
 import type { CharacteristicPlan, Station } from "../platform/settings/site.ts";
 import { appliedEntry, pointEntry, runEntry, signalEntry } from "../store/entries.ts";
 import type { DecisionBook } from "./decision-book.ts";
+import type { TraceRoles } from "./read-trace.ts";
 import { stationCut } from "./station-cut.ts";
 import type { CharacteristicState, StationState } from "./station-state.ts";
 
 /** What the fold asks of the world; everything else follows from samples and decisions. */
 export interface FoldWorld {
   /** Samples of a closed run by role, late ones left out. */
-  trace(run: Run, roles: readonly string[], lookBackMs: Readonly<Record<string, number>>): RunTrace;
+  trace(run: Run, roles: TraceRoles): RunTrace;
   readonly decisions: DecisionBook;
   /** Our clock: only noted beside what is found, and never decides it. */
   readonly foundMs: number;
@@ -44,6 +45,7 @@ export function stationFold(station: Station): StationFold {
   const cut = stationCut(station);
   const cutPlans = station.plans.filter(({ byHand }) => byHand === null);
   const plans = cutPlans.map((plan): Plan => ({ plan, extractor: extractorOf(plan) }));
+  const holdsRuns = station.moreRuns.some(({ segmentsBy }) => segmentsBy !== null);
   const kinds = new Map([null, ...station.moreRuns.map(({ id }) => id)].map((kind) => [kind, planned(plans, kind)]));
   const monitors = new Map<string, ReturnType<typeof characteristicMonitor>>();
   const monitorOf = (one: Characteristic): ReturnType<typeof characteristicMonitor> => {
@@ -64,6 +66,7 @@ export function stationFold(station: Station): StationFold {
     step: (before, samples, world) => {
       const entries: JournalEntry[] = [];
       const closed: Run[] = [];
+      let inside = before.inside ?? [];
       const characteristics: Record<string, CharacteristicState> = { ...before.characteristics };
 
       const stateOf = (one: Characteristic): CharacteristicState =>
@@ -105,11 +108,14 @@ export function stationFold(station: Station): StationFold {
       };
 
       const close = (run: Run): void => {
-        const { plans: own, roles, lookBackMs } = kinds.get(run.kind ?? null)!;
-        if (run.kind === undefined) closed.push(run);
-        const trace = world.trace(run, roles, lookBackMs);
+        const { plans: own, reads } = kinds.get(run.kind ?? null)!;
+        const trace = { ...world.trace(run, reads), ...(run.kind === undefined ? {} : { inside: insideOf(run, inside) }) };
         const features = own.map(({ extractor }) => featureOf(extractor, trace));
         entries.push(runEntry({ run, imported: false, features }));
+        if (run.kind === undefined) {
+          closed.push(run);
+          if (holdsRuns) inside = [...inside, { run, features }].slice(-MOST_INSIDE);
+        }
         for (const [index, { plan }] of own.entries()) {
           const one = plan.characteristic(chartOf(run, plan.by));
           const { value, refusal } = chartedValue({ run, imported: false, features: [features[index]!] }, one)!;
@@ -129,7 +135,9 @@ export function stationFold(station: Station): StationFold {
 
       for (const one of declared) decide(one);
       const state = cut.advance(before, samples, close);
-      return { state: { cursorMs: before.cursorMs, ...state, characteristics }, entries, closed };
+      inside = stillInside(inside, state);
+      const kept = inside.length === 0 ? {} : { inside };
+      return { state: { cursorMs: before.cursorMs, ...state, ...kept, characteristics }, entries, closed };
     },
   };
 }
@@ -142,7 +150,22 @@ function planned(all: readonly Plan[], kind: string | null) {
     for (const [role, backMs] of Object.entries(extractor.lookBackMs ?? {}))
       lookBackMs[role] = Math.max(backMs, lookBackMs[role] ?? 0);
   }
-  return { plans, roles: [...new Set(plans.flatMap(({ extractor }) => extractor.roles))], lookBackMs };
+  const roles = [...new Set(plans.flatMap(({ extractor }) => extractor.roles))];
+  const roleUnits = Object.assign({}, ...plans.map(({ extractor }) => extractor.roleUnits)) as TraceRoles["roleUnits"];
+  return { plans, reads: { roles, lookBackMs, ...(roleUnits === undefined ? {} : { roleUnits }) } };
+}
+
+/** Most runs inside one that are remembered. */
+const MOST_INSIDE = 100;
+
+function insideOf(around: Run, inside: readonly RunInside[]): readonly RunInside[] {
+  return inside.filter(({ run }) => run.startMs >= around.startMs && run.endMs <= around.endMs);
+}
+
+/** Without those that no open run can hold any more. */
+function stillInside(inside: readonly RunInside[], { open = [] }: Pick<StationState, "open">): readonly RunInside[] {
+  const starts = open.flatMap(({ kind, startMs }) => (kind === null ? [] : [startMs]));
+  return starts.length === 0 ? [] : inside.filter(({ run }) => run.startMs >= Math.min(...starts));
 }
 
 function extractorOf(plan: CharacteristicPlan): FeatureExtractor {

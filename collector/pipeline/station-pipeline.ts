@@ -62,7 +62,7 @@ export function stationPipeline(station: Station, parts: PipelineParts): Station
       const fromMs = state.cursorMs ?? Number.MIN_SAFE_INTEGER;
       const slice = readSlice(store, series, { fromMs, toMs: Math.max(fromMs, untilMs) }, SLICE_SAMPLES);
       const result = fold.step(state, slice.samples, {
-        trace: (run, roles, lookBackMs) => readTrace(store, station, parts.ambientPressureHpa, run, roles, lookBackMs),
+        trace: (run, roles) => readTrace(store, station, parts.ambientPressureHpa, run, roles),
         decisions,
         foundMs,
         refused: parts.refused,

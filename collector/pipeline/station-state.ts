@@ -1,4 +1,4 @@
-import type { Segment } from "../../spc/model/run.ts";
+import type { RunInside, Segment } from "../../spc/model/run.ts";
 import type { MonitorState } from "../../spc/monitor/monitor-state.ts";
 
 /** Where a station stands: its checkpoint. Plain JSON. */
@@ -19,6 +19,8 @@ export interface StationState {
   readonly held?: Words;
   /** Runs that are open, of all kinds, with what held when they began. */
   readonly open?: readonly OpenRun[];
+  /** Runs of the first kind inside an open one of a further kind, with what they gave. */
+  readonly inside?: readonly RunInside[];
   readonly characteristics: Readonly<Record<string, CharacteristicState>>;
 }
 

@@ -1,3 +1,4 @@
+import type { FeatureValue } from "./journal-entry.ts";
 import type { Outcome } from "./outcome.ts";
 import type { Sample } from "./sample.ts";
 import type { Stage } from "./stage.ts";
@@ -49,6 +50,13 @@ export interface RunTrace {
   readonly ambientPressureHpa: number;
   /** By role, in time order, what came before the run as far back as an extractor asks: slow and hand-taken values. */
   readonly before?: Readonly<Record<string, readonly Sample[]>>;
+  /** The runs of the station's first kind that closed inside this one, oldest first: the pours of a ladle. */
+  readonly inside?: readonly RunInside[];
+}
+
+export interface RunInside {
+  readonly run: Run;
+  readonly features: readonly FeatureValue[];
 }
 
 /** Turns a run into one number, or says why the data do not deserve one. */
@@ -60,6 +68,8 @@ export interface FeatureExtractor {
   /** UCUM code of the result. */
   readonly unit: string;
   readonly roles: readonly string[];
+  /** UCUM code that it reckons a role in, where that is not the usual one of the quantity. */
+  readonly roleUnits?: Readonly<Record<string, string>>;
   /** How far before the run each of these roles is to be read as well. */
   readonly lookBackMs?: Readonly<Record<string, number>>;
   /**
