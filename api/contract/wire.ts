@@ -137,6 +137,8 @@ export const characteristicSchema = z.object({
   line: z.string(),
   feature: z.string(),
   part: z.string().nullable(),
+  /** What of the value stands on the chart: its distance from its part's target, or that in sigma; left out, itself. */
+  plotted: z.enum(["deviation", "z"]).optional(),
   name: z.string(),
   quantity: z.enum(quantities),
   reference: z.string().nullable(),

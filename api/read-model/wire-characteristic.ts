@@ -56,6 +56,7 @@ export function wireCharacteristic(
     line: station.line,
     feature: characteristic.feature,
     part: characteristic.part,
+    ...(characteristic.plotted === undefined ? {} : { plotted: characteristic.plotted.as }),
     name: characteristic.name,
     quantity: characteristic.quantity,
     reference: characteristic.reference,

@@ -79,7 +79,7 @@ export function stationCut(station: Station): StationCut {
       };
       const inContext = (run: Run, set: OpenRun["held"]): Run => {
         const shift = shiftOf(run.startMs, station.shiftClock);
-        return { ...run, context: { ...(shift === null ? {} : { shift }), ...set, ...run.context } };
+        return { ...run, context: { ...set, ...(shift === null ? {} : { shift }), ...run.context } };
       };
 
       for (const sample of samples) {

@@ -109,7 +109,10 @@ export function stationFold(station: Station): StationFold {
 
       const close = (run: Run): void => {
         const { plans: own, reads } = kinds.get(run.kind ?? null)!;
-        const trace = { ...world.trace(run, reads), ...(run.kind === undefined ? {} : { inside: insideOf(run, inside) }) };
+        const trace = {
+          ...world.trace(run, reads),
+          ...(run.kind === undefined ? {} : { inside: insideOf(run, inside) }),
+        };
         const features = own.map(({ extractor }) => featureOf(extractor, trace));
         entries.push(runEntry({ run, imported: false, features }));
         if (run.kind === undefined) {

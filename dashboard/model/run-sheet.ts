@@ -6,7 +6,7 @@ import { figure, sentenceCase } from "./numbers.ts";
 import { ruler } from "./ruler.ts";
 import { spanWord } from "./times.ts";
 import { inOrder, traceName } from "./trace-name.ts";
-import { unitWord } from "./units.ts";
+import { unitAfter, unitWord } from "./units.ts";
 
 type Trace = WireRunSheet["traces"][number];
 
@@ -193,16 +193,37 @@ export function givenFeatures(sheet: WireRunSheet): readonly GivenFeature[] {
     return {
       key: feature.feature,
       name: sentenceCase(characteristic?.name ?? feature.feature),
-      detail: limitsDetail(characteristic, point),
+      detail: [deviationWords(characteristic, point, sheet.run.id), limitsDetail(characteristic, point)]
+        .filter(Boolean)
+        .join("; "),
       value: feature.value === null ? null : figure(feature.value, digits),
       unit: unitWord(feature.unit, characteristic?.reference ?? null, characteristic?.quantity ?? null),
       reason: feature.value === null ? (feature.refusal?.detail ?? "no reason given") : null,
-      place: placeOf(point, feature.value),
+      place: placeOf(point, characteristic?.plotted === undefined ? feature.value : plottedIn(point, sheet.run.id)),
       flagged: (point?.signals.length ?? 0) > 0,
       flag: point?.flag ?? null,
       characteristic: characteristic?.id ?? null,
     };
   });
+}
+
+/** Of a chart of deviations: how far this run lies from its part's target. */
+function deviationWords(characteristic: WireCharacteristic | null, point: WirePoint | null, run: string): string {
+  if (characteristic?.plotted === undefined || point === null) return "";
+  const value = plottedIn(point, run);
+  if (value === null) return point.refusal?.detail ?? "";
+  const word = unitWord(characteristic.unit, characteristic.reference, characteristic.quantity);
+  const signed = `${value > 0 ? "+" : ""}${figure(value, characteristic.digits)}`;
+  return characteristic.plotted === "z"
+    ? `${signed} sigma off its part's target`
+    : `${signed}${unitAfter(word)} off its part's target`;
+}
+
+/** What the chart plots of this run: where a point is one run its value, else that of the run among its members. */
+function plottedIn(point: WirePoint | null, run: string): number | null {
+  if (point === null) return null;
+  const member = point.members?.find((one) => one.run === run);
+  return member === undefined ? point.location.value : member.value;
 }
 
 function placeOf(point: WirePoint | null, value: number | null): number | null {

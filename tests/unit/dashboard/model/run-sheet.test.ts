@@ -71,6 +71,19 @@ test("a feature stands on the small ruler of the limits that judged it, or says 
   expect(rise).toMatchObject({ value: null, reason: "no autoclave step", place: null, flagged: false });
 });
 
+test("on a chart of deviations the value stands as it was, and beside it how far it lies from its part's target", () => {
+  const off = characteristic({ plotted: "deviation", unit: "bar", reference: "difference" });
+  const [plateau] = givenFeatures(sheet({ characteristics: [off], points: [point(0, 0.87)] }));
+  expect(plateau).toMatchObject({
+    value: "0.850",
+    detail: "+0.870\u202fbar off its part's target; limits 0.870 to 0.930",
+  });
+  expect(plateau?.place).toBeCloseTo(0.2, 9);
+  const z = characteristic({ plotted: "z", unit: "1" });
+  const [other] = givenFeatures(sheet({ characteristics: [z], points: [point(0, -1.5)] }));
+  expect(other?.detail).toContain("-1.500 sigma off its part's target");
+});
+
 test("a trace is not drawn across readings that its instrument did not give", () => {
   const { panels, segments } = runPanels(sheet(), 1_020, 120);
   expect(panels[0]?.path.match(/M/g)).toHaveLength(2);
