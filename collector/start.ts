@@ -28,6 +28,9 @@ import { brokerMemory } from "./source/broker-memory.ts";
 import { embeddedBroker } from "./source/embedded-broker.ts";
 import { externalBroker } from "./source/external-broker.ts";
 import type { MessageSource, SourceStatus } from "./source/message-source.ts";
+import { recordMessages } from "./source/record-messages.ts";
+import { isCommand, recordedMessage, recordingHead, recordingHeadMistake, recordingLine } from "./source/recording.ts";
+import { replayMessages } from "./source/replay-messages.ts";
 import { type DataFolder, openDataFolder } from "./store/embedded/open-data-folder.ts";
 import { keepSealed } from "./store/keep-sealed.ts";
 import { type KeptWithin, keepWithin } from "./store/keep-within.ts";
@@ -102,6 +105,17 @@ export function sitePost({ site, data, bus, clock }: Omit<CollectorParts, "sourc
 
 /** What reads a file of past readings, by the same checks as messages. */
 export const historyOf: typeof siteHistory = siteHistory;
+
+/** What plays a stream of messages in and out of files. */
+export const recording = {
+  head: recordingHead,
+  headMistake: recordingHeadMistake,
+  line: recordingLine,
+  message: recordedMessage,
+  isCommand,
+  record: recordMessages,
+  replay: replayMessages,
+} as const;
 
 /** Our own broker, or the one that settings or environment name. Throws a Fault where its files are of no use. */
 export function siteSource({

@@ -11,6 +11,8 @@ const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
   "freeze-limits": async () => (await import("./freeze-limits.ts")).freezeLimits,
   backup: async () => (await import("./backup.ts")).backup,
   "hash-pin": async () => (await import("./hash-pin.ts")).hashPinVerb,
+  record: async () => (await import("./record.ts")).record,
+  replay: async () => (await import("./replay.ts")).replay,
   restore: async () => (await import("./restore.ts")).restore,
   "write-down": async () => (await import("./write-down.ts")).writeDown,
   study: async () => (await import("./study.ts")).study,
