@@ -1,4 +1,5 @@
 import { systemClock } from "../../collector/platform/clock.ts";
+import { Fault } from "../../collector/platform/fault.ts";
 import { recording } from "../../collector/start.ts";
 import { brokerOf, brokerOptions, brokerOptionsHelp } from "./broker-options.ts";
 import { fileMark, linesOf } from "./import-lines.ts";
@@ -65,6 +66,10 @@ keeps these as late, and they enter no run. Commands of Sparkplug B are passed o
       await recording.replay(input, stopped);
     } finally {
       clearInterval(progress);
+    }
+    if (sent < looked.messages && !stopped.aborted) {
+      const words = `${access.url} did not acknowledge ${looked.messages - sent} of ${looked.messages} messages`;
+      throw new Fault("broker-unreachable", words, { retryable: true });
     }
     const skipped = looked.commands > 0 ? `, ${looked.commands} commands passed over` : "";
     const broken = stopped.aborted ? `, broken off before the last ${looked.messages - sent}` : "";

@@ -24,10 +24,14 @@ export async function passingClient(access: BrokerAccess, say: (words: string) =
     client.on("error", (error) => {
       reason = error.message || String((error as NodeJS.ErrnoException).code);
     });
-    client.once("connect", () => resolve());
-    client.once("close", () => {
+    const refused = (): void => {
       client.end(true);
       reject(new Fault("broker-unreachable", `no connection to ${url}: ${reason}`, { retryable: true }));
+    };
+    client.once("close", refused);
+    client.once("connect", () => {
+      client.off("close", refused);
+      resolve();
     });
   });
   client.options.reconnectPeriod = AGAIN_MS;
