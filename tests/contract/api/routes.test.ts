@@ -209,7 +209,15 @@ test("what was refused at the door is shown with its place and its bytes", async
 
 test("counts say what became of everything that arrived", async () => {
   const counts = await ask(`${api.url}/api/counts`, endpoints.counts.answer);
-  const received = { received: 6_008, acknowledged: 6_008, stored: 6_003, duplicate: 0, quarantined: 5, clockOffsets: { "GW-PR": -90 }, broker: null };
+  const received = {
+    received: 6_008,
+    acknowledged: 6_008,
+    stored: 6_003,
+    duplicate: 0,
+    quarantined: 5,
+    clockOffsets: { "GW-PR": -90 },
+    broker: null,
+  };
   expect(counts).toEqual({ ...received, sequenceGaps: {} });
   const message = (sequence: number) => incoming([], { source: "GW-PR", sequence });
   api.data.samples.commit([message(41), message(44)]);
