@@ -241,6 +241,7 @@ export function chanceSentences(
     );
   }
   const { pair, range } = chance;
+  if (chance.onceIn === null) out.push("No rate is stated for the location chart: none of its rules opens a flag.");
   if (pair.onceIn !== null) {
     const about = pair.method === "exact" ? "" : "about ";
     out.push(
@@ -254,6 +255,9 @@ export function chanceSentences(
     out.push(
       `${alone} lies, for eight in ten baselines of ${countedPoints(n, say)}, between 1 in ${whole(range.tenth)} and 1 in ${whole(range.ninetieth)}.`,
     );
+    if (range.rules.length < chance.rules.length) {
+      out.push("How far so few points may carry the rate with the run rules is not reckoned: it would take too long.");
+    }
   }
   return out;
 }
