@@ -21,7 +21,7 @@ export function dryRhPeak(settings: Readonly<Record<string, number>>): FeatureEx
   featureNumbers("dry.rh_peak", settings, {});
   return guarded({
     id: "dry.rh_peak",
-    version: 1,
+    version: 2,
     unit: "%",
     roles: ["return-rh"],
     extract(trace) {

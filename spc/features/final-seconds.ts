@@ -27,7 +27,7 @@ export function finalSeconds(trace: RunTrace, role: string, seconds: number): Ou
   // The last block may start exactly one spacing before the end: hence the millisecond on a half-open window.
   const toMs = final.value.toMs - every.value + 1;
   const window = { name: `the last ${seconds} s of final`, fromMs: toMs - seconds * 1000, toMs };
-  const readings = coveredReadings(trace, role, window);
+  const readings = coveredReadings(trace, role, window, { spikes: "kept" });
   return readings.ok ? ok(readings.value.map(({ value }) => value)) : readings;
 }
 

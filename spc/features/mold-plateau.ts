@@ -20,7 +20,7 @@ export function moldPlateau(settings: Readonly<Record<string, number>>): Feature
   featureNumbers("mold.plateau", settings, {});
   return guarded({
     id: "mold.plateau",
-    version: 1,
+    version: 2,
     unit: "bar",
     roles: ["pressure"],
     extract(trace) {

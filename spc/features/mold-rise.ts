@@ -29,7 +29,7 @@ export function moldRise(settings: Readonly<Record<string, number>>): FeatureExt
   featureNumbers("mold.rise", settings, {});
   return guarded({
     id: "mold.rise",
-    version: 1,
+    version: 2,
     unit: "s",
     roles: ["pressure"],
     extract(trace) {

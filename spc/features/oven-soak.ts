@@ -2,7 +2,7 @@ import { type Outcome, ok, refuse } from "../model/outcome.ts";
 import type { RunTrace } from "../model/run.ts";
 import { median } from "../stats/quantile.ts";
 import { blocksOf } from "./blocks.ts";
-import { coveredReadings, goodReadings, type Reading, spacingOf } from "./readings.ts";
+import { coveredReadings, type Reading, soundReadings, spacingOf } from "./readings.ts";
 import { longEnough, type Window, wholeRun } from "./window.ts";
 
 /** Roles of the oven's positions. */
@@ -29,7 +29,7 @@ export interface Soak {
  * @unit    Cel
  * @method  a position has come when the median of a whole minute, counted from load in, is no lower than set minus
  *          tolerance, so a spike does not start a soak; one that then runs hot, or falls back, stays in it
- * @refuses `soak-not-reached`; `segment-too-short` under ten minutes; those of `wholeRun` and `coveredReadings`
+ * @refuses `soak-not-reached`; `hole-at-crossing` when a position came near while it was not measured; `segment-too-short` under ten minutes; those of `wholeRun` and `coveredReadings`
  * @cost    O(n log n)
  * @source  common practice, no source
  * @checked tests/unit/spc/features/oven.test.ts
@@ -44,10 +44,16 @@ export function ovenSoak(
   for (const role of ovenRoles) {
     const every = spacingOf(trace, role);
     if (!every.ok) return every;
-    const minutes = minuteMedians(goodReadings(trace, role), run.value, every.value);
+    const minutes = minuteMedians(soundReadings(trace, role), run.value, every.value);
     const reached = minutes.findIndex((value) => value !== null && value >= numbers.set - numbers.tolerance);
     if (reached < 0) {
       return refuse("soak-not-reached", `${role} never came within ${numbers.tolerance} K of ${numbers.set} Cel`);
+    }
+    if (reached > 0 && minutes[reached - 1] === null) {
+      return refuse(
+        "hole-at-crossing",
+        `${role} was not measured in the minute before it came near its set temperature`,
+      );
     }
     fromMs = Math.max(fromMs, run.value.fromMs + reached * minuteMs);
   }

@@ -24,7 +24,7 @@ export function ovenSpread(settings: Readonly<Record<string, number>>): FeatureE
   const numbers = featureNumbers("oven.spread", settings, ovenDefaults);
   return guarded({
     id: "oven.spread",
-    version: 1,
+    version: 2,
     unit: "K",
     roles: ovenRoles,
     extract(trace) {

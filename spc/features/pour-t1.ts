@@ -1,46 +1,27 @@
-import { ok, refuse } from "../model/outcome.ts";
 import type { FeatureExtractor } from "../model/run.ts";
 import { featureNumbers, guarded } from "./extractor.ts";
-import { medianFiltered } from "./median-filter.ts";
-import { coveredReadings, spacingOf } from "./readings.ts";
-import { longEnough } from "./window.ts";
+import { firstMetal, firstMetalDefaults } from "./first-metal.ts";
 
 /**
  * `pour.T1`: temperature of the first metal.
  *
  * @shape   role `stream`; settings `seconds` from pour start (2) and `filter`, width of the running median in s (0.3)
  * @unit    Cel
- * @method  highest of the running median over the first seconds; its width is the odd count of readings nearest to
- *          `filter`, three at least
- * @refuses `segment-too-short` when the pour was shorter; those of `coveredReadings`; `too-few-samples` when no window
- *          of the running median is whole
+ * @method  as `firstMetal`
+ * @refuses those of `firstMetal`
  * @throws  RangeError for another setting, or one not above 0
  * @cost    O(n)
  * @source  common practice, no source
  * @checked tests/unit/spc/features/pour.test.ts
  */
 export function pourT1(settings: Readonly<Record<string, number>>): FeatureExtractor {
-  const { seconds, filter } = featureNumbers("pour.T1", settings, { seconds: 2, filter: 0.3 });
+  const numbers = featureNumbers("pour.T1", settings, firstMetalDefaults);
   return guarded({
     id: "pour.T1",
-    version: 1,
+    version: 2,
     unit: "Cel",
     roles: ["stream"],
-    extract(trace) {
-      const every = spacingOf(trace, "stream");
-      if (!every.ok) return every;
-      const { startMs, endMs } = trace.run;
-      const pour = longEnough({ name: "the pour", fromMs: startMs, toMs: endMs }, seconds * 1000);
-      if (!pour.ok) return pour;
-      const first = { name: `the first ${seconds} s`, fromMs: startMs, toMs: startMs + seconds * 1000 };
-      const readings = coveredReadings(trace, "stream", first);
-      if (!readings.ok) return readings;
-      const width = Math.max(3, 2 * Math.round(((filter * 1000) / every.value - 1) / 2) + 1);
-      const smooth = medianFiltered(readings.value, width, every.value);
-      if (smooth.length === 0) {
-        return refuse("too-few-samples", `no ${width} readings of stream stand together`, { needs: width });
-      }
-      return ok(smooth.reduce((highest, { value }) => Math.max(highest, value), Number.NEGATIVE_INFINITY));
-    },
+    plusMinus: 5,
+    extract: (trace) => firstMetal(trace, numbers),
   });
 }

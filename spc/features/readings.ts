@@ -1,5 +1,7 @@
 import { type Outcome, ok, refuse } from "../model/outcome.ts";
 import type { RunTrace } from "../model/run.ts";
+import type { Sample } from "../model/sample.ts";
+import { isClipped, withoutLoneSpikes, withoutStuck } from "./sound-readings.ts";
 import type { Window } from "./window.ts";
 
 /** A reading that counts: a number, of good quality. */
@@ -19,29 +21,50 @@ const stuckFrom = 10;
  *
  * @shape   a trace with readings in time order; of two at one time the first counts
  * @unit    that of the role's series
- * @method  coverage: 1 minus the missing share, which is the larger of readings lacking by count, and time lacking
- *          between neighbours more than 1.5 spacings apart; so neither a burst nor jitter hides or makes a hole
+ * @method  frozen stretches and lone spikes count as missing. Coverage: 1 minus the missing share, which is the larger of
+ *          readings lacking by count, and time lacking between neighbours more than 1.5 spacings apart; so neither a
+ *          burst nor jitter hides or makes a hole
  * @refuses `role-missing` when the trace has no such role; `signal-stuck` when all of ten or more good readings of the
- *          run are equal; `coverage-too-low` when more than a tenth of the window is bad or missing
- * @cost    O(n)
+ *          run are equal, or when frozen stretches make up the tenth; `coverage-too-low` when more than a tenth of the window is bad or missing; `signal-clipped` when
+ *          the window's readings are cut off at one end
+ * @cost    O(n log n), once a role of a trace
  * @source  derived here; the tenth is common practice, no source
  * @checked tests/unit/spc/features/readings.test.ts, tests/property/spc/features/features.test.ts
  */
-export function coveredReadings(trace: RunTrace, role: string, window: Window): Outcome<readonly Reading[]> {
+export function coveredReadings(
+  trace: RunTrace,
+  role: string,
+  window: Window,
+  { spikes = "left-out" }: { readonly spikes?: "left-out" | "kept" } = {},
+): Outcome<readonly Reading[]> {
   const spacing = spacingOf(trace, role);
   if (!spacing.ok) return spacing;
   const all = goodReadings(trace, role);
   if (all.length >= stuckFrom && all.every(({ value }) => value === all[0]?.value)) {
     return refuse("signal-stuck", `${role} did not change once in ${all.length} readings of the run`);
   }
-  const inside = all.filter(({ tMs }) => window.fromMs <= tMs && tMs < window.toMs);
+  const moving = movingReadings(trace, role);
+  const sound = spikes === "kept" ? moving : soundReadings(trace, role);
+  const inside = sound.filter(({ tMs }) => window.fromMs <= tMs && tMs < window.toMs);
   const coverage = coverageOf(inside, window, spacing.value);
   // The slack keeps exactly one tenth, which is allowed, from being refused over a rounding.
-  if (inside.length > 0 && coverage >= leastCoverage - 1e-9) return ok(inside);
+  if (inside.length > 0 && coverage >= leastCoverage - 1e-9) {
+    return isClipped(inside)
+      ? refuse("signal-clipped", `${role} is cut off at one end of its range in ${window.name}`)
+      : ok(inside);
+  }
+  if (moving !== all && !covers(moving, window, spacing.value) && covers(all, window, spacing.value)) {
+    return refuse("signal-stuck", `${role} stood still for more than a tenth of ${window.name}`);
+  }
   return refuse("coverage-too-low", `${role} has good readings for ${percent(coverage)} of ${window.name}`, {
     needs: leastCoverage,
     has: coverage,
   });
+}
+
+function covers(readings: readonly Reading[], window: Window, everyMs: number): boolean {
+  const inside = readings.filter(({ tMs }) => window.fromMs <= tMs && tMs < window.toMs);
+  return coverageOf(inside, window, everyMs) >= leastCoverage - 1e-9;
 }
 
 /**
@@ -75,9 +98,38 @@ export function coverageOf(inside: readonly Reading[], window: Window, everyMs: 
  * @source derived here
  */
 export function goodReadings(trace: RunTrace, role: string): readonly Reading[] {
+  const samples = samplesOf(trace, role);
+  return samples === undefined ? [] : remembered(known, samples, () => goodOf(samples));
+}
+
+/**
+ * Good readings of a role, whole run, without frozen stretches and lone spikes.
+ *
+ * @shape  a trace with readings in time order; of two at one time the first counts
+ * @unit   that of the role's series
+ * @source derived here
+ */
+export function soundReadings(trace: RunTrace, role: string): readonly Reading[] {
+  const moving = movingReadings(trace, role);
+  return remembered(sounded, moving, () => withoutLoneSpikes(moving));
+}
+
+function movingReadings(trace: RunTrace, role: string): readonly Reading[] {
+  const good = goodReadings(trace, role);
+  return remembered(moved, good, () => withoutStuck(good));
+}
+
+/**
+ * What counts of a list of samples: numbers of good quality.
+ *
+ * @shape  samples in time order; of two at one time the first counts
+ * @unit   that of the samples
+ * @source derived here
+ */
+export function goodOf(samples: readonly Sample[]): readonly Reading[] {
   const good: Reading[] = [];
   let lastMs = Number.NEGATIVE_INFINITY;
-  for (const { tMs, value, quality } of samplesOf(trace, role) ?? []) {
+  for (const { tMs, value, quality } of samples) {
     if (value === null || quality !== "good" || !Number.isFinite(value) || tMs <= lastMs) continue;
     good.push({ tMs, value });
     lastMs = tMs;
@@ -98,6 +150,23 @@ export function spacingOf(trace: RunTrace, role: string): Outcome<number> {
     return refuse("role-missing", `the run has no readings called ${role}, or their spacing is not known`);
   }
   return ok(everyMs);
+}
+
+/** A dozen features read the same role of the same trace: what follows from its samples is worked out once. */
+const known = new WeakMap<object, readonly Reading[]>();
+const moved = new WeakMap<object, readonly Reading[]>();
+const sounded = new WeakMap<object, readonly Reading[]>();
+
+function remembered(
+  memory: WeakMap<object, readonly Reading[]>,
+  of: object,
+  work: () => readonly Reading[],
+): readonly Reading[] {
+  const found = memory.get(of);
+  if (found !== undefined) return found;
+  const made = work();
+  memory.set(of, made);
+  return made;
 }
 
 function samplesOf(trace: RunTrace, role: string): RunTrace["samples"][string] | undefined {

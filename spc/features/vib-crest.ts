@@ -4,9 +4,10 @@ import { featureNumbers, guarded } from "./extractor.ts";
 import { finalSeconds, rootMeanSquare, vibrationDefaults } from "./final-seconds.ts";
 
 /**
- * `vib.crest`: how far the peaks stand above the RMS, which knocks raise while the RMS stays.
+ * `vib.crest`, `vib.wall.crest`: how far the peaks stand above the RMS, which knocks raise while the RMS stays. A loose clamp
+ * knocks on table and flask wall, a loose sensor on its own channel alone.
  *
- * @shape   roles `vibration-z.peak` and `vibration-z.rms`; segment `final`; setting `seconds`, default 15
+ * @shape   axis: roles `AXIS.peak` and `AXIS.rms`; segment `final`; setting `seconds`, default 15
  * @unit    1; the square root of 2 for a sine
  * @method  largest of the blocks' peaks, each a 99.9th percentile already and so no single sample, over the root mean
  *          square of the same blocks
@@ -16,21 +17,24 @@ import { finalSeconds, rootMeanSquare, vibrationDefaults } from "./final-seconds
  * @source  crest factor: peak over RMS, definition; the choice of peak is our own
  * @checked tests/unit/spc/features/vib.test.ts
  */
-export function vibCrest(settings: Readonly<Record<string, number>>): FeatureExtractor {
-  const { seconds } = featureNumbers("vib.crest", settings, vibrationDefaults);
-  return guarded({
-    id: "vib.crest",
-    version: 1,
-    unit: "1",
-    roles: ["vibration-z.peak", "vibration-z.rms"],
-    extract(trace) {
-      const peaks = finalSeconds(trace, "vibration-z.peak", seconds);
-      if (!peaks.ok) return peaks;
-      const rms = finalSeconds(trace, "vibration-z.rms", seconds);
-      if (!rms.ok) return rms;
-      const level = rootMeanSquare(rms.value);
-      if (!(level > 0)) return refuse("no-vibration", "the table did not shake at the end of final");
-      return ok(Math.max(...peaks.value) / level);
-    },
-  });
+export function vibCrest(id: string, axis: string): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
+  return (settings) => {
+    const { seconds } = featureNumbers(id, settings, vibrationDefaults);
+    return guarded({
+      id,
+      version: 2,
+      unit: "1",
+      roles: [`${axis}.peak`, `${axis}.rms`],
+      plusMinus: 0.12,
+      extract(trace) {
+        const peaks = finalSeconds(trace, `${axis}.peak`, seconds);
+        if (!peaks.ok) return peaks;
+        const rms = finalSeconds(trace, `${axis}.rms`, seconds);
+        if (!rms.ok) return rms;
+        const level = rootMeanSquare(rms.value);
+        if (!(level > 0)) return refuse("no-vibration", "the table did not shake at the end of final");
+        return ok(Math.max(...peaks.value) / level);
+      },
+    });
+  };
 }

@@ -56,7 +56,8 @@ test("of two readings at one time the first counts", () => {
 test("an instrument that does not change at all over a run has stopped measuring", () => {
   const stuck = ramp.map((one) => ({ ...one, value: 0.9 }));
   expect(codeOf(cover(stuck))).toBe("signal-stuck");
-  expect(cover(stuck.map((one, i) => (i === 3 ? { ...one, value: 0.901 } : one))).ok).toBe(true);
+  expect(codeOf(cover(stuck.map((one, i) => (i === 3 ? { ...one, value: 0.901 } : one))))).toBe("signal-stuck");
+  expect(codeOf(cover(ramp.map((one, i) => (i < 60 ? one : { ...one, value: 6 }))))).toBe("signal-stuck");
   const few = { name: "steam", fromMs: startMs, toMs: startMs + 900 };
   expect(coveredReadings(withSamples(stuck.slice(0, 9)), "pressure", few).ok).toBe(true);
 });

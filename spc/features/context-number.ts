@@ -1,0 +1,66 @@
+import { ok, refuse } from "../model/outcome.ts";
+import type { FeatureExtractor } from "../model/run.ts";
+import { featureNumbers, guarded } from "./extractor.ts";
+
+/**
+ * A feature that the run's own events tell as a number: hours since the dryer, minutes since the pour.
+ *
+ * @shape   key: name in the run's context; no roles; no settings
+ * @unit    as it is told
+ * @method  the number as it stands: digits with a decimal point
+ * @refuses `no-reading` when it was not told, or is no number
+ * @throws  RangeError for any setting
+ * @cost    O(1)
+ * @source  definition
+ * @checked tests/unit/spc/features/told.test.ts
+ */
+export function contextNumber(
+  id: string,
+  unit: string,
+  key: string,
+): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
+  return (settings) => {
+    featureNumbers(id, settings, {});
+    return guarded({
+      id,
+      version: 1,
+      unit,
+      roles: [],
+      extract({ run }) {
+        const text = Object.hasOwn(run.context, key) ? run.context[key]! : "";
+        if (/^-?\d+(\.\d+)?$/u.test(text)) return ok(Number(text));
+        return refuse("no-reading", `the run's events did not tell ${key} as a number`);
+      },
+    });
+  };
+}
+
+/**
+ * A feature that is an age at the run's end, from a time that its events told.
+ *
+ * @shape   key: name in the run's context, an ISO time with an offset; no roles; no settings
+ * @unit    h
+ * @method  end of the run minus that time
+ * @refuses `no-reading` when it was not told, or is no time; `time-out-of-range` when it lies after the run's end
+ * @throws  RangeError for any setting
+ * @cost    O(1)
+ * @source  definition
+ * @checked tests/unit/spc/features/told.test.ts
+ */
+export function contextAge(id: string, key: string): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
+  return (settings) => {
+    featureNumbers(id, settings, {});
+    return guarded({
+      id,
+      version: 1,
+      unit: "h",
+      roles: [],
+      extract({ run }) {
+        const sinceMs = Date.parse(Object.hasOwn(run.context, key) ? run.context[key]! : "");
+        if (!Number.isFinite(sinceMs)) return refuse("no-reading", `the run's events did not tell ${key} as a time`);
+        if (sinceMs > run.endMs) return refuse("time-out-of-range", `${key} lies after the end of the run`);
+        return ok((run.endMs - sinceMs) / 3_600_000);
+      },
+    });
+  };
+}
