@@ -51,18 +51,16 @@ export function dipPlateau(trace: RunTrace): Outcome<Reading> {
 
 /** Five equal readings or more that a moving tip cannot have come to: half a second earlier it was far off. */
 function frozenIn(readings: readonly Reading[]): readonly { readonly fromMs: number; readonly toMs: number }[] {
-  let step = Number.POSITIVE_INFINITY;
-  for (const [i, { value }] of readings.entries()) {
-    const change = i === 0 ? 0 : Math.abs(value - readings[i - 1]!.value);
-    if (change > 1e-6) step = Math.min(step, change);
-  }
+  const step =
+    [1, 0.1, 0.01].find((of) => readings.every(({ value }) => Math.abs(value / of - Math.round(value / of)) < 1e-6)) ??
+    0;
   const found: { fromMs: number; toMs: number }[] = [];
   let from = 0;
   for (let i = 1; i <= readings.length; i += 1) {
     if (i < readings.length && readings[i]!.value === readings[from]!.value) continue;
     const at = readings[from]!;
     const earlier = readings.filter(({ tMs }) => tMs < at.tMs && tMs >= at.tMs - 500);
-    const jumped = earlier.some(({ value }) => Math.abs(value - at.value) > 10 * step);
+    const jumped = earlier.some(({ value }) => Math.abs(value - at.value) > 4 * step);
     if (i - from >= 5 && (jumped || earlier.length === 0)) found.push({ fromMs: at.tMs, toMs: readings[i - 1]!.tMs });
     from = i;
   }

@@ -24,6 +24,7 @@ export function dryRhPeak(settings: Readonly<Record<string, number>>): FeatureEx
     version: 2,
     unit: "%",
     roles: ["return-rh"],
+    plusMinus: 1.2,
     extract(trace) {
       const every = spacingOf(trace, "return-rh");
       if (!every.ok) return every;

@@ -34,7 +34,7 @@ export function moldDTsat(settings: Readonly<Record<string, number>>): FeatureEx
     version: 1,
     unit: "K",
     roles: ["pressure", "chamber-t"],
-    plusMinus: 1,
+    plusMinus: 1.2,
     extract(trace) {
       const every = spacingOf(trace, "pressure");
       if (!every.ok) return every;

@@ -23,6 +23,7 @@ export function moldPlateau(settings: Readonly<Record<string, number>>): Feature
     version: 2,
     unit: "bar",
     roles: ["pressure"],
+    plusMinus: 0.025,
     extract(trace) {
       const autoclave = segmentWindow(trace.run, "autoclave");
       if (!autoclave.ok) return autoclave;

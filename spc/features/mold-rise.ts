@@ -32,6 +32,7 @@ export function moldRise(settings: Readonly<Record<string, number>>): FeatureExt
     version: 2,
     unit: "s",
     roles: ["pressure"],
+    plusMinus: 0.45,
     extract(trace) {
       const every = spacingOf(trace, "pressure");
       if (!every.ok) return every;

@@ -26,6 +26,7 @@ export function moldTAbove(settings: Readonly<Record<string, number>>): FeatureE
     version: 2,
     unit: "s",
     roles: ["pressure"],
+    plusMinus: 0.3,
     extract(trace) {
       const every = spacingOf(trace, "pressure");
       if (!every.ok) return every;

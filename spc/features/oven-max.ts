@@ -24,6 +24,7 @@ export function ovenMax(settings: Readonly<Record<string, number>>): FeatureExtr
     version: 2,
     unit: "Cel",
     roles: ovenRoles,
+    plusMinus: 0.8,
     extract(trace) {
       const soak = ovenSoak(trace, numbers);
       if (!soak.ok) return soak;

@@ -23,6 +23,7 @@ export function ovenMean(settings: Readonly<Record<string, number>>): FeatureExt
     version: 2,
     unit: "Cel",
     roles: ovenRoles,
+    plusMinus: 0.15,
     extract(trace) {
       const soak = ovenSoak(trace, numbers);
       if (!soak.ok) return soak;

@@ -4,9 +4,11 @@ import { mean } from "../stats/moments.ts";
 import { blocksOf } from "./blocks.ts";
 import { featureNumbers, guarded } from "./extractor.ts";
 import { minuteMs, ovenDefaults, ovenRoles, ovenSoak } from "./oven-soak.ts";
-import { coverageOf, leastCoverage, spacingOf } from "./readings.ts";
+import { coverageOf, spacingOf } from "./readings.ts";
 
 const blockMs = 10 * minuteMs;
+/** Half of ten minutes still tells their mean; the largest range is not known while a whole ten minutes are not. */
+const leastOfBlock = 0.5;
 
 /**
  * `oven.spread`: how unlike the positions became, which a stopped fan or a drifting sensor shows.
@@ -14,7 +16,7 @@ const blockMs = 10 * minuteMs;
  * @shape   roles `t1`, `t2`, `t3`; settings `set` in Cel (55) and `tolerance` in K (2)
  * @unit    K
  * @method  of each whole ten minutes of the soak the range of the positions' means; the largest of them
- * @refuses those of `ovenSoak`; `coverage-too-low` when no ten minutes are covered at all positions
+ * @refuses those of `ovenSoak`; `coverage-too-low` when ten minutes are not covered to half at all positions
  * @throws  RangeError for another setting, or one not above 0
  * @cost    O(n log n)
  * @source  common practice, no source
@@ -27,6 +29,7 @@ export function ovenSpread(settings: Readonly<Record<string, number>>): FeatureE
     version: 2,
     unit: "K",
     roles: ovenRoles,
+    plusMinus: 0.4,
     extract(trace) {
       const soak = ovenSoak(trace, numbers);
       if (!soak.ok) return soak;
@@ -39,7 +42,7 @@ export function ovenSpread(settings: Readonly<Record<string, number>>): FeatureE
           blocksOf(readings, window, blockMs).map((block, b) => {
             const fromMs = window.fromMs + b * blockMs;
             const coverage = coverageOf(block, { name: "ten minutes", fromMs, toMs: fromMs + blockMs }, every.value);
-            return coverage >= leastCoverage ? mean(block.map(({ value }) => value)) : null;
+            return coverage >= leastOfBlock ? mean(block.map(({ value }) => value)) : null;
           }),
         );
       }
@@ -47,8 +50,8 @@ export function ovenSpread(settings: Readonly<Record<string, number>>): FeatureE
         const atOnce = means.map((position) => position[b] ?? null).filter((value) => value !== null);
         return atOnce.length === ovenRoles.length ? [Math.max(...atOnce) - Math.min(...atOnce)] : [];
       });
-      if (ranges.length === 0) {
-        return refuse("coverage-too-low", "no ten minutes of the soak are covered at all positions");
+      if (ranges.length === 0 || ranges.length < (means[0]?.length ?? 0)) {
+        return refuse("coverage-too-low", "ten minutes of the soak are not covered at all positions");
       }
       return ok(Math.max(...ranges));
     },

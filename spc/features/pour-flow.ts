@@ -9,6 +9,8 @@ const halfMs = 200;
 /** Less than this share of the full rate is no flow; less than half a second of it is no gap. */
 const leastShare = 0.1;
 const leastGapMs = 500;
+/** No pour rises so many times faster than its full rate from one reading to the next. Our own choice. */
+const leastJump = 3.5;
 
 /** How the metal flowed. */
 export interface PourFlow {
@@ -27,7 +29,8 @@ export interface PourFlow {
  * @method  rate: slope over 0.2 s to either side; full rate: its 90th percentile; flow from the first to the last rate above
  *          a tenth of it; gaps: longer than half a second below, with the 0.16 s by which the slope narrows either edge;
  *          mass: last reading minus first
- * @refuses those of `wholeRun` and `coveredReadings`; `no-flow` when the mass hardly rose; `hole-at-crossing` where so much is
+ * @refuses those of `wholeRun` and `coveredReadings`; `no-flow` when the mass hardly rose; `signal-jumped` when it rose
+ *          at once by what it had stood still for; `hole-at-crossing` where so much is
  *          missing at once that a gap could hide
  * @cost    O(n log n)
  * @source  common practice, no source
@@ -56,14 +59,25 @@ export function pourFlow(trace: RunTrace): Outcome<PourFlow> {
     rates.map(({ rate }) => rate),
     0.9,
   );
+  const kg = readings.at(-1)!.value - readings[0]!.value;
   // One rate alone above or below is the scale's noise, and neither flow nor gap.
   const flows = rates.map(({ rate }) => rate > leastShare * full);
+  for (const [i, { tMs, value }] of readings.entries()) {
+    const before = readings[i - 1];
+    if (before === undefined || !(full > 0)) continue;
+    const atMost = (leastJump * full * (tMs - before.tMs)) / 1000;
+    if (value - before.value > atMost && value - before.value > 0.02 * kg) {
+      return refuse(
+        "signal-jumped",
+        "the scale stood still and caught up at once: it was frozen, or the metal was spilt",
+      );
+    }
+  }
   const flowing = rates.flatMap(({ tMs }, i) => {
     const beside = [flows[i - 1] ?? flows[i]!, flows[i]!, flows[i + 1] ?? flows[i]!];
     return beside.filter((flow) => flow).length >= 2 ? [{ tMs, i }] : [];
   });
   const [from, to] = [flowing[0], flowing.at(-1)];
-  const kg = readings.at(-1)!.value - readings[0]!.value;
   if (from === undefined || to === undefined || !(full > 0) || !(kg > 0)) {
     return refuse("no-flow", "the poured mass hardly rose");
   }

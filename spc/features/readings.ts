@@ -1,7 +1,7 @@
 import { type Outcome, ok, refuse } from "../model/outcome.ts";
 import type { RunTrace } from "../model/run.ts";
 import type { Sample } from "../model/sample.ts";
-import { isClipped, withoutLoneSpikes, withoutStuck } from "./sound-readings.ts";
+import { clippedAt, withoutLoneSpikes, withoutStuck } from "./sound-readings.ts";
 import type { Window } from "./window.ts";
 
 /** A reading that counts: a number, of good quality. */
@@ -26,7 +26,7 @@ const stuckFrom = 10;
  *          burst nor jitter hides or makes a hole
  * @refuses `role-missing` when the trace has no such role; `signal-stuck` when all of ten or more good readings of the
  *          run are equal, or when frozen stretches make up the tenth; `coverage-too-low` when more than a tenth of the window is bad or missing; `signal-clipped` when
- *          the window's readings are cut off at one end
+ *          more than a tenth of the window's readings are cut off at an end of the range
  * @cost    O(n log n), once a role of a trace
  * @source  derived here; the tenth is common practice, no source
  * @checked tests/unit/spc/features/readings.test.ts, tests/property/spc/features/features.test.ts
@@ -49,7 +49,9 @@ export function coveredReadings(
   const coverage = coverageOf(inside, window, spacing.value);
   // The slack keeps exactly one tenth, which is allowed, from being refused over a rounding.
   if (inside.length > 0 && coverage >= leastCoverage - 1e-9) {
-    return isClipped(inside)
+    const ends = clippedEnds(trace, role);
+    const pinned = ends.length === 0 ? 0 : inside.filter(({ value }) => ends.includes(value)).length;
+    return pinned > 0.1 * inside.length
       ? refuse("signal-clipped", `${role} is cut off at one end of its range in ${window.name}`)
       : ok(inside);
   }
@@ -114,6 +116,15 @@ export function soundReadings(trace: RunTrace, role: string): readonly Reading[]
   return remembered(sounded, moving, () => withoutLoneSpikes(moving));
 }
 
+function clippedEnds(trace: RunTrace, role: string): readonly number[] {
+  const good = goodReadings(trace, role);
+  const found = clipped.get(good);
+  if (found !== undefined) return found;
+  const made = clippedAt(good);
+  clipped.set(good, made);
+  return made;
+}
+
 function movingReadings(trace: RunTrace, role: string): readonly Reading[] {
   const good = goodReadings(trace, role);
   return remembered(moved, good, () => withoutStuck(good));
@@ -154,6 +165,7 @@ export function spacingOf(trace: RunTrace, role: string): Outcome<number> {
 
 /** A dozen features read the same role of the same trace: what follows from its samples is worked out once. */
 const known = new WeakMap<object, readonly Reading[]>();
+const clipped = new WeakMap<object, readonly number[]>();
 const moved = new WeakMap<object, readonly Reading[]>();
 const sounded = new WeakMap<object, readonly Reading[]>();
 

@@ -69,25 +69,30 @@ export function withoutLoneSpikes(readings: readonly Reading[]): readonly Readin
 }
 
 /**
- * Whether a signal was cut off at the end of its instrument's range: many readings exactly at their extreme.
+ * The values at which a signal was cut off, at the ends of its instrument's range: bounds, and no readings.
  *
- * @shape   readings of one window
- * @unit    none: true where a bound, and no value, was read
- * @method  50 readings of 10 or more distinct values; more than a tenth of them equal the highest (or lowest), and more
- *          than three times as many as the next value holds
+ * @shape   readings of the whole run
+ * @unit    that of the readings; none, one or both ends
+ * @method  50 readings of 10 or more distinct values; ten or more of them equal the highest (or lowest), more than three times
+ *          as many as the next value holds, in three stretches or more: a signal that only settles there comes once
  * @cost    O(n log n)
  * @source  common practice, no source; the numbers are our own
  * @checked tests/unit/spc/features/sound-readings.test.ts
  */
-export function isClipped(readings: readonly Reading[]): boolean {
-  if (readings.length < 50) return false;
+export function clippedAt(readings: readonly Reading[]): readonly number[] {
+  if (readings.length < 50) return [];
   const counts = new Map<number, number>();
   for (const { value } of readings) counts.set(value, (counts.get(value) ?? 0) + 1);
-  if (counts.size < 10) return false;
+  if (counts.size < 10) return [];
   const values = [...counts.keys()].sort((a, b) => a - b);
-  const pinned = (extreme: number, next: number): boolean => {
-    const [at, beside] = [counts.get(values.at(extreme)!)!, counts.get(values.at(next)!)!];
-    return at > 0.1 * readings.length && at > 3 * beside;
-  };
-  return pinned(0, 1) || pinned(-1, -2);
+  const ends = [
+    { end: values[0]!, next: values[1]! },
+    { end: values.at(-1)!, next: values.at(-2)! },
+  ];
+  return ends.flatMap(({ end, next }) => {
+    const [at, beside] = [counts.get(end)!, counts.get(next)!];
+    if (at < 10 || at <= 3 * beside) return [];
+    const stretches = readings.filter(({ value }, i) => value === end && readings[i - 1]?.value !== end).length;
+    return stretches >= 3 ? [end] : [];
+  });
 }

@@ -423,7 +423,7 @@ export function pourRun(seed: number, { gapS = 0 }: { readonly gapS?: number } =
     truth: {
       // The ripple lifts the highest of about twenty medians of three by some two kelvin.
       "pour.T1": first + 1.3,
-      "pour.superheat": first + 1.3 - (66052 - 6.11 * 7 - 0.057 * 49 - 6 * 0.3),
+      "pour.superheat": first + 1.3 - (660.452 - 6.11 * 7 - 0.057 * 49 - 6 * 0.3),
       "pour.gap": gapS,
       "pour.gaps": gapS > 0 ? 1 : 0,
       "pour.flow_time": lengthS - 0.1,

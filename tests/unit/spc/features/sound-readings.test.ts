@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import type { Reading } from "../../../../spc/features/readings.ts";
-import { isClipped, withoutLoneSpikes, withoutStuck } from "../../../../spc/features/sound-readings.ts";
+import { clippedAt, withoutLoneSpikes, withoutStuck } from "../../../../spc/features/sound-readings.ts";
 import { normals } from "../../../property/spc/seeded.ts";
 
 const noisy = (seed: number, count: number, step = 0.001): Reading[] => {
@@ -44,9 +44,11 @@ test("a lone spike is taken out; noise, a step and a ramp are not", () => {
 
 test("readings pinned at the end of a range are told from a signal that settles", () => {
   const free = noisy(5, 200);
-  expect(isClipped(free)).toBe(false);
-  expect(isClipped(free.map((one) => ({ ...one, value: Math.min(one.value, 0.003) })))).toBe(true);
-  expect(isClipped(free.map((one) => ({ ...one, value: Math.max(one.value, -0.003) })))).toBe(true);
-  expect(isClipped(noisy(5, 200, 0.01))).toBe(false);
-  expect(isClipped(free.slice(0, 10))).toBe(false);
+  expect(clippedAt(free)).toEqual([]);
+  expect(clippedAt(free.map((one) => ({ ...one, value: Math.min(one.value, 0.003) })))).toEqual([0.003]);
+  expect(clippedAt(free.map((one) => ({ ...one, value: Math.max(one.value, -0.003) })))).toEqual([-0.003]);
+  expect(clippedAt(noisy(5, 200, 0.01))).toEqual([]);
+  expect(clippedAt(free.slice(0, 10))).toEqual([]);
+  const settling = free.map(({ tMs }) => ({ tMs, value: Math.round(500 * (1 - Math.exp(-tMs / 700))) / 10 }));
+  expect(clippedAt(settling)).toEqual([]);
 });
