@@ -47,6 +47,22 @@ test("a message is acknowledged when it is settled and not before, in order", as
   expect(kept.messages[0]).toMatchObject({ topic: "plant/x", qos: 1, retained: false });
 });
 
+test("a stop waits until what was taken is settled and acknowledged, and takes nothing more", async () => {
+  const sender = await client({ reconnectPeriod: 0 });
+  const acknowledged: string[] = [];
+  sender.publish("plant/x", "before", { qos: 1 }, (error) => error ?? acknowledged.push("before"));
+  await eventually("it arrived", () => kept.messages.length === 1);
+  const stopped = broker.stop();
+  sender.publish("plant/x", "after", { qos: 1 }, (error) => error ?? acknowledged.push("after"));
+  await new Promise((resolve) => setTimeout(resolve, 100));
+  expect(acknowledged).toEqual([]);
+  kept.settle();
+  await stopped;
+  await eventually("acknowledged", () => acknowledged.length > 0);
+  expect(acknowledged).toEqual(["before"]);
+  expect(kept.texts()).toEqual(["before"]);
+});
+
 test("what the store refused stays with its sender, who sends it again", async () => {
   const sender = await client();
   let acknowledged = false;

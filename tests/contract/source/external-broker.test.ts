@@ -67,6 +67,24 @@ test("a message settled within the call that brings it is acknowledged", async (
   expect(ours(PUBACK).map((p) => p.id)).toEqual(received().map((p) => p.id));
 });
 
+test("a stop waits until what was taken is settled and acknowledged, and takes nothing more", async () => {
+  await source.start(kept.handle);
+  await sender.publishAsync("plant/x", "before", { qos: 1 });
+  await eventually("it arrived", () => kept.messages.length === 1);
+  const stopped = source.stop();
+  await sender.publishAsync("plant/x", "after", { qos: 1 });
+  await eventually("it came as far as the wire", () => received().length === 2);
+  expect(ours(PUBACK)).toEqual([]);
+  kept.settle();
+  await stopped;
+  expect(ours(PUBACK).map((p) => p.id)).toEqual([received()[0]?.id]);
+  expect(kept.texts()).toEqual(["before"]);
+  kept.settleAll();
+  source = newSource();
+  await source.start(kept.handle);
+  await eventually("it comes at the next start", () => kept.texts().includes("after"));
+});
+
 test("what the store refused is not acknowledged and comes again, in order", async () => {
   await source.start(kept.handle);
   for (const n of [0, 1, 2]) await sender.publishAsync("plant/x", `${n}`, { qos: 1 });
