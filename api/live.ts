@@ -22,7 +22,7 @@ export interface LiveParts {
 
 export interface LivePace {
   readonly valuesMs: number;
-  /** Journal growth is gathered for this long. */
+  /** Frames of journal growth follow each other no closer than this; the first goes at once. */
   readonly changesMs: number;
   readonly pingMs: number;
 }
@@ -81,11 +81,15 @@ export function liveStream(parts: LiveParts): Live {
     }
   };
   let gathering = false;
+  let toldMs = Number.NEGATIVE_INFINITY;
   const gather = async (): Promise<void> => {
     if (gathering || sockets.size === 0) return;
     gathering = true;
     try {
-      await clock.sleep(pace.changesMs, stopped.signal);
+      // At least one turn, so that what grows by several entries at once is told at once; a clock set back waits no longer.
+      const sinceMs = clock.nowMs() - toldMs;
+      await clock.sleep(sinceMs >= 0 ? Math.max(0, pace.changesMs - sinceMs) : 0, stopped.signal);
+      toldMs = clock.nowMs();
       offerChanges();
     } catch (error) {
       if (!stopped.signal.aborted) parts.report(error, "the live stream failed to tell of changes");

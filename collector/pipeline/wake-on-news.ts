@@ -1,11 +1,11 @@
 import type { Bus } from "../platform/bus.ts";
 import type { Clock } from "../platform/clock.ts";
 
-/** Announcements within this time are answered together. */
-const COALESCE_MS = 100;
+/** Answers follow each other no closer than this: what is announced meanwhile is answered together. */
+const APART_MS = 25;
 
 export interface Waker {
-  /** Resolves soon after the next announcement, or after `mostMs`, or when the signal aborts. Never rejects. */
+  /** Resolves at the next announcement, but not too soon after the last time, or after `mostMs`, or when the signal aborts. Never rejects. */
   wait(mostMs: number, signal: AbortSignal): Promise<void>;
   stop(): void;
 }
@@ -14,6 +14,7 @@ export interface Waker {
 export function wakeOnNews(bus: Bus, clock: Clock): Waker {
   let woken = false;
   let wake: (() => void) | null = null;
+  let answeredMs = Number.NEGATIVE_INFINITY;
   const stop = bus.on("samples", () => {
     woken = true;
     wake?.();
@@ -28,8 +29,11 @@ export function wakeOnNews(bus: Bus, clock: Clock): Waker {
       await rest(clock, mostMs, over.signal);
       signal.removeEventListener("abort", wake);
       wake = null;
+      const sinceMs = clock.nowMs() - answeredMs;
+      // A clock that was set back says nothing.
+      if (sinceMs >= 0 && sinceMs < APART_MS) await rest(clock, APART_MS - sinceMs, signal);
       woken = false;
-      await rest(clock, COALESCE_MS, signal);
+      answeredMs = clock.nowMs();
     },
   };
 }

@@ -1,7 +1,9 @@
 import { batch100Sealed } from "./batch100-sealed.ts";
 import type { Bench, BenchResult } from "./bench.ts";
 import { diskHumidity, diskOven, diskSteam } from "./disk-bytes.ts";
+import { embeddedSingle } from "./embedded-single.ts";
 import { priceSlider } from "./price-slider.ts";
+import { publishToFrame } from "./publish-to-frame.ts";
 import { qos1Single } from "./qos1-single.ts";
 import { studyCsv } from "./study-csv.ts";
 import { trendYearHeads, trendYearRollup } from "./trend-year.ts";
@@ -10,7 +12,17 @@ import { xbarSVersusR } from "./xbar-s-vs-r.ts";
 
 /** `npm run bench`, with `--json` for one array on standard output and `--only NAME` for one of them. */
 const benches: readonly Bench[] = [
-  ...[qos1Single, batch100Sealed, trendYearRollup, trendYearHeads, diskSteam, diskOven, diskHumidity],
+  ...[
+    qos1Single,
+    embeddedSingle,
+    publishToFrame,
+    batch100Sealed,
+    trendYearRollup,
+    trendYearHeads,
+    diskSteam,
+    diskOven,
+    diskHumidity,
+  ],
   ...[xbarSRules, xbarSVersusR, priceSlider, studyCsv],
 ];
 

@@ -17,7 +17,8 @@ const all = new Promise<void>((resolve) => {
   });
 });
 await new Promise((resolve) => client.once("connect", resolve));
+console.log("connected");
 if (count === 0) await client.subscribeAsync("ostrimvale/#", { qos: 1 });
 else await all;
-console.log(JSON.stringify({ seconds: (performance.now() - firstMs) / 1000 }));
+console.log(JSON.stringify({ seconds: (performance.now() - firstMs) / 1000, ended: Date.now() }));
 await client.endAsync();

@@ -8,8 +8,9 @@ import { openSiteData, siteSource, startCollector } from "../../collector/start.
 
 /**
  * The whole collector as a process: takes what waits at the broker, commits, acknowledges, cuts, charts and judges it.
- * `node take-ours.js URL DATA COUNT`; COUNT 0 only makes the session. Prints the seconds from the first message to
- * when the last is committed and the pipeline has nothing left to cut.
+ * `node take-ours.js URL DATA COUNT`; COUNT 0 only makes the session. With `listen:PORT` for the URL it is the broker
+ * itself. Prints the seconds from the first message to when the last is committed and the pipeline has nothing left to
+ * cut.
  */
 const [url = "", folder = "", countWord = "0"] = process.argv.slice(2);
 const count = Number(countWord);
@@ -35,6 +36,8 @@ const handleAt: typeof source = {
 };
 const collector = await startCollector({ site, data, source: handleAt, clock, bus, log });
 
+console.log("listening");
+
 const never = new AbortController().signal;
 const done = (): boolean =>
   data.samples.counts().received >= count &&
@@ -47,8 +50,9 @@ while (count > 0 && performance.now() - doneMs < stillMs) {
   if (!done()) doneMs = performance.now();
 }
 const seconds = (doneMs - firstMs) / 1000;
+const ended = Date.now() - Math.round(performance.now() - doneMs);
 const runs = data.journal.read({ kinds: ["run"] }).length;
 const { user, system } = process.cpuUsage();
-console.log(JSON.stringify({ seconds, cpuSeconds: (user + system) / 1e6, runs, ...data.samples.counts() }));
+console.log(JSON.stringify({ seconds, ended, cpuSeconds: (user + system) / 1e6, runs, ...data.samples.counts() }));
 await collector.stop();
 data.close();

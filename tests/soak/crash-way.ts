@@ -101,6 +101,8 @@ export async function crashWay(
       if (victim !== "product") await outside?.start();
       if (victim !== "broker") product = begin();
     }
+    // Else the rest would go into a broker to which nobody is subscribed yet, and nothing would show that it is gone.
+    if (kills > 0) await goesOn(acks.places.length);
     allow(stream.length, 100_000);
     await eventually("the sender is done", () => alive(product) && sender.acknowledged.size === stream.length, 120_000);
     // The last of each source: whatever a broker still holds comes before them.
