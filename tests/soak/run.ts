@@ -1,12 +1,14 @@
 import { messageKillCheck } from "../contract/notify/message-kill.ts";
 import { crashRun } from "./crash-run.ts";
 import { fuzzRun } from "./fuzz-run.ts";
+import { steadyRun } from "./steady-run.ts";
 
 /** What takes longer than a test may: `npm run soak` for the usual round, `npm run -s soak -- VERB` for one of these. */
 const verbs: Readonly<Record<string, (words: readonly string[]) => Promise<number>>> = {
   crash: crashRun,
   fuzz: fuzzRun,
   messages: messagesRun,
+  run: steadyRun,
 };
 const messageKills = 20;
 
