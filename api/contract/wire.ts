@@ -217,6 +217,23 @@ export const flagSchema = z.object({
   unseen: z.object({ shift: z.string(), at: instant }).nullable(),
   taken: z.object({ by: z.string(), at: instant }).nullable(),
   done: z.object({ by: z.string(), at: instant, cause: z.string(), note: z.string() }).nullable(),
+  /** The evidence in one sentence; of instruments and common causes. */
+  evidence: z.string().optional(),
+  /** Of an instrument: since when no check finds it at fault any more; null while one does. */
+  faultOver: instant.nullable().optional(),
+  /** Of a common cause: what several stations share, and their flags, first up first. */
+  common: z
+    .object({
+      name: z.string(),
+      feeds: z.number().int(),
+      of: z.string(),
+      children: z.array(z.object({ flag: z.string(), station: z.string(), at: instant })),
+    })
+    .optional(),
+  /** The flag of a common cause that this one stands under. */
+  parent: z.string().optional(),
+  /** What the stations that share a supply with it show of the same: whether it stands alone. */
+  beside: z.string().optional(),
 });
 
 const featureValueSchema = z.object({

@@ -25,6 +25,7 @@ export function changesIn(
     } else {
       const flag = flagOf(entry);
       if (flag !== null) flags.add(flag);
+      if (entry.kind === "common") flags.add(entry.body.child);
     }
   }
   return {

@@ -101,6 +101,8 @@ export function flagOf(entry: StoredEntry): string | null {
     case "taken":
     case "done":
     case "silence":
+    case "instrument":
+    case "common":
     case "unseen":
       return entry.body.flag;
     default:

@@ -177,7 +177,7 @@ async function loadDecided(
   apply: (entries: readonly StoredEntry[]) => void,
 ): Promise<void> {
   const kinds: readonly EntryKind[] = [
-    ...(["run", "signal", "limits", "taken", "done", "silence", "unseen"] as const),
+    ...(["run", "signal", "limits", "taken", "done", "silence", "instrument", "common", "unseen"] as const),
     ...(["proposed", "agreed", "withdrawn"] as const),
   ];
   for (let afterSeq = 0; ; ) {

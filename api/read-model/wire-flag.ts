@@ -1,7 +1,7 @@
 import type { FlagState } from "../../spc/flags/flag.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { WireFlag } from "../contract/wire.ts";
-import { instant } from "./wire-form.ts";
+import { instant, instantOrNull } from "./wire-form.ts";
 
 /** A flag as pages know it; `characteristic` is null for an instrument, or when the settings no longer have it. */
 export function wireFlag(flag: FlagState, characteristic: Characteristic | null): WireFlag {
@@ -39,5 +39,23 @@ export function wireFlag(flag: FlagState, characteristic: Characteristic | null)
     unseen: unseen === null ? null : { shift: unseen.shift, at: instant(unseen.atMs) },
     taken: taken === null ? null : { by: taken.by, at: instant(taken.atMs) },
     done: done === null ? null : { by: done.by, at: instant(done.atMs), cause: done.cause, note: done.note },
+    ...furtherOf(flag),
+  };
+}
+
+/** What only some flags have. */
+function furtherOf({ evidence, faultOverMs, common, parent }: FlagState): Partial<WireFlag> {
+  return {
+    ...(evidence === undefined ? {} : { evidence }),
+    ...(faultOverMs === undefined ? {} : { faultOver: instantOrNull(faultOverMs) }),
+    ...(common === undefined
+      ? {}
+      : {
+          common: {
+            ...{ name: common.name, feeds: common.feeds, of: common.of },
+            children: common.children.map(({ flag, station, atMs }) => ({ flag, station, at: instant(atMs) })),
+          },
+        }),
+    ...(parent === undefined ? {} : { parent }),
   };
 }

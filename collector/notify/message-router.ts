@@ -2,6 +2,7 @@ import { type FlagState, type FlagTable, noFlags } from "../../spc/flags/flag.ts
 import { applyEntries } from "../../spc/flags/fold.ts";
 import type { EntryKind, StoredEntry } from "../../spc/model/journal-entry.ts";
 import type { Message, Told } from "../../spc/model/message.ts";
+import type { FlagLabel } from "../../spc/model/signal.ts";
 import { whoIsTold } from "../../spc/notify/who-is-told.ts";
 import type { Site } from "../platform/settings/site.ts";
 import { messageEntry, PAST_MS } from "../store/entries.ts";
@@ -13,9 +14,21 @@ import { flagMessage } from "./write-message.ts";
 export interface MessageRouter {
   /** `fresh`: what the journal took as new. A replay finds nothing new, and so tells nobody twice. */
   route(fresh: readonly StoredEntry[], nowMs: number): void;
+  /** Sends what was held back for a common cause that did not come; called inside a transaction of its own. */
+  release(nowMs: number): void;
+  /** When something that is held back is due next; null while nothing is. */
+  dueMs(): number | null;
 }
 
-const flagKinds: readonly EntryKind[] = ["signal", "silence", "taken", "done"];
+const flagKinds: readonly EntryKind[] = ["signal", "silence", "instrument", "common", "taken", "done"];
+
+/** How long a first message waits for flags of what the station shares with others. */
+const heldMs: Readonly<Record<FlagLabel, number>> = {
+  "act-now": 20_000,
+  look: 300_000,
+  "instrument-fault": 300_000,
+  "for-review": 300_000,
+};
 
 /** After a transaction that failed it must be made anew, like all that remembers what the journal holds. */
 export function messageRouter(site: Site, journal: Journal): MessageRouter {
@@ -49,7 +62,30 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
     );
   };
 
+  const shares = sharing(site);
+  const held = new Map<string, number>();
+  const hold = (flag: FlagState): void => {
+    held.set(flag.id, flag.foundMs + heldMs[flag.label]);
+  };
+  // What a stop of ours came between: held, and nobody was told.
+  const startMs = [...table.values()].reduce((last, { foundMs }) => Math.max(last, foundMs), 0) - PAST_MS;
+  for (const flag of table.values()) {
+    const waits = flag.state === "waiting" && !flag.late && flag.foundMs >= startMs && shares.has(flag.station);
+    if (waits && flag.common === undefined && toldOf(flag.id).length === 0) hold(flag);
+  }
+
   return {
+    dueMs: () => (held.size === 0 ? null : Math.min(...held.values())),
+    release: (nowMs) => {
+      const due = [...held].filter(([, atMs]) => atMs <= nowMs).map(([id]) => id);
+      if (due.length === 0) return;
+      takeIn();
+      for (const id of due) {
+        held.delete(id);
+        const flag = table.get(id);
+        if (flag !== undefined && !isUnder(table, flag) && nowMs - flag.foundMs <= PAST_MS) tell(flag, null, nowMs);
+      }
+    },
     route: (fresh, nowMs) => {
       const found = new Set(fresh.flatMap((entry) => worthTelling(entry, nowMs) ?? []));
       if (found.size === 0) return;
@@ -58,7 +94,12 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
       takeIn();
       for (const id of found) {
         const flag = table.get(id);
-        if (flag !== undefined) tell(flag, before.get(id)?.label ?? null, nowMs);
+        // Whoever hears of what they have in common hears no more of each.
+        if (flag === undefined || isUnder(table, flag)) continue;
+        const opened = !before.has(id);
+        if (opened && flag.common === undefined && shares.has(flag.station)) hold(flag);
+        else if (held.has(id)) hold(flag);
+        else tell(flag, before.get(id)?.label ?? null, nowMs);
       }
     },
   };
@@ -67,7 +108,21 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
 /** The flag that an entry brings news of; what was found late is past, and is news to nobody. */
 function worthTelling(entry: StoredEntry, nowMs: number): string | null {
   if (entry.kind === "signal") return entry.body.late || nowMs - entry.atMs > PAST_MS ? null : entry.body.signal.flag;
+  if (entry.kind === "instrument") return entry.body.late || entry.body.state === "ended" ? null : entry.body.flag;
+  if (entry.kind === "common") return entry.body.late ? null : entry.body.flag;
   return entry.kind === "silence" ? entry.body.flag : null;
+}
+
+/** Under a common cause that is still open. */
+function isUnder(table: FlagTable, { parent }: FlagState): boolean {
+  return parent !== undefined && table.get(parent)?.state !== "done";
+}
+
+/** Stations that share a supply with two others or more. */
+function sharing({ stations }: Site): ReadonlySet<string> {
+  const feeds = new Map<string, number>();
+  for (const { fedBy } of stations) for (const id of fedBy) feeds.set(id, (feeds.get(id) ?? 0) + 1);
+  return new Set(stations.filter(({ fedBy }) => fedBy.some((id) => feeds.get(id)! >= 3)).map(({ id }) => id));
 }
 
 /** Of single values, under the newest limits of a characteristic. */

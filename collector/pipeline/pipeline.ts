@@ -6,6 +6,7 @@ import type { Log } from "../platform/log.ts";
 import type { Site, Station } from "../platform/settings/site.ts";
 import type { Journal } from "../store/journal.ts";
 import type { SampleStore } from "../store/sample-store.ts";
+import { type CommonWatch, commonWatch } from "./common-watch.ts";
 import { type Freshness, freshnessOf } from "./freshness.ts";
 import { type HandValues, handValues } from "./hand-values.ts";
 import { pruneSnapshots } from "./prune-snapshots.ts";
@@ -67,6 +68,7 @@ export function pipeline(input: PipelineInput): Pipeline {
   let silence: SilenceWatch = silenceWatch(site, store, journal);
   let unseen: UnseenWatch = unseenWatch(site, journal);
   let byHand: HandValues = handValues(site, journal, parts.refused);
+  let common: CommonWatch = commonWatch(site, journal);
   let router = input.router?.();
   let seenSeq = journal.lastSeq();
   /** After a start, and when another hand wrote to the journal, every station looks once for decisions. */
@@ -117,7 +119,8 @@ export function pipeline(input: PipelineInput): Pipeline {
       }
       const fresh = [...done.flatMap(({ slice }) => slice.fresh), ...byHand.advance(nowMs)];
       found = fresh.length > 0;
-      router?.route(fresh, nowMs);
+      const shared = journal.append(common.look(nowMs));
+      router?.route([...fresh, ...shared], nowMs);
       seenSeq = journal.lastSeq();
     });
     for (const { one, slice } of done) settleSlice(one, slice);
@@ -141,6 +144,7 @@ export function pipeline(input: PipelineInput): Pipeline {
     silence = silenceWatch(site, store, journal);
     unseen = unseenWatch(site, journal);
     byHand = handValues(site, journal, parts.refused);
+    common = commonWatch(site, journal);
     router = input.router?.();
     allDue = true;
     failed = false;
@@ -178,10 +182,13 @@ export function pipeline(input: PipelineInput): Pipeline {
         talking: marks.talking,
       });
       const found = [...silent, ...unseen.look(nowMs)];
-      if (found.length === 0) return;
+      const owed = (router?.dueMs() ?? Number.POSITIVE_INFINITY) <= nowMs;
+      if (found.length === 0 && !owed) return;
       journal.transaction(() => {
         const fresh = journal.append(found);
-        router?.route(fresh, nowMs);
+        const shared = journal.append(common.look(nowMs));
+        router?.route([...fresh, ...shared], nowMs);
+        router?.release(nowMs);
       });
       bus.announce("journal");
     },

@@ -45,6 +45,24 @@ export function readTrace(
   return { run, samples, everyMs, ambientPressureHpa, ...before };
 }
 
+/** Reads a closed run as its instruments read it. */
+export function readRaw(
+  store: SampleStore,
+  station: Station,
+  ambientPressureHpa: number,
+  run: Run,
+  roles: readonly string[],
+): RunTrace {
+  const samples: Record<string, readonly Sample[]> = {};
+  const everyMs: Record<string, number> = {};
+  for (const role of roles) {
+    samples[role] = store.read({ series: ofRole(station, role).series, fromMs: run.startMs, toMs: run.endMs });
+    const spacing = spacingInRun(station, role);
+    if (spacing !== null) everyMs[role] = spacing;
+  }
+  return { run, samples, everyMs, ambientPressureHpa };
+}
+
 /** How a series' values become what features expect; null where they are that already. */
 function reckoning(
   series: SiteSeries | undefined,

@@ -1,3 +1,4 @@
+import { silenceCause } from "../../spc/health/gateway-silence.ts";
 import type { JournalEntry, Silence } from "../../spc/model/journal-entry.ts";
 import type { Site, Station } from "../platform/settings/site.ts";
 import { compactTime, silenceEntry } from "../store/entries.ts";
@@ -56,16 +57,14 @@ export function silenceWatch(site: Site, store: SampleStore, journal: Journal): 
       expectedSeries(store, station, input.openSinceMs(station.id), watchedMs),
     );
     const spoke = expected.filter((one) => one.newestMs !== null);
-    const silent = spoke.filter((one) => isSilent(one, hereMs));
-    if (silent.length === 0) return [];
     const sourceQuiet = hereMs - Math.max(newestMs, watchedMs) >= LEAST_MS / 2;
-    if (sourceQuiet && spoke.length > 1) {
-      // The whole source is quiet: wait for its slowest instrument rather than name them one by one.
-      if (silent.length < spoke.length) return [];
-      const series = silent.map((one) => one.series.id);
+    const cause = silenceCause({ spoke, isSilent: (one) => isSilent(one, hereMs), sourceQuiet });
+    if (cause.kind === "none" || cause.kind === "wait") return [];
+    if (cause.kind === "gateway") {
+      const series = cause.silent.map((one) => one.series.id);
       return found({ station: stations[0]!.id, series, source, wholeSource: true, sinceMs: newestMs }, nowMs);
     }
-    return silent.flatMap((one) => {
+    return cause.silent.flatMap((one) => {
       const { id, station } = one.series;
       return found({ station, series: [id], source, wholeSource: false, sinceMs: one.sinceMs! }, nowMs);
     });

@@ -21,7 +21,7 @@ export type CutState = Pick<
 export interface StationCut {
   readonly initial: CutState;
   /** Tells each run as it closes, those inside before the one around them. */
-  advance(state: CutState, samples: readonly RoleSample[], closed: (run: Run) => void): CutState;
+  advance(state: CutState, samples: Iterable<RoleSample>, closed: (run: Run) => void): CutState;
 }
 
 interface Kind extends Pick<RunKind, "id" | "segmentsBy"> {

@@ -6,8 +6,10 @@ import type { FeatureExtractor, RoleSample, Run, RunInside, RunTrace } from "../
 import { settingOf } from "../../spc/model/run.ts";
 import { characteristicMonitor, type MonitorInput } from "../../spc/monitor/characteristic-monitor.ts";
 import type { CharacteristicPlan, Station } from "../platform/settings/site.ts";
-import { appliedEntry, pointEntry, runEntry, signalEntry } from "../store/entries.ts";
+import { appliedEntry, PAST_MS, pointEntry, runEntry, signalEntry } from "../store/entries.ts";
 import type { DecisionBook } from "./decision-book.ts";
+import type { InstrumentBook } from "./instrument-book.ts";
+import { instrumentFold, type ToldOf } from "./instrument-fold.ts";
 import type { TraceRoles } from "./read-trace.ts";
 import { stationCut } from "./station-cut.ts";
 import type { CharacteristicState, StationState } from "./station-state.ts";
@@ -16,7 +18,10 @@ import type { CharacteristicState, StationState } from "./station-state.ts";
 export interface FoldWorld {
   /** Samples of a closed run by role, late ones left out. */
   trace(run: Run, roles: TraceRoles): RunTrace;
+  /** The same as its instruments read it, in the units of their series. */
+  raw(run: Run, roles: readonly string[]): RunTrace;
   readonly decisions: DecisionBook;
+  readonly instruments: InstrumentBook;
   /** Our clock: only noted beside what is found, and never decides it. */
   readonly foundMs: number;
   /** A decision that cannot take effect, because it does not fit the settings. */
@@ -47,6 +52,7 @@ export function stationFold(station: Station): StationFold {
   const plans = cutPlans.map((plan): Plan => ({ plan, extractor: extractorOf(plan) }));
   const holdsRuns = station.moreRuns.some(({ segmentsBy }) => segmentsBy !== null);
   const kinds = new Map([null, ...station.moreRuns.map(({ id }) => id)].map((kind) => [kind, planned(plans, kind)]));
+  const instruments = instrumentFold(station);
   const monitors = new Map<string, ReturnType<typeof characteristicMonitor>>();
   const monitorOf = (one: Characteristic): ReturnType<typeof characteristicMonitor> => {
     const made = monitors.get(one.id) ?? characteristicMonitor(one);
@@ -68,6 +74,13 @@ export function stationFold(station: Station): StationFold {
       const closed: Run[] = [];
       let inside = before.inside ?? [];
       const characteristics: Record<string, CharacteristicState> = { ...before.characteristics };
+      const health = instruments.begin(before.instruments);
+
+      const told: ToldOf = ({ kind, ...news }) => {
+        const { foundMs } = world;
+        const late = foundMs - news.atMs > PAST_MS;
+        entries.push(world.instruments.entry({ ...news, station: station.id, state: kind, foundMs, late }));
+      };
 
       const stateOf = (one: Characteristic): CharacteristicState =>
         characteristics[one.id] ?? { monitor: monitorOf(one).initial, lastRun: null, applied: 0 };
@@ -108,12 +121,16 @@ export function stationFold(station: Station): StationFold {
       };
 
       const close = (run: Run): void => {
+        // First who measured: what an instrument at fault read is no number of the process.
+        if (run.kind === undefined) instruments.close(health, world.raw(run, instruments.roles), told);
         const { plans: own, reads } = kinds.get(run.kind ?? null)!;
         const trace = {
           ...world.trace(run, reads),
           ...(run.kind === undefined ? {} : { inside: insideOf(run, inside) }),
         };
-        const features = own.map(({ extractor }) => featureOf(extractor, trace));
+        const features = own.map(({ extractor }) =>
+          instruments.vouched(health, run, extractor.roles, featureOf(extractor, trace)),
+        );
         entries.push(runEntry({ run, imported: false, features }));
         if (run.kind === undefined) {
           closed.push(run);
@@ -136,11 +153,23 @@ export function stationFold(station: Station): StationFold {
         }
       };
 
+      /** Each reading is looked at before it is cut, so that a run that it ends knows of it. */
+      const watched = function* (all: readonly RoleSample[]): Iterable<RoleSample> {
+        for (const sample of all) {
+          instruments.read(health, sample, told);
+          yield sample;
+        }
+      };
+
       for (const one of declared) decide(one);
-      const state = cut.advance(before, samples, close);
+      const state = cut.advance(before, watched(samples), close);
       inside = stillInside(inside, state);
       const kept = inside.length === 0 ? {} : { inside };
-      return { state: { cursorMs: before.cursorMs, ...state, ...kept, characteristics }, entries, closed };
+      return {
+        state: { cursorMs: before.cursorMs, ...state, ...kept, characteristics, instruments: health },
+        entries,
+        closed,
+      };
     },
   };
 }

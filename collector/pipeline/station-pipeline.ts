@@ -4,8 +4,9 @@ import type { Station } from "../platform/settings/site.ts";
 import type { Journal } from "../store/journal.ts";
 import type { SampleStore } from "../store/sample-store.ts";
 import { decisionBook } from "./decision-book.ts";
+import { instrumentBook } from "./instrument-book.ts";
 import { readSlice } from "./read-slice.ts";
-import { readTrace } from "./read-trace.ts";
+import { readRaw, readTrace } from "./read-trace.ts";
 import { cuttingSeries } from "./role-series.ts";
 import { stationFold } from "./station-fold.ts";
 import { checkpointName, type StationState } from "./station-state.ts";
@@ -49,6 +50,7 @@ export function stationPipeline(station: Station, parts: PipelineParts): Station
   const fold = stationFold(station);
   const series = cuttingSeries(station);
   const decisions = decisionBook(journal, station.id);
+  const instruments = instrumentBook(journal, station.id);
   const name = checkpointName(station.id);
   let state = (journal.checkpoint(name) as StationState | undefined) ?? fold.initial;
   let unsaved = 0;
@@ -59,11 +61,14 @@ export function stationPipeline(station: Station, parts: PipelineParts): Station
     behind: (untilMs) => untilMs > (state.cursorMs ?? -Infinity),
     advance: (untilMs, foundMs) => {
       decisions.refresh();
+      instruments.refresh();
       const fromMs = state.cursorMs ?? Number.MIN_SAFE_INTEGER;
       const slice = readSlice(store, series, { fromMs, toMs: Math.max(fromMs, untilMs) }, SLICE_SAMPLES);
       const result = fold.step(state, slice.samples, {
         trace: (run, roles) => readTrace(store, station, parts.ambientPressureHpa, run, roles),
+        raw: (run, roles) => readRaw(store, station, parts.ambientPressureHpa, run, roles),
         decisions,
+        instruments,
         foundMs,
         refused: parts.refused,
       });

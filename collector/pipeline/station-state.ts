@@ -1,5 +1,6 @@
 import type { RunInside, Segment } from "../../spc/model/run.ts";
 import type { MonitorState } from "../../spc/monitor/monitor-state.ts";
+import type { InstrumentStates } from "./instrument-fold.ts";
 
 /** Where a station stands: its checkpoint. Plain JSON. */
 export interface StationState {
@@ -22,6 +23,8 @@ export interface StationState {
   /** Runs of the first kind inside an open one of a further kind, with what they gave. */
   readonly inside?: readonly RunInside[];
   readonly characteristics: Readonly<Record<string, CharacteristicState>>;
+  /** By role; checkpoints from before instruments were watched lack it. */
+  readonly instruments?: InstrumentStates;
 }
 
 type Words = Readonly<Record<string, string>>;

@@ -12,7 +12,7 @@ export interface UnseenWatch {
 /** A flag that nobody has taken, and the end of the shift in which it opened. */
 type Waiting = Omit<Unseen, "foundMs">;
 
-const kinds = ["signal", "silence", "taken", "done", "unseen"] as const;
+const kinds = ["signal", "silence", "instrument", "common", "taken", "done", "unseen"] as const;
 
 /**
  * Watches for flags that outlive their shift untaken. A clock decides it, so the finding goes into the journal, where a
@@ -34,6 +34,8 @@ export function unseenWatch(site: Pick<Site, "shifts" | "zone">, journal: Journa
   const note = (entry: StoredEntry): void => {
     if (entry.kind === "signal") opened(entry.body.signal.flag, entry.station, entry.body.foundMs);
     else if (entry.kind === "silence") opened(entry.body.flag, entry.station, entry.body.foundMs);
+    else if (entry.kind === "instrument" || entry.kind === "common")
+      opened(entry.body.flag, entry.station, entry.body.foundMs);
     else if (entry.kind === "taken" || entry.kind === "done" || entry.kind === "unseen")
       waiting.delete(entry.body.flag);
   };

@@ -1,6 +1,8 @@
 import type {
   Applied,
+  CommonCause,
   Corrected,
+  InstrumentNews,
   JournalEntry,
   PointRecord,
   RunRecord,
@@ -74,6 +76,19 @@ export function silenceEntry(silence: Silence): JournalEntry {
   const { flag, station, sinceMs, foundMs } = silence;
   const id = `silence/${flag}/${compactTime(sinceMs)}`;
   return { kind: "silence", body: silence, id, station, subject: flag, atMs: foundMs };
+}
+
+/** A beginning and its end are told apart; neither comes twice. */
+export function instrumentEntry(news: InstrumentNews): JournalEntry {
+  const { flag, station, series, check, state, sinceMs, atMs } = news;
+  const id = `instrument/${series}/${check}/${compactTime(sinceMs)}/${state}`;
+  return { kind: "instrument", body: news, id, station, subject: flag, atMs };
+}
+
+/** A flag has one common cause at most, whoever finds it. */
+export function commonEntry(common: CommonCause): JournalEntry {
+  const { flag, station, child, atMs } = common;
+  return { kind: "common", body: common, id: `common/${child}`, station, subject: flag, atMs };
 }
 
 export function unseenEntry(unseen: Unseen): JournalEntry {

@@ -1,6 +1,9 @@
 import type { FlagLabel, Side, SignalOn } from "../model/signal.ts";
 
-/** What people handle: the signals of one characteristic, or an instrument's silence, until a person closes it. */
+/**
+ * What people handle until a person closes it: the signals of one characteristic, an instrument's silence or fault, or
+ * what several stations' flags have in common.
+ */
 export interface FlagState {
   readonly id: string;
   /** Small number for people, in order of opening. */
@@ -40,6 +43,24 @@ export interface FlagState {
     readonly cause: string;
     readonly note: string;
   } | null;
+  /** The evidence in one sentence; of instruments and common causes. */
+  readonly evidence?: string;
+  /** Of an instrument: checks that find it at fault now, and since when none does. */
+  readonly faultsOn?: readonly string[];
+  readonly faultOverMs?: number | null;
+  /** Of a common cause: what it is and the flags under it, first up first. */
+  readonly common?: CommonOf;
+  /** The flag of a common cause that this one stands under. */
+  readonly parent?: string;
+}
+
+export interface CommonOf {
+  readonly feeder: string;
+  readonly name: string;
+  readonly feeds: number;
+  /** What the stations are called together: `presses`. */
+  readonly of: string;
+  readonly children: readonly { readonly flag: string; readonly station: string; readonly atMs: number }[];
 }
 
 export interface CameBack {

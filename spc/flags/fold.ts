@@ -1,5 +1,7 @@
 import type { EntryBody } from "../model/journal-entry.ts";
+import { joinCommon, openByCommon } from "./common-flag.ts";
 import type { FlagState, FlagTable } from "./flag.ts";
+import { joinInstrument, openByInstrument } from "./instrument-flag.ts";
 import { joinSignal, openBySignal } from "./signal-flag.ts";
 import { joinSilence, openBySilence } from "./silence-flag.ts";
 
@@ -20,13 +22,22 @@ export function applyEntries(table: FlagTable, entries: Iterable<FlagEntry>): Fl
   let changed: Map<string, FlagState> | null = null;
   for (const entry of entries) {
     const now: FlagTable = changed ?? table;
-    const flag = flagAfter(now, entry);
-    if (flag === null) continue;
+    const flags = flagsAfter(now, entry);
+    if (flags.length === 0) continue;
     // Copied once for all entries: a start over a long journal folds some hundred thousand of them.
     changed ??= new Map(table);
-    changed.set(flag.id, flag);
+    for (const flag of flags) changed.set(flag.id, flag);
   }
   return changed ?? table;
+}
+
+function flagsAfter(table: FlagTable, entry: FlagEntry): readonly FlagState[] {
+  const flag = flagAfter(table, entry);
+  if (entry.kind !== "common") return flag === null ? [] : [flag];
+  const child = table.get(entry.body.child);
+  // Its own history goes on: it only knows what it stands under.
+  const under = child === undefined || child.parent !== undefined ? [] : [{ ...child, parent: entry.body.flag }];
+  return flag === null ? under : [flag, ...under];
 }
 
 function flagAfter(table: FlagTable, entry: FlagEntry): FlagState | null {
@@ -41,6 +52,15 @@ function flagAfter(table: FlagTable, entry: FlagEntry): FlagState | null {
     case "silence": {
       const flag = table.get(entry.body.flag);
       return flag === undefined ? openBySilence(entry.body, table.size + 1) : joinSilence(flag, entry.body);
+    }
+    case "instrument": {
+      const flag = table.get(entry.body.flag);
+      if (flag !== undefined) return joinInstrument(flag, entry.body);
+      return entry.body.state === "began" ? openByInstrument(entry.body, table.size + 1) : null;
+    }
+    case "common": {
+      const flag = table.get(entry.body.flag);
+      return flag === undefined ? openByCommon(entry.body, table.size + 1) : joinCommon(flag, entry.body);
     }
     case "taken": {
       const flag = table.get(entry.body.flag);

@@ -1,10 +1,11 @@
+import type { HealthCheck, HealthVerdict } from "../health/finding.ts";
 import type { LimitSet } from "./limit-set.ts";
 import type { Message } from "./message.ts";
 import type { Refusal } from "./outcome.ts";
 import type { ChartPoint } from "./point.ts";
 import type { Agreed, Proposed, Withdrawn } from "./proposal.ts";
 import type { Run } from "./run.ts";
-import type { Side, Signal } from "./signal.ts";
+import type { FlagLabel, Side, Signal } from "./signal.ts";
 
 /** One feature of one run: a number, or the reason there is none. */
 export interface FeatureValue {
@@ -96,6 +97,49 @@ export interface Silence {
   readonly foundMs: number;
 }
 
+/** A fault of one instrument began or is over, by a check of its readings; what follows from readings, no clock decides. */
+export interface InstrumentNews {
+  /** The flag that it opened or joined; of one that is over, the flag of its beginning. */
+  readonly flag: string;
+  readonly station: string;
+  readonly series: string;
+  readonly role: string;
+  readonly check: HealthCheck;
+  readonly state: "began" | "ended";
+  readonly verdict: HealthVerdict;
+  /** The evidence, in one sentence. */
+  readonly says: string;
+  /** Source time from which on the fault holds. */
+  readonly sinceMs: number;
+  /** Source time of the reading or run that said so. */
+  readonly atMs: number;
+  readonly foundMs: number;
+  /** Found more than 15 minutes after its sensor time: listed, never sent. */
+  readonly late: boolean;
+}
+
+/** A flag of one of several stations that one supply feeds joins the flag of what they have in common. */
+export interface CommonCause {
+  /** The flag of the common cause. */
+  readonly flag: string;
+  /** The supply or source behind them. */
+  readonly feeder: string;
+  /** In words: `steam header BO-1`. */
+  readonly name: string;
+  /** How many stations it feeds, and what they are. */
+  readonly feeds: number;
+  readonly of: string;
+  readonly doFirst: string;
+  readonly child: string;
+  /** The child's station, and the source time at which its flag began. */
+  readonly station: string;
+  readonly atMs: number;
+  readonly label: FlagLabel;
+  readonly foundMs: number;
+  /** The child was found more than 15 minutes after its sensor time. */
+  readonly late: boolean;
+}
+
 /** The shift in which a flag opened ended before anybody took it; the clock decided it. */
 export interface Unseen {
   readonly flag: string;
@@ -143,6 +187,8 @@ export type EntryBody =
   | { readonly kind: "done"; readonly body: Decision & { readonly cause: string; readonly note: string } }
   | { readonly kind: "applied"; readonly body: Applied }
   | { readonly kind: "silence"; readonly body: Silence }
+  | { readonly kind: "instrument"; readonly body: InstrumentNews }
+  | { readonly kind: "common"; readonly body: CommonCause }
   | { readonly kind: "message"; readonly body: Message }
   | { readonly kind: "unseen"; readonly body: Unseen }
   | { readonly kind: "proposed"; readonly body: Proposed }

@@ -20,6 +20,7 @@ const numeric = [
   "features",
   "segment",
   "physics",
+  "health",
 ].map((folder) => `spc/${folder}`);
 
 test.each(numeric)("every exported function of %s states its unit and its source", (folder) => {

@@ -1,4 +1,5 @@
 import { checkCharacteristics, checkMain } from "./check-characteristic.ts";
+import { checkInstruments } from "./check-instrument.ts";
 import { checkSegmenter } from "./check-segmenter.ts";
 import { checkSeries } from "./check-series.ts";
 import type { Finding, SettingsPath } from "./mistake.ts";
@@ -8,6 +9,7 @@ import type { StationKind } from "./schema.ts";
 export function checkKind(kind: StationKind, path: SettingsPath): readonly Finding[] {
   return [
     ...checkSeries(kind, [...path, "series"]),
+    ...checkInstruments(kind, [...path, "series"]),
     ...checkSegmenter(kind, kind.segmenter, [...path, "segmenter"]),
     ...checkCharacteristics(kind, kind, [...path, "characteristics"]),
     ...kind.moreRuns.flatMap((runs, index) => {

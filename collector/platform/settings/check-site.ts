@@ -13,6 +13,7 @@ export function checkSite(site: Checkable): readonly Finding[] {
     ...repeated(site.sources, "sources", "id", (source) => source.id),
     ...repeated(site.sources, "sources", "topic", (source) => source.topic),
     ...repeated(site.stations, "stations", "id", (station) => station.id),
+    ...repeated(site.supplies, "supplies", "id", (supply) => supply.id),
     ...repeated(site.persons, "persons", "id", (person) => person.id),
     ...repeated(site.persons, "persons", "name", (person) => person.name.toLowerCase()),
     ...repeatedWords(site.stages, "stages"),
@@ -78,12 +79,33 @@ function stationFindings({ index, value }: Checkable["stations"][number], site: 
     ["line", value.line, site.declared.lines],
     ["source", value.source, site.declared.sources],
   ] as const;
+  const path = ["stations", index] as const;
   return [
     ...points.flatMap(([key, name, known]) =>
-      known.has(name) ? [] : [{ path: ["stations", index, key], expected: oneOf([...known]) }],
+      known.has(name) ? [] : [{ path: [...path, key], expected: oneOf([...known]) }],
     ),
-    ...borrowFindings(value, site, ["stations", index, "borrows"]),
+    ...value.fedBy.flatMap((name, at) =>
+      site.declared.supplies.has(name)
+        ? []
+        : [{ path: [...path, "fedBy", at], expected: oneOf([...site.declared.supplies]) }],
+    ),
+    ...borrowFindings(value, site, [...path, "borrows"]),
+    ...calibrationFindings(value.calibrated, site.kinds[value.kind], [...path, "calibrated"]),
   ];
+}
+
+function calibrationFindings(
+  calibrated: Readonly<Record<string, string>>,
+  kind: Checkable["kinds"][string] | undefined,
+  path: SettingsPath,
+): readonly Finding[] {
+  if (kind === undefined) return [];
+  const roles = Object.entries(kind.series).flatMap(([role, { instrument }]) =>
+    instrument === undefined ? [] : [role],
+  );
+  return Object.keys(calibrated).flatMap((role) =>
+    roles.includes(role) ? [] : [{ path: [...path, role], expected: oneOf(roles), atKey: true }],
+  );
 }
 
 /** What a station borrows must be what its kind asks for, and somebody else's. */

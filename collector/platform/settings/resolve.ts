@@ -5,6 +5,7 @@ import { plainWord } from "../../../spc/model/run.ts";
 import type { Specification } from "../../../spc/model/specification.ts";
 import type { ShiftClock } from "../../../spc/segment/station-context.ts";
 import { chartedBy, chartedUnit } from "./charted-by.ts";
+import { instrumentPlan } from "./resolve-instrument.ts";
 import { bytesOf, retentionOf } from "./retention-schema.ts";
 import { durationMs, type Settings, type StationKind } from "./schema.ts";
 import { segmenterConfig } from "./segmenter-config.ts";
@@ -30,6 +31,7 @@ export function resolveSite(settings: Settings): Site {
       if (kind === undefined) throw new RangeError(`no station kind ${station.kind}: the settings were not checked`);
       return resolveStation(station, kind, shiftClock, settings);
     }),
+    supplies: settings.supplies,
     causes,
     persons,
     messages: messages ?? null,
@@ -52,10 +54,10 @@ function resolveStation(
   shiftClock: ShiftClock,
   settings: Settings,
 ): Station {
-  const { id, line, source } = station;
+  const { id, line, source, fedBy } = station;
   const first = { id: null, runWord: kind.runWord };
   return {
-    ...{ id, kind: station.kind, line, source },
+    ...{ id, kind: station.kind, line, source, fedBy },
     stage: kind.stage,
     runWord: kind.runWord,
     series: seriesOf(station, kind),
@@ -109,6 +111,9 @@ function resolveSeries(
     everyInRunMs: series.everyInRun === undefined ? null : durationMs(series.everyInRun),
     resolution: series.resolution ?? null,
     holds: series.holds ?? false,
+    instrument:
+      series.instrument === undefined ? null : { ...series.instrument, calibrated: station.calibrated[role] ?? null },
+    asked: instrumentPlan(series),
   };
 }
 

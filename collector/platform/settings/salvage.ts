@@ -1,6 +1,7 @@
 import type { z } from "zod";
 import type { BrokerSettings } from "../broker-settings.ts";
 import { brokerSchema } from "./broker-schema.ts";
+import { supplySchema } from "./instrument-schema.ts";
 import { type PersonSettings, personSchema } from "./people-schema.ts";
 import { type Settings, type StationKind, settingsSchema, stationKindSchema, stationSchema } from "./schema.ts";
 import { sourceSchema } from "./source-schema.ts";
@@ -21,6 +22,7 @@ export interface Checkable {
   readonly lines: readonly Placed<Settings["lines"][number]>[];
   readonly sources: readonly Placed<Settings["sources"][number]>[];
   readonly stations: readonly Placed<Settings["stations"][number]>[];
+  readonly supplies: readonly Placed<Settings["supplies"][number]>[];
   readonly kinds: Readonly<Record<string, StationKind>>;
   readonly stages: readonly string[];
   readonly causes: readonly string[];
@@ -32,6 +34,7 @@ export interface Checkable {
     readonly sources: ReadonlySet<string>;
     readonly kinds: ReadonlySet<string>;
     readonly stations: ReadonlySet<string>;
+    readonly supplies: ReadonlySet<string>;
   };
 }
 
@@ -46,6 +49,7 @@ export function checkable(raw: unknown): Checkable {
     lines: accepted(parts.lines.unwrap().element, top["lines"]),
     sources: accepted(sourceSchema, top["sources"]),
     stations: accepted(stationSchema, top["stations"]),
+    supplies: accepted(supplySchema, top["supplies"]),
     kinds: Object.fromEntries(
       kinds.flatMap(([name, kind]) => {
         const parsed = stationKindSchema.safeParse(kind);
@@ -62,6 +66,7 @@ export function checkable(raw: unknown): Checkable {
       sources: new Set(list(top["sources"]).map((source) => String(group(source)["id"]))),
       kinds: new Set(kinds.map(([name]) => name)),
       stations: new Set(list(top["stations"]).map((station) => String(group(station)["id"]))),
+      supplies: new Set(list(top["supplies"]).map((supply) => String(group(supply)["id"]))),
     },
   };
 }

@@ -3,15 +3,12 @@ import { usualEwma } from "../../../spc/model/characteristic.ts";
 import { ruleIds } from "../../../spc/rules/rule-ids.ts";
 import { quantities } from "../../../spc/units/quantity.ts";
 import { brokerSchema } from "./broker-schema.ts";
+import { calibratedSchema, instrumentSchema, supplySchema } from "./instrument-schema.ts";
 import { messagesSchema, personSchema } from "./people-schema.ts";
 import { diskBudgetSchema, retentionSchema } from "./retention-schema.ts";
-import { id, ucum } from "./schema-parts.ts";
+import { duration, id, ucum, words } from "./schema-parts.ts";
 import { sourceSchema } from "./source-schema.ts";
 
-const words = z.string().trim().min(1).max(80);
-const duration = z
-  .string()
-  .regex(/^(?=.*[1-9])\d+(\.\d+)?\s?(ms|s|min|h|d)$/, "a duration above 0 such as 500 ms, 30 s, 5 min, 4 h, 1 d");
 const durationOrNone = z
   .string()
   .regex(/^\d+(\.\d+)?\s?(ms|s|min|h|d)$/, "a duration such as 0 s, 500 ms, 30 s, 5 min");
@@ -36,6 +33,7 @@ const seriesSchema = z.strictObject({
    * event says otherwise. Left out, they speak of the run that is open.
    */
   holds: z.boolean().optional(),
+  instrument: instrumentSchema.optional(),
 });
 
 /** Longest silence of the whole station inside a run; left out, a tenth of the timeout. */
@@ -266,6 +264,9 @@ export const stationSchema = z.strictObject({
   borrows: z
     .record(id, z.string().regex(/^[A-Za-z0-9][A-Za-z0-9_.-]*\/[A-Za-z0-9][A-Za-z0-9_.-]*$/, "STATION/role"))
     .default({}),
+  /** Supplies that it shares with others. */
+  fedBy: z.array(id).max(8).default([]),
+  calibrated: calibratedSchema.default({}),
 });
 
 /** One site, whole. Cross-checks between parts (a station's kind exists) are in `check.ts`. */
@@ -286,6 +287,8 @@ export const settingsSchema = z.strictObject({
   sources: z.array(sourceSchema).default([]),
   /** Left out, the embedded broker. */
   broker: brokerSchema.optional(),
+  /** What feeds several stations beside their gateways, so that one cause of many flags is told once. */
+  supplies: z.array(supplySchema).default([]),
   stationKinds: z.record(id, stationKindSchema).default({}),
   stations: z.array(stationSchema).default([]),
   /** Who may be named in decisions and sent messages. */

@@ -1,7 +1,9 @@
+import type { InstrumentPlan } from "../../../spc/health/instrument-plan.ts";
 import type { Characteristic } from "../../../spc/model/characteristic.ts";
 import type { SegmenterConfig } from "../../../spc/segment/segmenter.ts";
 import type { ShiftClock } from "../../../spc/segment/station-context.ts";
 import type { BrokerSettings } from "../broker-settings.ts";
+import type { InstrumentSettings, SupplySettings } from "./instrument-schema.ts";
 import type { MessagesSettings, PersonSettings } from "./people-schema.ts";
 import type { Retention } from "./retention-schema.ts";
 import type { SourceSettings } from "./source-schema.ts";
@@ -20,6 +22,7 @@ export interface Site {
   /** An outside broker; null for the embedded one. */
   readonly broker: BrokerSettings | null;
   readonly stations: readonly Station[];
+  readonly supplies: readonly SupplySettings[];
   readonly causes: readonly string[];
   readonly persons: readonly PersonSettings[];
   /** Null where no messages are sent. */
@@ -34,6 +37,7 @@ export interface Station {
   readonly kind: string;
   readonly line: string;
   readonly source: string;
+  readonly fedBy: readonly string[];
   readonly stage: string;
   readonly runWord: string;
   /** Role to series. */
@@ -73,6 +77,15 @@ export interface SiteSeries {
   readonly resolution: number | null;
   /** What its events say holds for later runs, until another one says otherwise. */
   readonly holds: boolean;
+  /** Null where the settings say nothing of it: then it is only asked what every instrument is. */
+  readonly instrument: SiteInstrument | null;
+  /** What it is asked; null for events. */
+  readonly asked: InstrumentPlan | null;
+}
+
+export interface SiteInstrument extends InstrumentSettings {
+  /** Day of its last calibration. */
+  readonly calibrated: string | null;
 }
 
 /** One feature of one station and how it is charted; a characteristic follows for each part where `byPart`. */

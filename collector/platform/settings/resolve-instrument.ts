@@ -1,0 +1,52 @@
+import type { InstrumentPlan } from "../../../spc/health/instrument-plan.ts";
+import type { Wiring } from "../../../spc/health/no-value.ts";
+import type { InstrumentSettings } from "./instrument-schema.ts";
+import { durationMs, type StationKind } from "./schema.ts";
+
+type SeriesSettings = StationKind["series"][string];
+
+/** What an instrument can be asked with what the settings say of it; null for an event, which is no instrument's. */
+export function instrumentPlan(series: SeriesSettings): InstrumentPlan | null {
+  if (series.kind === "event") return null;
+  const { unit, resolution: step = 0, instrument: one } = series;
+  const everyMs = durationMs(series.everyInRun ?? series.every ?? "1 s");
+  const noise = one?.noise ?? 0;
+  const { range, spread } = one ?? {};
+  return {
+    wiring: wiringOf(one),
+    unit,
+    everyMs,
+    stuck: one?.noise === undefined ? null : { noise, step, everyMs, unit },
+    clipped: range === undefined ? null : { ...range, loop: wiringOf(one) === "loop", step, unit },
+    repeated: spread === undefined ? null : { spread, step, unit },
+    spikes:
+      range === undefined || one?.noise === undefined
+        ? null
+        : { span: range.upper - range.lower, noise, everyMs, unit },
+    zero: zeroOf(one, noise, unit),
+    peers: one?.peers === undefined ? null : { ...one.peers, unit },
+    slow: slowOf(one),
+    ambientCel: one?.terminals ?? null,
+  };
+}
+
+function wiringOf(one: InstrumentSettings | undefined): Wiring {
+  return one?.wiring ?? (one?.thermocouple === undefined ? "other" : "thermocouple");
+}
+
+function zeroOf(one: InstrumentSettings | undefined, noise: number, unit: string): InstrumentPlan["zero"] {
+  if (one?.zero === undefined) return null;
+  const { segment, last, is, against = null, within, where } = one.zero;
+  return { segment, lastMs: durationMs(last), is, against, within, where, noise, unit };
+}
+
+function slowOf(one: InstrumentSettings | undefined): InstrumentPlan["slow"] {
+  if (one?.slow === undefined) return null;
+  const { segment, to, atMost, witness } = one.slow;
+  const seconds = (text: string): number => durationMs(text) / 1000;
+  return {
+    ...{ segment, to, atMostSeconds: seconds(atMost) },
+    witness:
+      witness === undefined ? null : { role: witness.role, to: witness.to, atMostSeconds: seconds(witness.atMost) },
+  };
+}

@@ -1,0 +1,55 @@
+import { expect, test } from "vitest";
+import { type CommonState, commonCause, noCommon, type Opening } from "../../../../spc/health/common-cause.ts";
+
+const header = { id: "BO-1", stations: ["PR-01", "PR-02", "PR-03", "PR-04"] };
+const minute = 60_000;
+const at = (station: string, minutes: number): Opening => ({
+  flag: `${station}@${minutes}`,
+  station,
+  atMs: minutes * minute,
+});
+
+function after(openings: readonly Opening[]) {
+  let state: CommonState = noCommon;
+  const joined: string[] = [];
+  const flags = new Set<string>();
+  for (const opening of openings) {
+    const next = commonCause(state, opening, header);
+    state = next.state;
+    joined.push(...next.joined.map(({ flag }) => flag));
+    if (next.flag !== null) flags.add(next.flag);
+  }
+  return { state, joined, flags: [...flags] };
+}
+
+test("three presses within five minutes have it in common, and the flag is named after the first", () => {
+  const { joined, flags } = after([at("PR-02", 10), at("PR-01", 12), at("PR-04", 14.5)]);
+  expect(joined).toEqual(["PR-02@10", "PR-01@12", "PR-04@14.5"]);
+  expect(flags).toEqual(["BO-1:common:19700101T001000000Z"]);
+});
+
+test("two presses, one press three times, or three over six minutes have not", () => {
+  expect(after([at("PR-02", 10), at("PR-01", 12)]).joined).toEqual([]);
+  expect(after([at("PR-02", 10), at("PR-02", 11), at("PR-02", 12)]).joined).toEqual([]);
+  expect(after([at("PR-02", 10), at("PR-01", 13), at("PR-04", 16)]).joined).toEqual([]);
+});
+
+test("the fourth joins, and so does one found late that began earlier", () => {
+  const three = [at("PR-02", 10), at("PR-01", 12), at("PR-04", 14)];
+  expect(after([...three, at("PR-03", 18)]).joined).toContain("PR-03@18");
+  expect(after([...three, at("PR-03", 20)]).joined).not.toContain("PR-03@20");
+  expect(after([...three, at("PR-03", 6)]).joined).toContain("PR-03@6");
+});
+
+test("in whatever order they are found, the same stations are together", () => {
+  const { flags } = after([at("PR-04", 14.5), at("PR-02", 10), at("PR-01", 12)]);
+  expect(flags).toEqual(["BO-1:common:19700101T001000000Z"]);
+});
+
+test("a station that it does not feed changes nothing", () => {
+  expect(after([at("PR-02", 10), at("DR-1", 11), at("PR-01", 12)])).toMatchObject({ joined: [], flags: [] });
+});
+
+test("half an hour later the lonely one is forgotten", () => {
+  expect(after([at("PR-02", 10), at("PR-01", 45)]).state.loose.map(({ station }) => station)).toEqual(["PR-01"]);
+});
