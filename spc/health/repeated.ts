@@ -58,7 +58,7 @@ export function repeatedWatch({ spread, step, unit }: RepeatedPlan): Stage<Repea
       if (equal > leastEqual && !turns) return { state: next, out: [] };
       const says =
         `${figure(value, unit)} stands ${equal} times in a row; chance writes such a row once in ` +
-        `${Math.round(1 / Math.max(chance, 1e-12)).toLocaleString("en")} takings`;
+        `${Math.round(1 / Math.max(chance, 1e-12))} takings`;
       const verdict = chance < chanceOfRow ? "fault" : "undecided";
       return { state: next, out: [{ sinceMs: state.sinceMs, finding: { check, verdict, says } }] };
     },
