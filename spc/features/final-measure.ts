@@ -31,7 +31,7 @@ export function finalMeasure(
     const { seconds } = featureNumbers(id, settings, vibrationDefaults);
     return guarded({
       id,
-      version: 1,
+      version: 2,
       unit,
       roles: [role],
       plusMinus,

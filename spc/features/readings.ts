@@ -85,10 +85,11 @@ export function coverageOf(inside: readonly Reading[], window: Window, everyMs: 
   const lackingByCount = (Math.floor(spanMs / everyMs) - inside.length) * everyMs;
   let lackingByTime = 0;
   let before = window.fromMs;
-  for (const tMs of [...inside.map((reading) => reading.tMs), window.toMs]) {
+  for (const { tMs } of inside) {
     if (tMs - before > 1.5 * everyMs) lackingByTime += tMs - before - everyMs;
     before = tMs;
   }
+  if (window.toMs - before > 1.5 * everyMs) lackingByTime += window.toMs - before - everyMs;
   return Math.max(0, Math.min(1, 1 - Math.max(lackingByCount, lackingByTime) / spanMs));
 }
 

@@ -55,17 +55,24 @@ export function withoutStuck(readings: readonly Reading[]): readonly Reading[] {
  */
 export function withoutLoneSpikes(readings: readonly Reading[]): readonly Reading[] {
   if (readings.length < 5) return readings;
-  const steps = readings.slice(1).map(({ value }, i) => Math.abs(value - readings[i]!.value));
-  const mean = steps.reduce((total, step) => total + step / steps.length, 0);
-  const far = spikeTimes * Math.max(1.4826 * median(steps), 0.5 * mean);
-  const last = readings.length - 1;
-  return readings.filter(({ value }, i) => {
-    if (i === 0 || i === last) return true;
-    const [before, after] = [readings[i - 1]!.value, readings[i + 1]!.value];
-    const low = Math.min(before, after) - value;
-    const high = value - Math.max(before, after);
-    return !(Math.max(low, high) > far);
-  });
+  const steps = new Float64Array(readings.length - 1);
+  let total = 0;
+  for (let i = 0; i < steps.length; i += 1) {
+    const step = Math.abs(readings[i + 1]!.value - readings[i]!.value);
+    steps[i] = step;
+    total += step;
+  }
+  const far = spikeTimes * Math.max(1.4826 * median(steps), (0.5 * total) / steps.length);
+  const kept: Reading[] = [];
+  for (const [i, reading] of readings.entries()) {
+    const [before, after] = [readings[i - 1], readings[i + 1]];
+    const { value } = reading;
+    const inner = before !== undefined && after !== undefined;
+    const isSpike =
+      inner && (Math.min(before.value, after.value) - value > far || value - Math.max(before.value, after.value) > far);
+    if (!isSpike) kept.push(reading);
+  }
+  return kept.length === readings.length ? readings : kept;
 }
 
 /**
@@ -75,24 +82,43 @@ export function withoutLoneSpikes(readings: readonly Reading[]): readonly Readin
  * @unit    that of the readings; none, one or both ends
  * @method  50 readings of 10 or more distinct values; ten or more of them equal the highest (or lowest), more than three times
  *          as many as the next value holds, in three stretches or more: a signal that only settles there comes once
- * @cost    O(n log n)
+ * @cost    O(n)
  * @source  common practice, no source; the numbers are our own
  * @checked tests/unit/spc/features/sound-readings.test.ts
  */
 export function clippedAt(readings: readonly Reading[]): readonly number[] {
   if (readings.length < 50) return [];
-  const counts = new Map<number, number>();
-  for (const { value } of readings) counts.set(value, (counts.get(value) ?? 0) + 1);
-  if (counts.size < 10) return [];
-  const values = [...counts.keys()].sort((a, b) => a - b);
-  const ends = [
-    { end: values[0]!, next: values[1]! },
-    { end: values.at(-1)!, next: values.at(-2)! },
-  ];
-  return ends.flatMap(({ end, next }) => {
-    const [at, beside] = [counts.get(end)!, counts.get(next)!];
-    if (at < 10 || at <= 3 * beside) return [];
-    const stretches = readings.filter(({ value }, i) => value === end && readings[i - 1]?.value !== end).length;
-    return stretches >= 3 ? [end] : [];
-  });
+  let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const { value } of readings) {
+    if (value < low) low = value;
+    if (value > high) high = value;
+  }
+  const ends = [low, high].filter((end) => isCutAt(readings, end));
+  return ends.length > 0 && hasDistinct(readings, 10) ? ends : [];
+}
+
+function isCutAt(readings: readonly Reading[], end: number): boolean {
+  let [at, stretches, beside] = [0, 0, 0];
+  let next: number | null = null;
+  let before: number | null = null;
+  for (const { value } of readings) {
+    if (value === end) {
+      at += 1;
+      if (before !== end) stretches += 1;
+    } else if (next === null || Math.abs(value - end) < Math.abs(next - end)) {
+      next = value;
+      beside = 1;
+    } else if (value === next) beside += 1;
+    before = value;
+  }
+  return at >= 10 && at > 3 * beside && stretches >= 3;
+}
+
+function hasDistinct(readings: readonly Reading[], count: number): boolean {
+  const values = new Set<number>();
+  for (const { value } of readings) {
+    values.add(value);
+    if (values.size >= count) return true;
+  }
+  return false;
 }

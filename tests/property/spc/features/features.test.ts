@@ -139,6 +139,24 @@ const hostileValue = fc.oneof(
   fc.integer({ min: -100, max: 2000 }),
 );
 
+test.each(everyOne)("$id is the same when samples come twice", (one) => {
+  const feature = featureOf(one.id);
+  const once = feature.extract(one.trace);
+  fc.assert(
+    fc.property(fc.array(fc.nat(), { minLength: 1, maxLength: 40 }), (picks) => {
+      let trace = one.trace;
+      for (const role of feature.roles) {
+        const all = trace.samples[role] ?? [];
+        const twice = new Set(picks.map((pick) => all[pick % Math.max(1, all.length)]));
+        const samples = all.flatMap((sample) => (twice.has(sample) ? [sample, sample] : [sample]));
+        trace = { ...trace, samples: { ...trace.samples, [role]: samples } };
+      }
+      expect(feature.extract(trace)).toEqual(once);
+    }),
+    { numRuns: 5 },
+  );
+});
+
 test.each(everyOne)("$id is finite or refused, and never throws, whatever stands in its readings", (one) => {
   const feature = featureOf(one.id);
   fc.assert(

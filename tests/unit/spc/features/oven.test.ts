@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { featureCatalogue } from "../../../../spc/features/catalogue.ts";
 import { ovenMax } from "../../../../spc/features/oven-max.ts";
 import { ovenMean } from "../../../../spc/features/oven-mean.ts";
 import { ovenSoak } from "../../../../spc/features/oven-soak.ts";
@@ -88,12 +89,54 @@ test.each(all)("$id is refused when the load out was not seen, or the soak was t
   expect(codeOf(feature.extract({ ...ovenTrace(), run: runOf(23 * 60) }))).toBe("segment-too-short");
 });
 
-test("ten-minute means are taken only where all positions are covered", () => {
-  const trace = ovenTrace([-0.5, 0, 0.8], 0.5);
-  const holed = altered(trace, "t1", (one, tS) => (tS >= 1300 && tS < 1380 ? null : one));
-  expect(codeOf(spread.extract(holed))).toBe("coverage-too-low");
+test("the largest range is not known while most of ten minutes is missing at a position", () => {
+  const holed = (toS: number) => altered(ovenTrace(), "t1", (one, tS) => (tS >= 3300 && tS < toS ? null : one));
+  expect(codeOf(spread.extract(holed(3720)))).toBe("coverage-too-low");
+  expect(spread.extract(holed(3480)).ok).toBe(true);
 });
 
 test("a trace without roles is refused, whatever the feature", () => {
   for (const feature of all) expect(codeOf(feature.extract(traceOf(runOf(7200), {})))).toBe("role-missing");
+});
+
+const made = (id: string, settings = {}) => featureCatalogue[id]!(settings);
+
+test("a thermocouple that drifts leaves the others, and is named by its position", () => {
+  const even = ovenTrace([0.2, 0.2, 0.2]);
+  const drifted = altered(even, "t2", (one) => ({ ...one, value: one.value! + 0.6 }));
+  const residual = (n: number, trace = drifted): number => numberOf(made(`oven.residual.${n}`).extract(trace));
+  expect(residual(2) - residual(2, even)).toBeCloseTo(0.6, 1);
+  expect(residual(1) - residual(1, even)).toBeCloseTo(-0.3, 1);
+  expect(residual(3) - residual(3, even)).toBeCloseTo(-0.3, 1);
+});
+
+test("soak time counts the minutes near the set temperature only", () => {
+  // Up from 25 Cel at 2 K/min: near the set temperature after 14 min, out after two hours.
+  expect(numberOf(made("oven.soak_time").extract(ovenTrace()))).toBeCloseTo((120 - 14) / 60, 1);
+  const hot = ["t1", "t2", "t3"].reduce(
+    (trace, role) => altered(trace, role, (one, tS) => (tS > 3600 ? { ...one, value: one.value! + 4 } : one)),
+    ovenTrace(),
+  );
+  expect(numberOf(made("oven.soak_time").extract(hot))).toBeCloseTo((60 - 14) / 60, 1);
+});
+
+test("degree-hours above 60 Cel are those of the hottest position", () => {
+  expect(numberOf(made("oven.degree_hours").extract(ovenTrace()))).toBe(0);
+  const hot = altered(ovenTrace([0, 0, 0]), "t3", (one, tS) => (tS > 3600 ? { ...one, value: one.value! + 8 } : one));
+  // 55 + 8 - 60 for one hour; the swing of 0.5 K cancels.
+  expect(numberOf(made("oven.degree_hours").extract(hot))).toBeCloseTo(3, 1);
+});
+
+test("the ramp is the oven's own two kelvin a minute, and a warm oven has none", () => {
+  expect(numberOf(made("oven.ramp").extract(ovenTrace()))).toBeCloseTo(2, 1);
+  const warm = ["t1", "t2", "t3"].reduce(
+    (trace, role) => altered(trace, role, (one) => ({ ...one, value: Math.max(54, one.value!) + (one.tMs % 7) / 100 })),
+    ovenTrace(),
+  );
+  expect(codeOf(made("oven.ramp").extract(warm))).toBe("too-few");
+});
+
+test("a soak that began while a position was not measured has no beginning", () => {
+  const holed = altered(ovenTrace(), "t1", (one, tS) => (tS > 780 && tS < 900 ? null : one));
+  expect(codeOf(made("oven.soak_time").extract(holed))).toBe("hole-at-crossing");
 });
