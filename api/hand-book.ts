@@ -1,6 +1,7 @@
 import type { Bus } from "../collector/platform/bus.ts";
 import type { Clock } from "../collector/platform/clock.ts";
 import type { ByHand, CharacteristicPlan, Site } from "../collector/platform/settings/site.ts";
+import type { Actor, ChangeRecord } from "../collector/store/change-record.ts";
 import { correctedEntry, runEntryId, writtenDownEntry, writtenDownId } from "../collector/store/entries.ts";
 import type { Journal } from "../collector/store/journal.ts";
 import type { Corrected, JournalEntry, WrittenDown } from "../spc/model/journal-entry.ts";
@@ -17,15 +18,16 @@ export interface HandBookParts {
   readonly journal: Journal;
   readonly clock: Clock;
   readonly bus: Bus;
+  readonly access: { readonly record: ChangeRecord };
 }
 
 export interface HandBook {
   /** Throws what `write` would of an entry against the settings; writes nothing. */
   check(ask: WriteDownAsk): void;
   /** Writes all values of an entry or none, and returns what they are called. Throws a Problem that says why not. */
-  write(ask: WriteDownAsk): readonly string[];
+  write(ask: WriteDownAsk, by: Actor): readonly string[];
   /** Writes other values beside those of an entry. */
-  correct(written: string, ask: CorrectAsk): void;
+  correct(written: string, ask: CorrectAsk, by: Actor): void;
 }
 
 /** A feature that people write down, and where. */
@@ -35,22 +37,35 @@ interface HandPlan {
 }
 
 /** What people write down by hand. Whether it is there already is read inside the transaction that writes. */
-export function handBook({ site, journal, clock, bus }: HandBookParts): HandBook {
+export function handBook({ site, journal, clock, bus, access: { record } }: HandBookParts): HandBook {
   const written = (work: () => readonly JournalEntry[]): void => {
     if (journal.transaction(() => journal.append(work())).length > 0) bus.announce("journal");
   };
   return {
-    check: (ask) => void read(site, ask, clock.nowMs()),
-    write: (ask) => {
-      const bodies = read(site, ask, clock.nowMs());
+    check: (ask) => void read(site, { ...ask, by: "" }, clock.nowMs()),
+    write: (ask, by) => {
+      const bodies = read(site, { ...ask, by: by.name }, clock.nowMs());
       const entries = bodies.map((body) => writtenDownEntry(ask.station, body));
       written(() => {
         checkRun(journal, ask);
-        return entries.filter((entry, nth) => isNew(journal, entry.id, bodies[nth]!));
+        const fresh = entries.filter((entry, nth) => isNew(journal, entry.id, bodies[nth]!));
+        if (fresh.length > 0) {
+          const values = bodies.map((body) => ({ feature: body.feature, values: body.values, unit: body.unit }));
+          const taken = instant(ask.takenAt);
+          record.append({
+            kind: "values-written",
+            subject: ask.station,
+            old: null,
+            new: { taken, values },
+            reason: ask.note,
+            by,
+          });
+        }
+        return fresh;
       });
       return entries.map(({ id }) => id.slice(writtenDownId("").length));
     },
-    correct: (id, { by, values, reason, sure }) =>
+    correct: (id, { values, reason, sure }, by) =>
       written(() => {
         const entry = journal.find(writtenDownId(id));
         if (entry?.kind !== "written-down") throw new Problem(404, "unknown-value", `nothing was written as ${id}`);
@@ -65,7 +80,8 @@ export function handBook({ site, journal, clock, bus }: HandBookParts): HandBook
         const former = newest(journal, id, entry.body);
         if (sameValues(former, values)) return [];
         const atMs = clock.nowMs();
-        return [correctedEntry(entry.station, { written: id, values, by, atMs, reason })];
+        record.append({ kind: "values-corrected", subject: id, old: { values: former }, new: { values }, reason, by });
+        return [correctedEntry(entry.station, { written: id, values, by: by.name, atMs, reason })];
       }),
   };
 }
@@ -88,7 +104,7 @@ function planOf(site: Site, station: string, feature: string): HandPlan | undefi
 }
 
 /** Reads the whole of an entry against the settings: all mistakes at once, then all doubts at once. */
-function read(site: Site, ask: WriteDownAsk, nowMs: number): readonly WrittenDown[] {
+function read(site: Site, ask: WriteDownAsk & { readonly by: string }, nowMs: number): readonly WrittenDown[] {
   const mistakes: Mistake[] = [];
   const doubtful: Mistake[] = [];
   const wrong = (place: string, found: string, expected: string): void => {

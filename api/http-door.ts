@@ -13,6 +13,8 @@ export interface HttpDoor {
   readonly url: string;
   /** Whether phones may get messages from here: browsers allow them over TLS and on the machine itself alone. */
   readonly phones: boolean;
+  /** Whether nothing but this machine reaches it. */
+  readonly loopback: boolean;
   /** From now on requests are answered by this. */
   answerWith(listener: RequestListener): void;
   /** From now on they are told that we are not ready, and why. */
@@ -30,6 +32,7 @@ export async function openHttpDoor({ http, tls }: Pick<Environment, "http" | "tl
     server,
     url: urlOf(bound, tls !== null),
     phones: tls !== null || isLoopback(bound.address),
+    loopback: isLoopback(bound.address),
     answerWith: (next) => {
       listener = next;
     },

@@ -2,15 +2,19 @@ import type { IncomingMessage, Server } from "node:http";
 import type { Duplex } from "node:stream";
 import { WebSocketServer } from "ws";
 import type { Clock } from "../collector/platform/clock.ts";
+import { liveNeed } from "./contract/access.ts";
 import type { LiveFrame, WireDoorTrouble } from "./contract/wire.ts";
 import { type LiveSocket, liveSocket } from "./live/live-socket.ts";
 import { type SocketBudget, socketBudget } from "./live/socket-budget.ts";
+import type { Access } from "./people/access.ts";
+import type { Caller } from "./people/callers.ts";
 import type { ReadModel } from "./read-model/read-model.ts";
 import { instant, type StationFreshness, wireFreshness } from "./read-model/wire-form.ts";
 import { isOwnPage } from "./same-origin.ts";
 
 export interface LiveParts {
   readonly model: Pick<ReadModel, "seq" | "changesSince" | "onGrowth">;
+  readonly access: Pick<Access, "identify" | "holds" | "onEnded">;
   readonly freshness: () => readonly StationFreshness[];
   readonly door: () => WireDoorTrouble[];
   readonly clock: Clock;
@@ -37,6 +41,12 @@ export interface Live {
 const usualPace: LivePace = { valuesMs: 1_000, changesMs: 100, pingMs: 25_000 };
 /** Pages of one site; more than this is a mistake or an attack. */
 const mostClients = 500;
+/** Pages of one machine, behind one address: walls, terminals, a few people's. */
+const mostOfOne = 50;
+/** What a page was let in with is looked at again this often, and at once when it is ended. */
+const lookAgainMs = 60_000;
+/** Of our own: what the page was let in with has ended. */
+const ENDED = 4401;
 /** Pages send nothing, so whatever comes is small or wrong. */
 const maxPayload = 4 * 1024;
 
@@ -45,7 +55,7 @@ export function liveStream(parts: LiveParts): Live {
   const { model, clock } = parts;
   const pace = parts.pace ?? usualPace;
   const upgrades = new WebSocketServer({ noServer: true, maxPayload, perMessageDeflate: false, clientTracking: false });
-  const sockets = new Set<LiveSocket>();
+  const sockets = new Map<LiveSocket, { readonly request: IncomingMessage; readonly caller: Caller }>();
   const stopped = new AbortController();
 
   const changesFrom = (): ((seq: number) => LiveFrame | null) => {
@@ -57,7 +67,7 @@ export function liveStream(parts: LiveParts): Live {
     };
   };
   const offerAll = (frame: (seq: number) => LiveFrame | null): void => {
-    for (const socket of sockets) socket.offer(frame, clock.nowMs());
+    for (const socket of sockets.keys()) socket.offer(frame, clock.nowMs());
   };
   const offerChanges = (): void => offerAll(changesFrom());
   const offerValues = (): void => {
@@ -101,21 +111,39 @@ export function liveStream(parts: LiveParts): Live {
   const loops = [
     every(pace.valuesMs, offerValues),
     every(pace.pingMs, () => {
-      for (const socket of sockets) socket.ping();
+      for (const socket of sockets.keys()) socket.ping();
     }),
+    every(lookAgainMs, () => lookAgain(() => true)),
   ];
+  const lookAgain = (which: (caller: Caller) => boolean): void => {
+    for (const [socket, { caller }] of sockets) {
+      if (which(caller) && !parts.access.holds(caller, clock.nowMs())) socket.end(ENDED, "signed out");
+    }
+  };
+  parts.access.onEnded((id) => lookAgain((caller) => caller.person?.id === id || caller.key?.id === id));
 
   const admit = (request: IncomingMessage, stream: Duplex, head: Buffer): void => {
     const asked = askedFor(request);
-    if (typeof asked === "string" || sockets.size >= mostClients) {
-      refuse(stream, typeof asked === "string" ? asked : "503 Service Unavailable");
+    if (typeof asked === "string") {
+      refuse(stream, asked);
+      return;
+    }
+    const caller = parts.access.identify(request, clock.nowMs());
+    if (!caller.rights.includes(liveNeed.right)) {
+      refuse(stream, caller.kind === "nobody" ? "401 Unauthorized" : "403 Forbidden");
+      return;
+    }
+    const { remoteAddress } = request.socket;
+    const ofOne = [...sockets.values()].filter((one) => one.request.socket.remoteAddress === remoteAddress).length;
+    if (sockets.size >= mostClients || ofOne >= mostOfOne) {
+      refuse(stream, "503 Service Unavailable");
       return;
     }
     upgrades.handleUpgrade(request, stream, head, (socket) => {
       const now = clock.nowMs();
       const live = liveSocket(socket, asked.after ?? model.seq, parts.budget ?? socketBudget);
       socket.on("close", () => sockets.delete(live));
-      sockets.add(live);
+      sockets.set(live, { request, caller });
       live.offer(() => ({ type: "hello", now: instant(now), seq: model.seq }), now);
       live.offer(changesFrom(), now);
     });
@@ -129,7 +157,7 @@ export function liveStream(parts: LiveParts): Live {
     stop: async () => {
       stopped.abort(new Error("the live stream stops"));
       stopListening();
-      for (const socket of sockets) socket.close();
+      for (const socket of sockets.keys()) socket.end(1001, "the server stops");
       await Promise.all(loops);
     },
   };

@@ -18,7 +18,16 @@ async function main(): Promise<void> {
     process.exit(1);
   });
   stopOnSignals(product, log);
+  if (product.firstLink !== null) tellFirstLink(product.url, product.firstLink);
   log.info({ http: product.url, settings: file, data: environment.dataFolder, pid: process.pid }, "started");
+}
+
+/** On standard output and not in the log, which others may keep and read: it opens everything, once. */
+function tellFirstLink(url: string, path: string): void {
+  const reachable = url.replace(/\/\/(0\.0\.0\.0|\[::\])(?=:)/, "//localhost");
+  process.stdout.write(
+    `first administrator: open ${reachable}${path} within 24 hours; it works once, and the next start prints another\n`,
+  );
 }
 
 function stopOnSignals(product: Product, log: Log): void {

@@ -1,9 +1,11 @@
 import { z } from "zod";
+import { needs } from "./contract/access.ts";
 import type { Endpoint } from "./contract/endpoints.ts";
 import { problemSchema } from "./contract/wire.ts";
 
 const problemWords: Readonly<Record<number, string>> = {
   400: "Something in the request is unknown or not as expected; `errors` says what, where, and what was expected",
+  401: "Nobody is signed in, or what somebody was signed in with has ended",
   403: "A state change asked for by another site's page, or by somebody who may not",
   404: "There is no such thing",
   409: "Somebody was first, or things are no longer as they were; `flag` is a flag as it stands now",
@@ -11,6 +13,7 @@ const problemWords: Readonly<Record<number, string>> = {
   415: "The body is not `application/json`",
   429: "Too many wrong PINs, or asked too often; `Retry-After` says when to try again",
   500: "We failed; the log has the reason",
+  421: "The request names a host that we are not",
   503: "Not yet; `errors` has the reasons",
 };
 
@@ -35,7 +38,9 @@ export function openApiDocument(endpoints: Readonly<Record<string, Endpoint>>, v
 }
 
 function operation(name: string, endpoint: Endpoint): object {
-  const statuses = [...new Set([400, ...endpoint.problems, 500])].sort((a, b) => a - b);
+  const need = needs[name as keyof typeof needs];
+  const kept = need === "anyone" ? [] : [401, 403];
+  const statuses = [...new Set([400, ...kept, ...endpoint.problems, 421, 500])].sort((a, b) => a - b);
   const content =
     endpoint.answer === undefined
       ? endpoint.path.endsWith(".json")
@@ -45,6 +50,9 @@ function operation(name: string, endpoint: Endpoint): object {
   return {
     operationId: name,
     summary: endpoint.summary,
+    // Which right it takes, and whether a PIN in the body may show it: for whoever reads this, and for the tests.
+    "x-needs": need === "anyone" ? "anyone" : need.right,
+    ...(need !== "anyone" && need.named === true ? { "x-named": true } : {}),
     parameters: [...parameters(endpoint.params, "path"), ...parameters(endpoint.query, "query")],
     ...(endpoint.body === undefined
       ? {}

@@ -5,6 +5,7 @@ import type { Collector, CollectorStatus, MessageService, MessageWords } from ".
 import type { Journal } from "../collector/store/journal.ts";
 import type { MessageBook } from "../collector/store/message-book.ts";
 import type { SampleStore } from "../collector/store/sample-store.ts";
+import type { Access } from "./people/access.ts";
 import type { Mistake } from "./problem.ts";
 import type { ReadModel } from "./read-model/read-model.ts";
 import type { StationFreshness } from "./read-model/wire-form.ts";
@@ -21,6 +22,7 @@ export interface ApiParts {
   readonly post: Collector["post"];
   readonly process: ProcessStatus;
   readonly messages: MessageParts;
+  readonly access: Access;
   /** Hears of our own defects: an error, and what was being done. */
   readonly report: (error: unknown, words: string) => void;
   readonly version: string;

@@ -10,12 +10,14 @@ export interface Mistake {
 
 const titles: Readonly<Record<number, string>> = {
   400: "Bad Request",
+  401: "Unauthorized",
   403: "Forbidden",
   404: "Not Found",
   405: "Method Not Allowed",
   409: "Conflict",
   413: "Content Too Large",
   415: "Unsupported Media Type",
+  421: "Misdirected Request",
   429: "Too Many Requests",
   500: "Internal Server Error",
   503: "Service Unavailable",

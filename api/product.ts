@@ -9,6 +9,10 @@ import { type CollectorStatus, messageWords, openSiteData, siteSource, startColl
 import { createApp } from "./app.ts";
 import { openHttpDoor } from "./http-door.ts";
 import { liveStream } from "./live.ts";
+import { openAccess } from "./people/access.ts";
+import { makeLink } from "./people/links.ts";
+import { prepareSecrets } from "./people/secrets.ts";
+import { seedAccounts } from "./people/seed-accounts.ts";
 import type { Mistake } from "./problem.ts";
 import { doorTroubles } from "./read-model/door-trouble.ts";
 import { keepUp } from "./read-model/keep-up.ts";
@@ -16,6 +20,8 @@ import { readModel } from "./read-model/read-model.ts";
 
 export interface Product {
   readonly url: string;
+  /** Where the first administrator chooses a password; null where there is one. */
+  readonly firstLink: string | null;
   /** Rejects when the pipeline meets a defect: the process should end then, and begin again from its checkpoints. */
   readonly ended: Promise<void>;
   stop(): Promise<void>;
@@ -68,11 +74,20 @@ async function openParts(
   const keeping = keepUp({ model, journal, bus, clock, report });
   opened.push(keeping.stop);
   const troubles = (): ReturnType<typeof doorTroubles> => doorTroubles(collector.status().source, clock.nowMs());
-  const live = liveStream({ model, freshness, door: troubles, clock, report });
+  const access = openAccess({
+    ...{ people: data.people, record: data.record, devices: data.messages },
+    openReading: site.doors.openReading ?? door.loopback,
+    openSending: site.doors.openSending ?? door.loopback,
+    report: (level, about, words) => log[level](about, words),
+  });
+  seedAccounts(data, site.persons, clock.nowMs());
+  await prepareSecrets();
+  tellOfOpenDoors(site, door.loopback, log);
+  const live = liveStream({ model, freshness, door: troubles, clock, report, access });
   opened.push(live.stop);
   live.attach(door.server);
   const app = createApp({
-    ...{ site, samples, journal, bus, clock, model, report, version: productVersion() },
+    ...{ site, samples, journal, bus, clock, model, report, access, version: productVersion() },
     post: collector.post,
     process: {
       lacking: () => lacking(collector.status()),
@@ -93,7 +108,18 @@ async function openParts(
   });
   door.answerWith(app);
   opened.push(() => door.hold("stopping"));
-  return { url: door.url, ended };
+  return { url: door.url, firstLink: access.ready() ? null : makeLink(data.people, null, clock.nowMs()).path, ended };
+}
+
+/** What the settings open wider than the product would by itself is said at each start. */
+function tellOfOpenDoors({ doors }: Site, loopback: boolean, log: Log): void {
+  if (loopback) return;
+  if (doors.openReading === true) {
+    log.warn("doors.openReading: everybody in the network may look at everything without signing in");
+  }
+  if (doors.openSending === true) {
+    log.warn("doors.openSending: everybody in the network may hand in readings without saying who they are");
+  }
 }
 
 function lacking({ source, intake }: CollectorStatus): Mistake[] {

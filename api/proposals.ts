@@ -1,5 +1,6 @@
 import type { Bus } from "../collector/platform/bus.ts";
 import type { Clock } from "../collector/platform/clock.ts";
+import type { Actor, Change, ChangeRecord } from "../collector/store/change-record.ts";
 import { agreedEntry, limitsEntry, proposedEntry, withdrawnEntry } from "../collector/store/entries.ts";
 import type { Journal } from "../collector/store/journal.ts";
 import type { Characteristic } from "../spc/model/characteristic.ts";
@@ -16,6 +17,7 @@ import {
   samePerson,
   standingOf,
 } from "../spc/proposal/proposal-state.ts";
+import { limitsWords } from "./limits-change.ts";
 
 /** What somebody proposes; its name, number and place follow from the journal. */
 export type NewProposal = Omit<Proposed, "proposal" | "number" | "follows" | "atMs">;
@@ -29,9 +31,9 @@ export type ProposalAnswer =
     };
 
 export interface ProposalDecisions {
-  propose(characteristic: Characteristic, proposal: NewProposal): ProposalAnswer;
-  agree(characteristic: Characteristic, proposal: string, by: PersonRef): ProposalAnswer;
-  withdraw(characteristic: Characteristic, proposal: string, by: PersonRef, reason: string): ProposalAnswer;
+  propose(characteristic: Characteristic, proposal: NewProposal, by: Actor): ProposalAnswer;
+  agree(characteristic: Characteristic, proposal: string, by: Actor): ProposalAnswer;
+  withdraw(characteristic: Characteristic, proposal: string, by: Actor, reason: string): ProposalAnswer;
 }
 
 /**
@@ -42,12 +44,21 @@ export function proposalDecisions(parts: {
   readonly journal: Journal;
   readonly bus: Bus;
   readonly clock: Clock;
+  readonly access: { readonly record: ChangeRecord };
 }): ProposalDecisions {
   const { journal, bus, clock } = parts;
-  const written = (work: () => { readonly answer: ProposalAnswer; readonly entries: readonly JournalEntry[] }) => {
+  const { record } = parts.access;
+  const written = (
+    work: () => {
+      readonly answer: ProposalAnswer;
+      readonly entries: readonly JournalEntry[];
+      readonly change?: Change;
+    },
+  ) => {
     const { answer, entries } = journal.transaction(() => {
       const decided = work();
       journal.append(decided.entries);
+      if (decided.change !== undefined) record.append(decided.change);
       return decided;
     });
     if (entries.length > 0) bus.announce("journal");
@@ -65,8 +76,13 @@ export function proposalDecisions(parts: {
     };
   };
 
+  const inForce = (subject: string) => {
+    const [limits] = journal.read({ kinds: ["limits"], subject, newestFirst: true, limit: 1 });
+    return limits?.kind === "limits" ? limitsWords(limits.body) : null;
+  };
+
   return {
-    propose: (characteristic, proposal) =>
+    propose: (characteristic, proposal, actor) =>
       written(() => {
         const table = tableOf(characteristic);
         const again = [...table.proposals.values()].find(
@@ -80,11 +96,21 @@ export function proposalDecisions(parts: {
         return {
           answer: { ok: true, proposal: id },
           entries: [proposedEntry(characteristic.station, body)],
+          change: {
+            ...{ kind: "limits-proposed", subject: characteristic.id, reason: body.reason, by: actor },
+            old: inForce(characteristic.id),
+            new: {
+              proposal: id,
+              ...limitsWords(body),
+              leftOut: body.exclusions.map(({ run, cause }) => ({ run, cause })),
+            },
+          },
         };
       }),
 
-    agree: (characteristic, id, by) =>
+    agree: (characteristic, id, actor) =>
       written(() => {
+        const by = personOf(actor);
         const table = tableOf(characteristic);
         const state = known(table, id);
         if (state.agreed?.by.id === by.id) return { answer: { ok: true, proposal: id }, entries: [] };
@@ -103,11 +129,17 @@ export function proposalDecisions(parts: {
         return {
           answer: { ok: true, proposal: id },
           entries: [limitsEntry(station, set), agreedEntry(station, agreed)],
+          change: {
+            ...{ kind: "limits-agreed", subject: characteristic.id, reason: state.proposed.reason, by: actor },
+            old: inForce(characteristic.id),
+            new: { proposal: id, proposedBy: state.proposed.by.name, ...limitsWords(set) },
+          },
         };
       }),
 
-    withdraw: (characteristic, id, by, reason) =>
+    withdraw: (characteristic, id, actor, reason) =>
       written(() => {
+        const by = personOf(actor);
         const table = tableOf(characteristic);
         const state = known(table, id);
         if (state.withdrawn?.by.id === by.id) return { answer: { ok: true, proposal: id }, entries: [] };
@@ -115,9 +147,20 @@ export function proposalDecisions(parts: {
         // One that can no longer be agreed may still be put away.
         if (closed !== null && closed.why !== "proposal-stale") return { answer: closed, entries: [] };
         const body = { proposal: id, characteristic: characteristic.id, by, atMs: clock.nowMs(), reason };
-        return { answer: { ok: true, proposal: id }, entries: [withdrawnEntry(characteristic.station, body)] };
+        return {
+          answer: { ok: true, proposal: id },
+          entries: [withdrawnEntry(characteristic.station, body)],
+          change: {
+            ...{ kind: "limits-withdrawn", subject: characteristic.id, reason, by: actor },
+            ...{ old: { proposal: id }, new: null },
+          },
+        };
       }),
   };
+}
+
+function personOf({ id, name }: Actor): PersonRef {
+  return { id, name };
 }
 
 function known({ proposals }: ProposalTable, id: string): ProposalState {

@@ -55,6 +55,8 @@ function parsed<E extends Endpoint>(endpoint: E, request: Request): Input<E> {
   return { params, query, body } as Input<E>;
 }
 
+const secrets = new Set(["pin", "newPin", "password", "newPassword", "token", "secret", "key"]);
+
 function mistakesOf(error: z.ZodError, schema: z.ZodType, value: unknown, place: string): Mistake[] {
   return error.issues.flatMap((issue): Mistake[] => {
     if (issue.code === "unrecognized_keys") {
@@ -63,8 +65,8 @@ function mistakesOf(error: z.ZodError, schema: z.ZodType, value: unknown, place:
       return issue.keys.map((key) => ({ place, found: quoted(key), expected }));
     }
     const at = issue.path.reduce<unknown>((inside, key) => (inside as Record<PropertyKey, unknown>)?.[key], value);
-    // A PIN is never said back, not even to whoever sent it: it would stand on a screen.
-    const found = issue.path.at(-1) === "pin" && at !== undefined ? "something else" : quoted(at);
+    // A secret is never said back, not even to whoever sent it: it would stand on a screen.
+    const found = secrets.has(String(issue.path.at(-1))) && at !== undefined ? "something else" : quoted(at);
     return [{ place: [place, ...issue.path].join("/"), found, expected: wordsOf(issue) }];
   });
 }
@@ -80,6 +82,6 @@ function quoted(value: unknown): string {
   return text.length > 80 ? `${text.slice(0, 77)}...` : text;
 }
 
-function expressPath(path: string): string {
+export function expressPath(path: string): string {
   return path.replaceAll(/\{(\w+)\}/g, ":$1");
 }

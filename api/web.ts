@@ -14,6 +14,7 @@ const pagePaths = [
   "/messages",
   "/by-hand",
   "/by-hand/:id",
+  ...["/record", "/people", "/account", "/sign-in", "/welcome", "/display"],
 ];
 const pocketPaths = ["/pocket", "/pocket/flag/:id", "/pocket/set-up"];
 

@@ -17,6 +17,8 @@ const command = `${root}dist/api/cli/main.js`;
 const simulator = `${root}dist/simulator/main.js`;
 const page = `${root}dist/web/index.html`;
 const settings = `${root}simulator/ostrimvale.yaml`;
+/** A password for each role: known to everybody, so for the demo alone. */
+const accounts = `${root}simulator/demo-accounts.txt`;
 
 /** Ends the demo with words for the person who started it. */
 class Ended extends Error {
@@ -48,12 +50,13 @@ async function demo(): Promise<void> {
   const log = process.env["STEADYPOUR_LOG"] || "warn";
   const environment = { STEADYPOUR_CONFIG: settings, STEADYPOUR_DATA: folder.path, STEADYPOUR_LOG: log };
   if (!folder.prepared) await prepare(folder, environment);
+  await runCommand("account", ["passwords", accounts], environment);
   const http = await freePort(portFrom("STEADYPOUR_HTTP_PORT", 8080));
   const mqtt = await freePort(portFrom("STEADYPOUR_MQTT_PORT", 1883));
   await startProduct(http, mqtt, environment);
-  say(
-    "limits take two people: Process engineer signs with PIN 1111, Second engineer with 2222 (more in ostrimvale.yaml)",
-  );
+  say("looking needs no sign-in here; to decide, sign in with the password foam gives way to metal as one of");
+  say("visitor, early-lead, late-lead, night-lead, inspector, maintenance, process-engineer, second-engineer,");
+  say("works-manager, administrator; PINs for a shared terminal stand in the README");
   process.stdout.write(`ready: http://127.0.0.1:${http} mqtt://127.0.0.1:${mqtt}\n`);
   startPlant(folder, mqtt, startedMs);
   const first = await Promise.race([stopped(), ...running.map(endOf)]);

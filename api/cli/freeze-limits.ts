@@ -2,11 +2,13 @@ import { systemClock } from "../../collector/platform/clock.ts";
 import { readEnvironment } from "../../collector/platform/environment.ts";
 import { Fault } from "../../collector/platform/fault.ts";
 import { productVersion } from "../../collector/platform/product-version.ts";
-import { openJournal } from "../../collector/store/embedded/embedded-journal.ts";
+import { type JournalFile, openJournalFile } from "../../collector/store/embedded/embedded-journal.ts";
 import { limitsEntry, runEntryId } from "../../collector/store/entries.ts";
 import type { Journal } from "../../collector/store/journal.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
+import { limitsWords } from "../limits-change.ts";
+import { hostActor } from "../people/seed-accounts.ts";
 import { type BaselineWindow, baselineProposal } from "./baseline-proposal.ts";
 import { characteristicsOf } from "./characteristics-of.ts";
 import { commandSite } from "./command-site.ts";
@@ -36,7 +38,8 @@ them again makes a new revision and leaves the old one readable.
     const environment = readEnvironment(process.env);
     const site = commandSite(request.config, environment);
     const wanted = chosen(characteristicsOf(site), request.characteristics);
-    const journal = openJournal(request.data ?? environment.dataFolder);
+    const file = openJournalFile(request.data ?? environment.dataFolder);
+    const { journal } = file;
     try {
       checkExcluded(journal, request);
       let refused = 0;
@@ -55,7 +58,7 @@ them again makes a new revision and leaves the old one readable.
             `${number(location.centre)}; ${charts[1].replaceAll("-", " ")} up to ${number(spread.upper)}; ` +
             `${pointsWord(baseline.n, characteristic)}${cautions}`,
         );
-        if (!request.dryRun) append(journal, characteristic, { ...proposal.value, ...request.signature });
+        if (!request.dryRun) append(file, characteristic, { ...proposal.value, ...request.signature });
       }
       const verb = request.dryRun ? "would be set" : "set";
       io.print(`${wanted.length - refused} of ${wanted.length} ${verb}`);
@@ -89,7 +92,7 @@ function checkExcluded(
 
 type Unnamed = Omit<LimitSet, "id" | "characteristic" | "revision" | "effectiveFromMs">;
 
-function append(journal: Journal, characteristic: Characteristic, set: Unnamed): void {
+function append({ journal, record }: JournalFile, characteristic: Characteristic, set: Unnamed): void {
   journal.transaction(() => {
     const former = journal.read({ kinds: ["limits"], subject: characteristic.id, newestFirst: true, limit: 1 })[0];
     const revision = former?.kind === "limits" ? former.body.revision + 1 : 1;
@@ -97,6 +100,11 @@ function append(journal: Journal, characteristic: Characteristic, set: Unnamed):
     const effectiveFromMs = set.baseline.toMs;
     const body: LimitSet = { id, characteristic: characteristic.id, revision, effectiveFromMs, ...set };
     journal.append([limitsEntry(characteristic.station, body)]);
+    record.append({
+      ...{ kind: "limits-set", subject: characteristic.id, reason: set.reason, by: hostActor("command on this host") },
+      old: former?.kind === "limits" ? limitsWords(former.body) : null,
+      new: { proposedBy: set.proposedBy, agreedBy: set.agreedBy, ...limitsWords(body) },
+    });
   });
 }
 

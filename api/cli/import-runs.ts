@@ -1,10 +1,12 @@
+import { basename } from "node:path";
 import { systemClock } from "../../collector/platform/clock.ts";
 import { readEnvironment } from "../../collector/platform/environment.ts";
 import type { Site } from "../../collector/platform/settings/site.ts";
-import { openJournal } from "../../collector/store/embedded/embedded-journal.ts";
+import { openJournalFile } from "../../collector/store/embedded/embedded-journal.ts";
 import { runEntry } from "../../collector/store/entries.ts";
 import type { Journal } from "../../collector/store/journal.ts";
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
+import { hostActor } from "../people/seed-accounts.ts";
 import { commandSite } from "./command-site.ts";
 import { recordsOf } from "./csv-file.ts";
 import { rowGroups } from "./group-rows.ts";
@@ -58,11 +60,17 @@ SETTINGS and FOLDER default to STEADYPOUR_CONFIG and STEADYPOUR_DATA.`,
     if (mistakes > 0 && values["skip-bad"] !== true) {
       throw new UsageError(`${counted(mistakes, "bad line")}: nothing was taken in`);
     }
-    const journal = openJournal(values.data ?? environment.dataFolder);
+    const { journal, record } = openJournalFile(values.data ?? environment.dataFolder);
     try {
       const taken = taker(journal);
       await eachRun(file, site, nowMs, taken.take, () => {});
-      report(taken.end(), mistakes, io);
+      const end = taken.end();
+      if (end.added > 0) {
+        const by = hostActor("command on this host");
+        const added = { added: end.added, there: end.there, file: basename(file) };
+        record.append({ kind: "runs-imported", subject: "runs", old: null, new: added, reason: "", by });
+      }
+      report(end, mistakes, io);
     } finally {
       journal.close();
     }

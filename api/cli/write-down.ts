@@ -1,9 +1,10 @@
 import { memoryBus } from "../../collector/platform/bus.ts";
 import { systemClock } from "../../collector/platform/clock.ts";
 import { readEnvironment } from "../../collector/platform/environment.ts";
-import { openJournal } from "../../collector/store/embedded/embedded-journal.ts";
+import { openJournalFile } from "../../collector/store/embedded/embedded-journal.ts";
 import type { WriteDownAsk } from "../contract/hand-wire.ts";
 import { type HandBook, handBook } from "../hand-book.ts";
+import { hostActor } from "../people/seed-accounts.ts";
 import { Problem } from "../problem.ts";
 import { commandSite } from "./command-site.ts";
 import type { CsvRecord } from "./csv.ts";
@@ -22,9 +23,11 @@ type Extra = (typeof columns)["extra"][number];
 type Column = Needed | Extra;
 type Places = ColumnPlaces<Needed, Extra>;
 
-/** Lines of one station, feature and time, put together. */
+/** Lines of one station, feature, time and person, put together. */
 interface Entry {
   readonly line: number;
+  /** As the file says it. */
+  readonly by: string;
   readonly ask: WriteDownAsk;
 }
 
@@ -59,9 +62,9 @@ SETTINGS and FOLDER default to STEADYPOUR_CONFIG and STEADYPOUR_DATA.`,
     const environment = readEnvironment(process.env);
     const site = commandSite(values.config, environment);
     const { entries, mistakes } = await readEntries(file, values.sure === true);
-    const journal = openJournal(values.data ?? environment.dataFolder);
+    const { journal, record } = openJournalFile(values.data ?? environment.dataFolder);
     try {
-      const book = handBook({ site, journal, clock: systemClock, bus: memoryBus() });
+      const book = handBook({ site, journal, clock: systemClock, bus: memoryBus(), access: { record } });
       const wrong = [...mistakes, ...entries.flatMap((entry) => refusedBy(() => book.check(entry.ask), file, entry))];
       if (wrong.length > 0)
         throw new UsageError([...wrong, `${counted(wrong.length, "mistake")}: nothing was written`]);
@@ -75,7 +78,11 @@ SETTINGS and FOLDER default to STEADYPOUR_CONFIG and STEADYPOUR_DATA.`,
 function writeAll(book: HandBook, entries: readonly Entry[], { file, io }: { file: string; io: CommandOutput }): void {
   let written = 0;
   for (const entry of entries) {
-    const refused = refusedBy(() => book.write(entry.ask), file, entry);
+    const refused = refusedBy(
+      () => book.write(entry.ask, { ...hostActor("command on this host"), name: entry.by }),
+      file,
+      entry,
+    );
     for (const line of refused) io.warn(line);
     if (refused.length === 0) written += 1;
   }
@@ -117,7 +124,7 @@ async function readEntries(
       continue;
     }
     const before = entries.at(-1);
-    if (before !== undefined && sameEntry(before.ask, read.ask)) entries[entries.length - 1] = joined(before, read);
+    if (before !== undefined && sameEntry(before, read)) entries[entries.length - 1] = joined(before, read);
     else entries.push(read);
   }
   if (places === undefined) throw new UsageError(`${file}: empty, expected a first line that names the columns`);
@@ -148,13 +155,14 @@ function entryOf(record: CsvRecord, places: Places, sure: boolean): Entry | { re
   const values = [{ feature: text("feature"), unit: text("unit"), values: [value] }];
   return {
     line,
-    ask: { station: text("station"), by: text("by"), takenAt, context, note: text("note"), values, sure },
+    by: text("by"),
+    ask: { station: text("station"), takenAt, context, note: text("note"), values, sure },
   };
 }
 
-function sameEntry(a: WriteDownAsk, b: WriteDownAsk): boolean {
-  const whole = ({ values, ...rest }: WriteDownAsk): string =>
-    JSON.stringify([rest, values.map(({ feature, unit }) => [feature, unit])]);
+function sameEntry(a: Entry, b: Entry): boolean {
+  const whole = ({ by, ask: { values, ...rest } }: Entry): string =>
+    JSON.stringify([by, rest, values.map(({ feature, unit }) => [feature, unit])]);
   return whole(a) === whole(b);
 }
 

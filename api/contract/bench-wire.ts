@@ -1,6 +1,7 @@
 import { z } from "zod";
+import { roles } from "../../spc/model/role.ts";
 import { ruleIds } from "../../spc/rules/rule-ids.ts";
-import { idText } from "./query.ts";
+import { bothOrNeither, bothWords, idText, signature } from "./query.ts";
 import {
   capabilitySchema,
   chartKindSchema,
@@ -76,21 +77,21 @@ export const replayAskSchema = z.strictObject({
   span: z.strictObject({ from: instantIn, to: instantIn }).optional(),
 });
 
-const signature = { by: idText, pin: z.string("a PIN").max(100) };
-
-export const proposeAskSchema = z.strictObject({
-  ...askShape,
-  ...signature,
-  characteristic: idText,
-  /** From the trial that was looked at: other numbers than those shown are never proposed. */
-  fingerprint: z.string().max(100),
-  reason: words(500),
-});
-export const agreeAskSchema = z.strictObject(signature);
-export const withdrawAskSchema = z.strictObject({ ...signature, reason: words(500) });
+export const proposeAskSchema = z
+  .strictObject({
+    ...askShape,
+    ...signature,
+    characteristic: idText,
+    /** From the trial that was looked at: other numbers than those shown are never proposed. */
+    fingerprint: z.string().max(100),
+    reason: words(500),
+  })
+  .refine(bothOrNeither, bothWords);
+export const agreeAskSchema = z.strictObject(signature).refine(bothOrNeither, bothWords);
+export const withdrawAskSchema = z.strictObject({ ...signature, reason: words(500) }).refine(bothOrNeither, bothWords);
 
 export const peopleSchema = z.object({
-  items: z.array(personRefSchema.extend({ hasPin: z.boolean() })),
+  items: z.array(personRefSchema.extend({ role: z.enum(roles), hasPin: z.boolean() })),
 });
 
 const patternSchema = z.object({

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { idText, instantText } from "./query.ts";
+import { bothOrNeither, bothWords, idText, instantText, signature } from "./query.ts";
 
 /** Values that people measure and write down. */
 
@@ -65,24 +65,28 @@ export const writtenSchema = z.object({
 const valuesAsk = z.array(finite).min(1, "at least one number").max(25, "at most 25 numbers");
 const sure = z.boolean().default(false);
 
-export const writeDownSchema = z.strictObject({
-  station: idText,
-  by: words(60),
-  /** When it was measured; not when it is written down. */
-  takenAt: instantText,
-  context: z.record(words(32), words(60)).default({}),
-  /** Run of the station that was measured. */
-  ofRun: idText.optional(),
-  note: z.string().trim().max(500).default(""),
-  values: z
-    .array(z.strictObject({ feature: idText, unit: words(24), values: valuesAsk }))
-    .min(1, "at least one value")
-    .max(40, "at most 40 features"),
-  /** The person was asked about values beyond what is plausible, and says that they are so. */
-  sure,
-});
+export const writeDownSchema = z
+  .strictObject({
+    station: idText,
+    ...signature,
+    /** When it was measured; not when it is written down. */
+    takenAt: instantText,
+    context: z.record(words(32), words(60)).default({}),
+    /** Run of the station that was measured. */
+    ofRun: idText.optional(),
+    note: z.string().trim().max(500).default(""),
+    values: z
+      .array(z.strictObject({ feature: idText, unit: words(24), values: valuesAsk }))
+      .min(1, "at least one value")
+      .max(40, "at most 40 features"),
+    /** The person was asked about values beyond what is plausible, and says that they are so. */
+    sure,
+  })
+  .refine(bothOrNeither, bothWords);
 
-export const correctAskSchema = z.strictObject({ by: words(60), values: valuesAsk, reason: words(300), sure });
+export const correctAskSchema = z
+  .strictObject({ ...signature, values: valuesAsk, reason: words(300), sure })
+  .refine(bothOrNeither, bothWords);
 
 export const writtenListSchema = z.object({ items: z.array(writtenSchema) });
 

@@ -1,10 +1,9 @@
 import { z } from "zod";
-import { idText } from "./query.ts";
+import { bothOrNeither, bothWords, idText, signature } from "./query.ts";
 
 const instant = z.iso.datetime();
 const maybeInstant = instant.nullable();
 const label = z.enum(["act-now", "look", "for-review", "instrument-fault"]);
-const signature = { by: idText, pin: z.string("a PIN").max(100) };
 const base64url = (most: number) => z.string().regex(new RegExp(`^[A-Za-z0-9_-]{1,${most}}=*$`), "base64url");
 
 /** What a page must know to set a phone up. */
@@ -35,21 +34,23 @@ export const deviceSchema = z.object({
   lastShownAt: maybeInstant,
 });
 
-export const subscribeSchema = z.strictObject({
-  ...signature,
-  /** What its owner calls the device. */
-  name: z.string("1 to 40 characters").trim().min(1, "1 to 40 characters").max(40, "1 to 40 characters"),
-  /** As the browser gives it. */
-  subscription: z.strictObject({
-    endpoint: z.url({ protocol: /^https$/, error: "an https: address" }).max(1000),
-    expirationTime: z.number().nullable().optional(),
-    keys: z.strictObject({ p256dh: base64url(90), auth: base64url(30) }),
-  }),
-});
+export const subscribeSchema = z
+  .strictObject({
+    ...signature,
+    /** What its owner calls the device. */
+    name: z.string("1 to 40 characters").trim().min(1, "1 to 40 characters").max(40, "1 to 40 characters"),
+    /** As the browser gives it. */
+    subscription: z.strictObject({
+      endpoint: z.url({ protocol: /^https$/, error: "an https: address" }).max(1000),
+      expirationTime: z.number().nullable().optional(),
+      keys: z.strictObject({ p256dh: base64url(90), auth: base64url(30) }),
+    }),
+  })
+  .refine(bothOrNeither, bothWords);
 
 /** The secret is told this once: the device proves itself with it. */
 export const subscribedSchema = z.object({ device: deviceSchema, secret: z.string() });
-export const unsubscribeSchema = z.strictObject(signature);
+export const unsubscribeSchema = z.strictObject(signature).refine(bothOrNeither, bothWords);
 export const trialMessageSchema = z.strictObject({ device: idText, secret: z.string().max(100) });
 export const reportSchema = z.strictObject({ device: idText, token: z.string().max(100) });
 export const reportedSchema = z.object({ shownAt: maybeInstant, openedAt: maybeInstant });

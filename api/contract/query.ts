@@ -52,3 +52,18 @@ function countText(most: number, usual: number): z.ZodType<number, string> {
       description: `${usual} unless told otherwise.`,
     });
 }
+
+/** Who decides, where the session does not say it: a person and their PIN, both or neither. */
+export const signature = { by: idText.optional(), pin: z.string("a PIN").max(100).optional() };
+
+export function bothOrNeither({
+  by,
+  pin,
+}: {
+  readonly by?: string | undefined;
+  readonly pin?: string | undefined;
+}): boolean {
+  return (by === undefined) === (pin === undefined);
+}
+
+export const bothWords = { path: ["pin"], error: "a person and their PIN, both or neither" };

@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { quantities } from "../../spc/units/quantity.ts";
 import { writtenSchema } from "./hand-wire.ts";
+import { bothOrNeither, bothWords, signature } from "./query.ts";
 
 /**
  * What crosses the wire between api and pages. Times are ISO 8601 in UTC with milliseconds; numbers are unrounded;
@@ -360,12 +361,14 @@ export const floorSchema = z.object({
   journalSeq: z.number().int(),
 });
 
-export const takeSchema = z.strictObject({ by: z.string().trim().min(1).max(60) });
-export const doneSchema = z.strictObject({
-  by: z.string().trim().min(1).max(60),
-  cause: z.string().trim().min(1).max(80),
-  note: z.string().trim().max(2000).default(""),
-});
+export const takeSchema = z.strictObject(signature).refine(bothOrNeither, bothWords);
+export const doneSchema = z
+  .strictObject({
+    ...signature,
+    cause: z.string().trim().min(1).max(80),
+    note: z.string().trim().max(2000).default(""),
+  })
+  .refine(bothOrNeither, bothWords);
 
 export const countsSchema = z.object({
   received: z.number().int(),

@@ -10,7 +10,7 @@ export interface LiveSocket {
   offer(frameFrom: (seq: number) => LiveFrame | null, nowMs: number): void;
   /** Sends a ping, or gives the connection up when the one before was not answered. */
   ping(): void;
-  close(): void;
+  end(code: number, words: string): void;
 }
 
 export function liveSocket(socket: WebSocket, fromSeq: number, budget: SocketBudget): LiveSocket {
@@ -20,6 +20,8 @@ export function liveSocket(socket: WebSocket, fromSeq: number, budget: SocketBud
   socket.on("pong", () => {
     answered = true;
   });
+  // Pages have nothing to say here: whoever does is no page of ours.
+  socket.on("message", () => socket.close(1008, "nothing is taken here"));
   // A peer that vanishes or sends nonsense ends its own connection only; `close` follows.
   socket.on("error", () => socket.terminate());
   return {
@@ -52,6 +54,6 @@ export function liveSocket(socket: WebSocket, fromSeq: number, budget: SocketBud
       answered = false;
       socket.ping();
     },
-    close: () => socket.close(1001, "the server stops"),
+    end: (code, words) => socket.close(code, words),
   };
 }

@@ -1,11 +1,15 @@
-import type { PersonSettings } from "../../collector/platform/settings/people-schema.ts";
-import { isPin, pinMatches } from "./pin.ts";
+import type { Account, PeopleBook } from "../../collector/store/people-book.ts";
+import type { Role } from "../../spc/model/role.ts";
+import { isPin } from "./pin.ts";
+import { secretMatches } from "./secrets.ts";
+import { tries } from "./tries.ts";
 
-/** Somebody of the settings, as pages may know them: never the PIN. */
+/** Somebody with an open account, as pages may know them: never a hash. */
 export interface Person {
   readonly id: string;
   readonly name: string;
-  /** Without a PIN a person can be sent messages, and decide nothing that needs one. */
+  readonly role: Role;
+  /** Without a PIN a person can decide nothing at a shared terminal. */
   readonly hasPin: boolean;
 }
 
@@ -16,32 +20,32 @@ export type PinAnswer =
 
 export interface People {
   list(): readonly Person[];
-  /** Whether it is that person; after five wrong PINs nobody is asked again for a minute. */
+  /** Whether it is that person; after five wrong PINs each further try waits, at first for a minute. */
   check(id: string, pin: string, nowMs: number): Promise<PinAnswer>;
 }
 
-const MOST_TRIES = 5;
-const TRIES_WITHIN_MS = 5 * 60_000;
-const PAUSE_MS = 60_000;
-
-export function people(settings: readonly PersonSettings[]): People {
-  const wrong = new Map<string, number[]>();
-  const shown = ({ id, name, pin }: PersonSettings): Person => ({ id, name, hasPin: pin !== undefined });
+export function people(book: Pick<PeopleBook, "accounts" | "account">): People {
+  const wrong = tries({ most: 5, withinMs: 5 * 60_000, pauseMs: 60_000, longestMs: 3_600_000 });
 
   return {
-    list: () => settings.map(shown),
+    list: () =>
+      book
+        .accounts()
+        .filter(({ offMs }) => offMs === null)
+        .map(personOf),
     check: async (id, pin, nowMs) => {
-      const person = settings.find((one) => one.id === id);
-      if (person === undefined) return { ok: false, why: "unknown-person" };
-      if (person.pin === undefined) return { ok: false, why: "no-pin" };
-      const tries = (wrong.get(id) ?? []).filter((atMs) => nowMs - atMs < TRIES_WITHIN_MS);
-      const againMs = (tries.at(-1) ?? 0) + PAUSE_MS;
-      if (tries.length >= MOST_TRIES && nowMs < againMs) return { ok: false, why: "too-many-tries", againMs };
-      // Counted before it is looked at, so that many at once are not all let through.
-      wrong.set(id, [...tries, nowMs]);
-      if (!isPin(pin) || !(await pinMatches(person.pin, pin))) return { ok: false, why: "wrong-pin" };
-      wrong.delete(id);
-      return { ok: true, person: shown(person) };
+      const account = book.account(id);
+      if (account === undefined || account.offMs !== null) return { ok: false, why: "unknown-person" };
+      if (account.pin === null) return { ok: false, why: "no-pin" };
+      const againMs = wrong.begin(id, nowMs);
+      if (againMs !== null) return { ok: false, why: "too-many-tries", againMs };
+      if (!isPin(pin) || !(await secretMatches(account.pin, pin))) return { ok: false, why: "wrong-pin" };
+      wrong.passed(id);
+      return { ok: true, person: personOf(account) };
     },
   };
+}
+
+export function personOf({ id, name, role, pin }: Account): Person {
+  return { id, name, role, hasPin: pin !== null };
 }

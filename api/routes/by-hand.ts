@@ -3,13 +3,15 @@ import { writtenDownId } from "../../collector/store/entries.ts";
 import { endpoints } from "../contract/endpoints.ts";
 import { handBook } from "../hand-book.ts";
 import type { ApiParts } from "../parts.ts";
+import { actorOf } from "../people/actor.ts";
+import type { People } from "../people/people.ts";
 import { Problem } from "../problem.ts";
 import { handBookPage, wireWritten, writtenEntries } from "../read-model/written.ts";
 import { serve } from "../serve.ts";
 
 const usualLimit = 50;
 
-export function handRoutes(router: Router, parts: ApiParts): void {
+export function handRoutes(router: Router, parts: ApiParts, people: People): void {
   const { site, journal, clock, model } = parts;
   const book = handBook(parts);
   const known = (id: string) => {
@@ -26,14 +28,17 @@ export function handRoutes(router: Router, parts: ApiParts): void {
     ),
   }));
 
-  serve(router, endpoints.writeDown, ({ body }) => {
-    const ids = book.write(body);
+  serve(router, endpoints.writeDown, async ({ body }, response) => {
+    const by = await actorOf(people, body, "write-values", clock.nowMs(), response);
+    const ids = book.write(body, by);
     model.catchUp();
     return { items: ids.map(known) };
   });
 
-  serve(router, endpoints.correctWritten, ({ params: { id }, body }) => {
-    book.correct(id, body);
+  serve(router, endpoints.correctWritten, async ({ params: { id }, body }, response) => {
+    known(id);
+    const by = await actorOf(people, body, "write-values", clock.nowMs(), response);
+    book.correct(id, body, by);
     return known(id);
   });
 }

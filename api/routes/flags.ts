@@ -4,12 +4,14 @@ import { defaultLimit } from "../contract/query.ts";
 import type { WireFlag } from "../contract/wire.ts";
 import { decisions } from "../decisions.ts";
 import type { ApiParts } from "../parts.ts";
+import { actorOf } from "../people/actor.ts";
+import type { People } from "../people/people.ts";
 import { Problem } from "../problem.ts";
 import { flagPage } from "../read-model/flag-pages.ts";
 import { serve } from "../serve.ts";
 
-export function flagRoutes(router: Router, parts: ApiParts): void {
-  const { model } = parts;
+export function flagRoutes(router: Router, parts: ApiParts, people: People): void {
+  const { model, clock } = parts;
   const decide = decisions(parts);
   const known = (id: string): WireFlag => {
     const flag = model.flag(id) ?? afterCatchingUp(id);
@@ -27,8 +29,10 @@ export function flagRoutes(router: Router, parts: ApiParts): void {
   );
   serve(router, endpoints.flag, ({ params: { id } }) => known(id));
 
-  serve(router, endpoints.take, ({ params: { id }, body: { by } }) => {
-    const decided = decide.take(known(id), by);
+  serve(router, endpoints.take, async ({ params: { id }, body }, response) => {
+    const place = known(id);
+    const by = await actorOf(people, body, "handle-flags", clock.nowMs(), response);
+    const decided = decide.take(place, by);
     model.catchUp();
     const flag = known(id);
     if (decided !== "theirs") return flag;
@@ -36,8 +40,10 @@ export function flagRoutes(router: Router, parts: ApiParts): void {
     throw new Problem(409, "already-taken", `${flag.taken?.by} took this at ${flag.taken?.at}`, { flag });
   });
 
-  serve(router, endpoints.done, ({ params: { id }, body: { by, cause, note } }) => {
-    const decided = decide.done(known(id), by, cause, note);
+  serve(router, endpoints.done, async ({ params: { id }, body: { cause, note, ...named } }, response) => {
+    const place = known(id);
+    const by = await actorOf(people, named, "handle-flags", clock.nowMs(), response);
+    const decided = decide.done(place, by, cause, note);
     model.catchUp();
     const flag = known(id);
     if (decided === "theirs") throw alreadyDone(flag);

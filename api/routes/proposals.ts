@@ -3,8 +3,8 @@ import type { WireProposal } from "../contract/bench-wire.ts";
 import { endpoints } from "../contract/endpoints.ts";
 import { defaultLimit } from "../contract/query.ts";
 import type { ApiParts } from "../parts.ts";
+import { actorOf } from "../people/actor.ts";
 import type { People } from "../people/people.ts";
-import { signed } from "../people/signed.ts";
 import { Problem } from "../problem.ts";
 import { type ProposalAnswer, proposalDecisions } from "../proposals.ts";
 import { fingerprintOf } from "../read-model/bench-trial.ts";
@@ -43,7 +43,8 @@ export function proposalRoutes(router: Router, parts: ApiParts, people: People):
 
   serve(router, endpoints.propose, async ({ body }, response) => {
     const charted = knownChart(parts, body.characteristic);
-    const by = await signed(people, body, clock.nowMs(), response);
+    const actor = await actorOf(people, body, "propose-limits", clock.nowMs(), response);
+    const by = { id: actor.id, name: actor.name };
     const nowMs = clock.nowMs();
     const asked = askTrial(parts, charted, body, by, nowMs);
     if (!asked.ok) throw new Problem(409, "not-proposable", asked.refusal.detail);
@@ -60,18 +61,18 @@ export function proposalRoutes(router: Router, parts: ApiParts, people: People):
       ...{ limits: newest.value.limits, window: { fromMs, toMs }, exclusions: request.exclusions },
       shown: await shownWith(charted, asked.value, nowMs),
     };
-    return answered(decide.propose(charted.characteristic, proposal));
+    return answered(decide.propose(charted.characteristic, proposal, actor));
   });
 
   serve(router, endpoints.agree, async ({ params: { id }, body }, response) => {
     const characteristic = characteristicOf(id);
-    const by = await signed(people, body, clock.nowMs(), response);
+    const by = await actorOf(people, body, "agree-limits", clock.nowMs(), response);
     return answered(decide.agree(characteristic, id, by));
   });
 
   serve(router, endpoints.withdraw, async ({ params: { id }, body }, response) => {
     const characteristic = characteristicOf(id);
-    const by = await signed(people, body, clock.nowMs(), response);
+    const by = await actorOf(people, body, "withdraw-limits", clock.nowMs(), response);
     return answered(decide.withdraw(characteristic, id, by, body.reason));
   });
 

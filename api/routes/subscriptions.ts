@@ -4,8 +4,8 @@ import type { Device } from "../../collector/store/message-book.ts";
 import { endpoints } from "../contract/endpoints.ts";
 import type { WireDevice } from "../contract/message-wire.ts";
 import type { ApiParts, MessageParts } from "../parts.ts";
+import { actorOf } from "../people/actor.ts";
 import type { People } from "../people/people.ts";
-import { signed } from "../people/signed.ts";
 import { Problem } from "../problem.ts";
 import { wireDevice } from "../read-model/messages.ts";
 import { serve } from "../serve.ts";
@@ -16,8 +16,9 @@ const MOST_DEVICES = 10;
 const LOOKED_AT = 20;
 
 export function subscriptionRoutes(router: Router, parts: ApiParts, people: People): void {
-  const { site, clock, messages } = parts;
+  const { clock, messages } = parts;
   const { book } = messages;
+  const { people: accounts, record } = parts.access;
   const shown = (device: Device): WireDevice => wireDevice(device, book.ofDevice(device.id, LOOKED_AT), clock.nowMs());
 
   serve(router, endpoints.messageSetUp, () => setUp(parts));
@@ -30,7 +31,7 @@ export function subscriptionRoutes(router: Router, parts: ApiParts, people: Peop
 
   serve(router, endpoints.subscribe, async ({ body: { name, subscription, ...by } }, response) => {
     mustBeOn(messages);
-    const person = await signed(people, by, clock.nowMs(), response);
+    const person = await actorOf(people, by, "own-phone", clock.nowMs(), response);
     const { endpoint, keys } = subscription;
     const devices = book.devices().filter((one) => one.person === person.id && one.address !== null);
     const again = devices.some(({ address }) => address?.endpoint === endpoint);
@@ -42,28 +43,38 @@ export function subscriptionRoutes(router: Router, parts: ApiParts, people: Peop
       ...{ id: randomUUID(), person: person.id, name, secret: randomBytes(24).toString("base64url") },
       ...{ address: { endpoint, ...keys }, addedMs: clock.nowMs() },
     });
+    const made = { person: person.id, name };
+    if (!again)
+      record.append({ kind: "phone-added", subject: device.id, old: null, new: made, reason: "", by: person });
     return { device: shown(device), secret: device.secret };
   });
 
   serve(router, endpoints.unsubscribe, async ({ params: { id }, body }, response) => {
-    const person = await signed(people, body, clock.nowMs(), response);
+    const person = await actorOf(people, body, "own-phone", clock.nowMs(), response);
     const device = book.device(id);
     if (device === undefined) throw unknownDevice(id);
-    if (device.person !== person.id && site.persons.some((one) => one.id === device.person)) {
+    if (device.person !== person.id && accounts.account(device.person)?.offMs === null) {
       throw new Problem(403, "not-your-device", `that device is not one of ${person.name}`);
     }
     book.removeDevice(id, "person", clock.nowMs());
+    const old = { person: device.person, name: device.name };
+    record.append({ kind: "phone-removed", subject: id, old, new: null, reason: "", by: person });
     return shown(book.device(id) ?? device);
   });
 }
 
-function setUp({ site, messages }: ApiParts) {
+function setUp({ site, messages, access }: ApiParts) {
+  const ofSettings = new Map(site.persons.map((one) => [one.id, one]));
   return {
     on: messages.publicKey !== null,
     ...{ publicKey: messages.publicKey, site: site.name, zone: site.zone },
-    persons: site.persons.map(({ id, name, pin, labels, hours }) => ({
-      ...{ id, name, hasPin: pin !== undefined, labels: [...labels], hours },
-    })),
+    persons: access.people
+      .accounts()
+      .filter(({ offMs }) => offMs === null)
+      .map(({ id, name, pin }) => {
+        const { labels = [], hours = "always" } = ofSettings.get(id) ?? {};
+        return { id, name, hasPin: pin !== null, labels: [...labels], hours };
+      }),
     trouble: messages
       .trouble()
       .map(({ service, status, sinceMs }) => ({ service, status, since: new Date(sinceMs).toISOString() })),

@@ -6,6 +6,12 @@ import { clockMs, flagAnswered } from "./picture-store.ts";
 
 export type ActionKind = "take" | "done";
 
+/** Who acts: whom the session says, or a person with the PIN they gave. */
+export interface Signer {
+  readonly name: string;
+  readonly signature: { readonly by?: string; readonly pin?: string };
+}
+
 export interface DoneWords {
   readonly cause: string;
   readonly note: string;
@@ -30,11 +36,11 @@ export const actions: Signal<ReadonlyMap<string, ActionState>> = signal(new Map(
 const retryMs = 5_000;
 const timers = new Map<string, number>();
 
-export function take(flag: string, by: string): void {
+export function take(flag: string, by: Signer): void {
   void send(flag, "take", by, null);
 }
 
-export function done(flag: string, by: string, words: DoneWords): void {
+export function done(flag: string, by: Signer, words: DoneWords): void {
   void send(flag, "done", by, words);
 }
 
@@ -45,12 +51,16 @@ export function retryNow(flag: string): void {
   again.get(flag)?.();
 }
 
-async function send(flag: string, kind: ActionKind, by: string, words: DoneWords | null): Promise<void> {
+async function send(flag: string, kind: ActionKind, signer: Signer, words: DoneWords | null): Promise<void> {
   if (actions.value.get(flag)?.step === "sending") return;
+  const { name: by, signature } = signer;
   clearTimeout(timers.get(flag));
   put(flag, { step: "sending", kind, by });
   try {
-    const answer = await ask<WireFlag>(kind === "take" ? paths.take(flag) : paths.done(flag), { by, ...words });
+    const answer = await ask<WireFlag>(kind === "take" ? paths.take(flag) : paths.done(flag), {
+      ...signature,
+      ...words,
+    });
     again.delete(flag);
     flagAnswered(answer);
     put(flag, { step: "saved", kind });
@@ -59,7 +69,7 @@ async function send(flag: string, kind: ActionKind, by: string, words: DoneWords
       refused(flag, kind, cause);
       return;
     }
-    const repeat = (): void => void send(flag, kind, by, words);
+    const repeat = (): void => void send(flag, kind, signer, words);
     again.set(flag, repeat);
     const why = cause instanceof Error ? cause.message : "server did not answer";
     put(flag, { step: "unanswered", kind, by, why, retryAtMs: clockMs.value + retryMs });

@@ -21,17 +21,24 @@ export class Unanswered extends Error {
 
 const patienceMs = 10_000;
 
+let proof: string | null = null;
+
+/** What a phone that was set up shows of itself, in place of a sign-in. */
+export function proveWith(authorization: string | null): void {
+  proof = authorization;
+}
+
 /** Asks the api for JSON. Throws `Refused` with the problem document, or `Unanswered`. */
 export async function ask<T>(path: string, body?: unknown): Promise<T> {
   const request: RequestInit = {
     signal: AbortSignal.timeout(patienceMs),
-    headers: { accept: "application/json" },
+    headers: { accept: "application/json", ...proven() },
     ...(body === undefined
       ? {}
       : {
           method: "POST",
           body: JSON.stringify(body),
-          headers: { accept: "application/json", "content-type": "application/json" },
+          headers: { accept: "application/json", "content-type": "application/json", ...proven() },
         }),
   };
   const response = await answered(path, request);
@@ -39,6 +46,10 @@ export async function ask<T>(path: string, body?: unknown): Promise<T> {
   if (response.ok) return content as T;
   if (response.status >= 500) throw new Unanswered(`server answered ${response.status}`);
   throw new Refused(asProblem(content, response.status));
+}
+
+function proven(): { readonly authorization?: string } {
+  return proof === null ? {} : { authorization: proof };
 }
 
 async function answered(path: string, request: RequestInit): Promise<Response> {

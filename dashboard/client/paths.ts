@@ -32,6 +32,19 @@ export const paths = {
     const given = { limit: String(limit), ...(flag === null ? {} : { flag }), ...(after === null ? {} : { after }) };
     return `/api/messages?${new URLSearchParams(given)}`;
   },
+  session: "/api/session",
+  signOut: "/api/session/end",
+  signOutEverywhere: "/api/session/end-all",
+  stay: "/api/session/stay",
+  secrets: "/api/session/secrets",
+  welcome: "/api/welcome",
+  display: "/api/display",
+  accounts: "/api/accounts",
+  account: (id: string, what = ""): string => `/api/accounts/${encodeURIComponent(id)}${what}`,
+  keys: "/api/keys",
+  revokeKey: (id: string): string => `/api/keys/${encodeURIComponent(id)}/revoke`,
+  record: (search: string): string => `/api/record${search === "" ? "" : `?${search}`}`,
+  recordHead: "/api/record/head",
   live: (after: number): string => `/live?after=${after}`,
 } as const;
 
@@ -51,5 +64,7 @@ export const pages = {
   messages: (search = ""): string => `/messages${search}`,
   pocket: "/pocket",
   pocketSetUp: "/pocket/set-up",
+  record: "/record",
+  people: "/people",
   run: (id: string): string => `/run/${encodeURIComponent(id)}`,
 } as const;

@@ -1,16 +1,16 @@
 import { type Signal, signal } from "@preact/signals";
 
-const key = "steadypour.name";
+const key = "steadypour.person";
 
-/** The name typed once on this device; empty until then. */
+/** Id of whoever signed last with a PIN at this terminal, offered first the next time; empty until then. */
 export const person: Signal<string> = signal(read());
 
-export function remember(name: string): void {
-  person.value = name.trim();
+export function remember(id: string): void {
+  person.value = id;
   try {
-    localStorage.setItem(key, person.value);
+    localStorage.setItem(key, id);
   } catch {
-    // A browser that keeps nothing asks for the name again next time: no more is lost.
+    // A browser that keeps nothing offers nobody first: no more is lost.
   }
 }
 

@@ -11,6 +11,12 @@ export type Route =
   /** Without a station the choice of one. */
   | { readonly page: "by-hand"; readonly station: string | null }
   | { readonly page: "messages"; readonly search: string }
+  | { readonly page: "record"; readonly search: string }
+  | { readonly page: "sign-in"; readonly search: string }
+  | { readonly page: "people" }
+  | { readonly page: "account" }
+  | { readonly page: "welcome" }
+  | { readonly page: "display" }
   | { readonly page: "unknown"; readonly path: string };
 
 export const route: Signal<Route> = signal<Route>({ page: "floor" });
@@ -21,6 +27,8 @@ export function routeOf(path: string, search: string): Route {
   if (first === "flags" && (second ?? "") === "") return { page: "flags" };
   if (first === "limits" && (second ?? "") === "") return { page: "limits", search };
   if (first === "messages" && (second ?? "") === "") return { page: "messages", search };
+  if ((first === "record" || first === "sign-in") && (second ?? "") === "") return { page: first, search };
+  if ((second ?? "") === "" && isPeoplePage(first)) return { page: first };
   if (first === "bench" && (second ?? "") === "") return { page: "bench", id: null, search };
   if (first === "by-hand" && (second ?? "") === "") return { page: "by-hand", station: null };
   const id = rest.length === 0 && second !== undefined ? decoded(second) : null;
@@ -28,6 +36,12 @@ export function routeOf(path: string, search: string): Route {
   if (first === "by-hand" && id) return { page: "by-hand", station: id };
   if (first === "run" && id) return { page: "run", id };
   return { page: "unknown", path };
+}
+
+const peoplePages = ["people", "account", "welcome", "display"] as const;
+
+function isPeoplePage(first: string): first is (typeof peoplePages)[number] {
+  return (peoplePages as readonly string[]).includes(first);
 }
 
 function decoded(part: string): string | null {

@@ -76,9 +76,11 @@ export function refusedWords(
   const when = (at: string): string => `${times.day(Date.parse(at))} ${times.minute(Date.parse(at))}`;
   switch (problem.code) {
     case "unknown-person":
-      return "The settings do not name this person any more. Nothing was saved.";
+      return "This person has no open account any more. Nothing was saved.";
     case "no-pin":
-      return `${person} has no PIN in the settings: steadypour hash-pin prints the line that goes there. Nothing was saved.`;
+      return `${person} has chosen no PIN yet, on the page of their own account. Nothing was saved.`;
+    case "sign-in-needed":
+      return "You are signed out by now. What was typed is kept: sign in again, in another tab, then try again.";
     case "wrong-pin":
       return `That is not the PIN of ${person}. Nothing was saved.`;
     case "same-person":

@@ -1,4 +1,4 @@
-import { getAll, getOne, type KeptTake, put, remove } from "./pocket-store.ts";
+import { getAll, getOne, type KeptTake, ownDevice, proofOf, put, remove } from "./pocket-store.ts";
 
 const PATIENCE_MS = 10_000;
 
@@ -35,8 +35,8 @@ export async function sendWaiting(nowMs: () => number): Promise<boolean> {
 }
 
 async function sendTake(kept: KeptTake, nowMs: () => number): Promise<boolean> {
-  const { flag, by } = kept;
-  const answer = await posted(`/api/flags/${encodeURIComponent(flag)}/take`, { by });
+  const { flag } = kept;
+  const answer = await posted(`/api/flags/${encodeURIComponent(flag)}/take`, {});
   if (answer === null) return false;
   const content = (await answer.json().catch(() => null)) as { readonly detail?: string } | null; // a proxy may answer anything
   const why = answer.ok ? null : (content?.detail ?? `the server answered ${answer.status}`);
@@ -47,10 +47,14 @@ async function sendTake(kept: KeptTake, nowMs: () => number): Promise<boolean> {
 /** Null while there is no answer that decides anything: no connection, or trouble at the server. */
 async function posted(path: string, body: unknown): Promise<Response | null> {
   try {
+    const proof = proofOf(await ownDevice());
     const answer = await fetch(path, {
       method: "POST",
       body: JSON.stringify(body),
-      headers: { accept: "application/json", "content-type": "application/json" },
+      headers: {
+        ...{ accept: "application/json", "content-type": "application/json" },
+        ...(proof === null ? {} : { authorization: proof }),
+      },
       signal: AbortSignal.timeout(PATIENCE_MS),
     });
     return answer.status >= 500 || answer.status === 429 ? null : answer;

@@ -1,11 +1,11 @@
 import { type Signal, signal } from "@preact/signals";
 import type { WireMessageSetUp } from "../../api/contract/message-wire.ts";
 import type { WireCharacteristic, WireFlag, WirePoint } from "../../api/contract/wire.ts";
-import { ask } from "../client/ask.ts";
+import { ask, proveWith } from "../client/ask.ts";
 import { paths } from "../client/paths.ts";
 import { siteTimes } from "../model/times.ts";
 import { sendWaiting, take } from "./outbox.ts";
-import { getAll, type KeptCard, type KeptTake, type OwnDevice, ownDevice } from "./pocket-store.ts";
+import { getAll, type KeptCard, type KeptTake, type OwnDevice, ownDevice, proofOf } from "./pocket-store.ts";
 
 /** What the phone knows by itself. */
 export const own: Signal<{
@@ -34,6 +34,7 @@ interface Floor {
 
 export async function readOwn(): Promise<void> {
   const [device, cards, takes] = await Promise.all([ownDevice(), getAll("cards"), getAll("takes")]);
+  proveWith(proofOf(device));
   own.value = {
     device,
     cards: new Map(cards.map((card) => [card.flag, card])),

@@ -69,6 +69,11 @@ export async function remove(store: keyof Stores, key: string): Promise<void> {
   await inStore(store, "readwrite", (one) => one.delete(key));
 }
 
+/** The secret of its subscription lets a phone look and take flags for its person. */
+export function proofOf(device: OwnDevice | undefined): string | null {
+  return device === undefined ? null : `Device ${device.id}.${device.secret}`;
+}
+
 export function ownDevice(): Promise<OwnDevice | undefined> {
   return getOne("device", "own");
 }

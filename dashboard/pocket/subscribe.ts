@@ -32,6 +32,7 @@ export function surroundings(setUp: WireMessageSetUp): Surroundings {
 export interface Asked {
   readonly person: string;
   readonly personName: string;
+  /** Empty where the person is signed in here. */
   readonly pin: string;
   readonly name: string;
   readonly publicKey: string;
@@ -46,7 +47,8 @@ export async function subscribeThis(asked: Asked): Promise<Reason | null> {
   if ("code" in subscription) return subscription;
   const { endpoint, keys } = subscription.toJSON();
   const answer = await ask<WireSubscribed>("/api/subscriptions", {
-    ...{ by: asked.person, pin: asked.pin, name: asked.name, subscription: { endpoint, keys } },
+    ...(asked.pin === "" ? {} : { by: asked.person, pin: asked.pin }),
+    ...{ name: asked.name, subscription: { endpoint, keys } },
   });
   const { id } = answer.device;
   const { person, personName, name, publicKey } = asked;

@@ -1,6 +1,7 @@
 import { mkdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
+import { terminal, tokenOf } from "../contract/api/as.ts";
 import { requireCommand } from "../system/find-command.ts";
 
 /** Sizes at which the pages are looked at: a desk, a large desk, a phone. */
@@ -37,9 +38,17 @@ export interface Session {
   close(): Promise<void>;
 }
 
+/** Puts the cookie of one of the tests' own sessions into a browser; null takes it out. */
+export async function signedIn(context: BrowserContext, url: string, account: string | null): Promise<void> {
+  await context.clearCookies();
+  if (account !== null) await context.addCookies([{ name: "steadypour", value: tokenOf(account), url }]);
+}
+
+/** At a terminal that a shift shares, until a test signs somebody in. */
 export async function openSession(browser: Browser, url: string, size: Size = sizes.desk): Promise<Session> {
   const phone = size.width < 600;
   const context = await browser.newContext({ viewport: { ...size }, hasTouch: phone, isMobile: phone, baseURL: url });
+  await signedIn(context, url, terminal);
   const page = await context.newPage();
   const wrongs: string[] = [];
   page.on("pageerror", (error) => wrongs.push(`uncaught: ${error.stack ?? error.message}`));

@@ -34,21 +34,19 @@ async function firstFlag(): Promise<WireFlag> {
   return items[0]!;
 }
 
-test("a name of spaces alone is told at its field, what was typed stays, and nothing is sent", async () => {
+test("without a PIN nothing is sent from a shared terminal, and with it the flag is taken", async () => {
   const { page } = await session();
   await page.goto("/");
   await pour.pour("OFW-2107", 715);
   const row = page.locator("li[data-flag-state=waiting]");
   await row.waitFor({ timeout: 30_000 });
   await row.getByRole("button", { name: /^Take it/ }).click();
-  const field = row.getByLabel("Your name");
-  await field.fill("   ");
+  await row.locator("select").selectOption({ label: "Early lead" });
+  const field = row.getByLabel("PIN");
   await row.getByRole("button", { name: "Take it", exact: true }).click();
-  const said = await field.evaluate((input) => (input as HTMLInputElement).validationMessage);
-  expect(said).toBe("A name, not only spaces");
-  expect(await field.inputValue()).toBe("   ");
+  expect(await field.evaluate((input) => (input as HTMLInputElement).validity.valueMissing)).toBe(true);
   expect((await firstFlag()).state).toBe("waiting");
-  await field.fill("Early lead");
+  await field.fill("3333");
   await page.keyboard.press("Enter");
   await page.getByText("Early lead has it").waitFor({ timeout: 10_000 });
 });
@@ -56,7 +54,7 @@ test("a name of spaces alone is told at its field, what was typed stays, and not
 test("a flag that opens again after it was done says on Floor, Flags and chart after which one it came back", async () => {
   const { page, wrongs } = await session();
   const { id, number } = await firstFlag();
-  await site.ask(`/api/flags/${id}/done`, { by: "Early lead", cause: "ladle cold", note: "" });
+  await site.ask(`/api/flags/${id}/done`, { by: "early-lead", pin: "3333", cause: "ladle cold", note: "" });
   await pour.pour("OFW-2107", 714);
   await page.goto("/");
   const back = page.locator(`li[data-flag] [data-came-back="${number}"]`);

@@ -8,7 +8,7 @@ import { type RunningSite, startSite } from "./running-site.ts";
 
 export const pin = "1234";
 
-/** The demo's plant with one person who gets messages, and a push service inside the plant. */
+/** The demo's plant with one person who gets messages, one who gets none, and a push service inside the plant. */
 export async function startMessageSite(service: PushService, authority: ThrowAwayAuthority): Promise<RunningSite> {
   const folder = temporaryFolder();
   const config = join(folder.path, "site.yaml");
@@ -19,7 +19,8 @@ export async function startMessageSite(service: PushService, authority: ThrowAwa
     config,
     `${plant}
 persons:
-  - { id: lead, name: Early lead, pin: "${await hashPin(pin)}", labels: [act-now, look] }
+  - { id: lead, name: Early lead, role: shift-lead, pin: "${await hashPin(pin)}", labels: [act-now, look] }
+  - { id: night-lead, name: Night lead, role: shift-lead, pin: "${await hashPin("5555")}" }
 messages: { contact: "mailto:process@ostrimvale.example", services: ["${service.host}"] }
 `,
   );

@@ -2,7 +2,16 @@ import type { Browser, Locator, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { WireFlag, WirePoint } from "../../api/contract/wire.ts";
 import { eventually } from "../eventually.ts";
-import { keepPicture, openBrowser, openSession, overhang, type Session, seriousFindings, sizes } from "./browser.ts";
+import {
+  keepPicture,
+  openBrowser,
+  openSession,
+  overhang,
+  type Session,
+  seriousFindings,
+  signedIn,
+  sizes,
+} from "./browser.ts";
 import { type Gateway, openGateway } from "./gateway.ts";
 import { type RunningSite, startSite } from "./running-site.ts";
 
@@ -93,23 +102,26 @@ test("Take it by keyboard shows the name here at once, and in another session wi
     .first()
     .focus();
   await here.page.keyboard.press("Enter");
-  await here.page.keyboard.type("night lead");
+  await here.page.locator("form.take-form select").waitFor();
+  await here.page.keyboard.type("Night lead");
+  await here.page.keyboard.press("Tab");
+  await here.page.keyboard.type("5555");
   const pressed = performance.now();
   await here.page.keyboard.press("Enter");
-  await there.page.getByText("night lead has it").waitFor({ timeout: 5_000 });
+  await there.page.getByText("Night lead has it").waitFor({ timeout: 5_000 });
   const tookMs = performance.now() - pressed;
   console.log(`Take it was seen by the other session after ${Math.round(tookMs)} ms`);
   expect(tookMs).toBeLessThan(2_000);
-  await here.page.getByText("night lead has it").waitFor({ timeout: 2_000 });
+  await here.page.getByText("Night lead has it").waitFor({ timeout: 2_000 });
   const [flag] = await openFlags();
-  expect(flag).toMatchObject({ state: "taken", taken: { by: "night lead" } });
+  expect(flag).toMatchObject({ state: "taken", taken: { by: "Night lead" } });
 });
 
 test("two who take at once: one has it, the other is told who", async () => {
   await pour.pour("OFW-2115", 730);
   const pair = [await session(), await session()];
   for (const [i, { page }] of pair.entries()) {
-    await named(page, i === 0 ? "shift lead" : "works manager");
+    await signedIn(page.context(), site.url, i === 0 ? "early-lead" : "works-manager");
     await page.goto("/");
     await page.locator("li[data-flag-state=waiting]").waitFor({ timeout: 20_000 });
   }
@@ -125,7 +137,7 @@ test("two who take at once: one has it, the other is told who", async () => {
       return words.innerText();
     }),
   );
-  expect(told).toMatch(/(shift lead|works manager) took this at \d\d:\d\d\. Yours was not sent/);
+  expect(told).toMatch(/(Early lead|Works manager) took this at \d\d:\d\d\. Yours was not sent/);
   const flag = (await openFlags()).find(({ part }) => part === "OFW-2115")!;
   expect(told).toContain(flag.taken?.by);
 });
@@ -133,22 +145,24 @@ test("two who take at once: one has it, the other is told who", async () => {
 test("what the server refuses is said beside the button, with what was expected", async () => {
   await pour.pour("OFW-2130", 715);
   const { page } = await session();
-  await named(page, "x".repeat(61));
   await page.goto("/");
   await page.locator("li[data-flag-state=waiting]").waitFor({ timeout: 20_000 });
   await page
     .getByRole("button", { name: /^Take it/ })
     .first()
     .click();
+  await page.locator("form.take-form select").selectOption({ label: "Night lead" });
+  await page.locator("form.take-form input[name=pin]").fill("9999");
+  await page.locator("form.take-form button[type=submit]").click();
   const words = page.locator(".action-words");
   await words.waitFor();
-  expect(await words.innerText()).toMatch(/^Not saved: .*expected/);
+  expect(await words.innerText()).toMatch(/^Not saved: that is not the PIN of night-lead/);
   expect((await openFlags()).find(({ part }) => part === "OFW-2130")).toMatchObject({ state: "waiting" });
 });
 
 test("done asks for a cause, and closes the flag for everybody", async () => {
   const [here, there] = [await session(), await session()];
-  await named(here.page, "night lead");
+  await signedIn(here.page.context(), site.url, "night-lead");
   await there.page.goto("/");
   await here.page.goto("/flags");
   const card = here.page.locator("li[data-flag]", { hasText: "OFW-2107" });
@@ -170,7 +184,7 @@ test("done asks for a cause, and closes the flag for everybody", async () => {
   const all = await site.ask<{ items: WireFlag[] }>("/api/flags");
   expect(all.items.at(-1)).toMatchObject({
     state: "done",
-    done: { by: "night lead", cause: "furnace temperature", note: "dipped again: 748" },
+    done: { by: "Night lead", cause: "furnace temperature", note: "dipped again: 748" },
   });
 });
 
@@ -231,7 +245,7 @@ test("after a minute the silent instrument is one flag of its own kind", async (
 
 test("a picture that has stopped looks stopped, and is whole again within 5 s of the product's return", async () => {
   const { page } = await session();
-  await named(page, "night lead");
+  await signedIn(page.context(), site.url, "night-lead");
   await page.goto("/");
   const strip = page.locator("a[data-station=PO-A]");
   await strip.waitFor();
@@ -256,7 +270,7 @@ test("a picture that has stopped looks stopped, and is whole again within 5 s of
   const tookMs = performance.now() - back;
   console.log(`the picture was live again ${Math.round(tookMs)} ms after the product was ready`);
   expect(tookMs).toBeLessThan(5_000);
-  await page.getByText("night lead has it").first().waitFor({ timeout: 10_000 });
+  await page.getByText("Night lead has it").first().waitFor({ timeout: 10_000 });
 
   const id = (await strip.getAttribute("data-characteristic"))!;
   const { items } = await site.ask<{ items: WirePoint[] }>(`/api/characteristics/${encodeURIComponent(id)}/points`);
@@ -274,11 +288,6 @@ async function session(size: (typeof sizes)[keyof typeof sizes] = sizes.desk): P
   const opened = await openSession(browser, site.url, size);
   sessions.push(opened);
   return opened;
-}
-
-/** The name that a person typed on this device some time ago. */
-async function named(page: Page, name: string): Promise<void> {
-  await page.addInitScript((kept) => localStorage.setItem("steadypour.name", kept), name);
 }
 
 async function signals(row: Locator): Promise<number> {

@@ -265,9 +265,9 @@ test("what somebody else has taken meanwhile is said, and is not taken twice", a
   await mine.page.getByText(/Not sent yet/).waitFor();
   await mine.page.goto("about:blank");
   await site.restart();
-  await site.ask(`/api/flags/${encodeURIComponent(id!)}/take`, { by: "night lead" });
+  await site.ask(`/api/flags/${encodeURIComponent(id!)}/take`, { by: "night-lead", pin: "5555" });
   await mine.page.goto(`/pocket/flag/${encodeURIComponent(id!)}`);
-  await mine.page.getByText(/taken by night lead/).waitFor({ timeout: 15_000 });
+  await mine.page.getByText(/taken by Night lead/).waitFor({ timeout: 15_000 });
   expect(mine.wrongs).toEqual([]);
 }, 90_000);
 

@@ -1,3 +1,7 @@
+import { openJournalFile } from "../../collector/store/embedded/embedded-journal.ts";
+import { as, terminal } from "../contract/api/as.ts";
+import { post } from "../contract/api/ask.ts";
+import { addTestSessions } from "../contract/api/test-sessions.ts";
 import { eventually } from "../eventually.ts";
 import { freePort } from "../system/free-port.ts";
 import { type RunningProcess, startNode } from "../system/running-process.ts";
@@ -10,7 +14,7 @@ export interface RunningSite {
   readonly environment: Readonly<Record<string, string>>;
   /** The process as it runs now: another one after `restart`. */
   product(): RunningProcess;
-  /** JSON from the API; throws for what is no 2xx. */
+  /** JSON from the API, asked at a shared terminal; throws for what is no 2xx. */
   ask<T>(path: string, body?: unknown): Promise<T>;
   /** Runs a verb of the command beside it and gives what it said; throws when it fails. */
   command(...words: string[]): Promise<string>;
@@ -47,6 +51,9 @@ export async function startSite(
       30_000,
     );
     if (ready === "ended") throw new Error(`the product ended and said:\n${product.said()}`);
+    const { journal, people } = openJournalFile(data.path);
+    addTestSessions(people);
+    journal.close();
   };
   await begin();
 
@@ -56,7 +63,7 @@ export async function startSite(
     environment,
     product: () => product,
     async ask<T>(path: string, body?: unknown) {
-      const answer = await fetch(`${url}${path}`, body === undefined ? {} : posted(body));
+      const answer = await fetch(`${url}${path}`, body === undefined ? { headers: as(terminal) } : post(body));
       if (!answer.ok) throw new Error(`${path} answered ${answer.status}: ${await answer.text()}`);
       return (await answer.json()) as T;
     },
@@ -78,8 +85,4 @@ export async function startSite(
       data.remove();
     },
   };
-}
-
-function posted(body: unknown): RequestInit {
-  return { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) };
 }

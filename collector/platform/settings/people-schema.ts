@@ -1,14 +1,17 @@
 import { z } from "zod";
+import { roles } from "../../../spc/model/role.ts";
 import { id } from "./schema-parts.ts";
 
 const clock = "(?:[01]\\d|2[0-3]):[0-5]\\d";
 
-/** Somebody who may be named in a decision, and who may be sent messages. */
+/** Somebody who gets an account at the next start, unless they have one, and who may be sent messages. */
 export const personSchema = z.strictObject({
   id,
   /** As it stands beside decisions. */
   name: z.string().trim().min(1).max(60),
-  /** Hash of the person's PIN, as `steadypour hash-pin` prints it: two people agree on limits, so they must be told apart. */
+  /** What the person is at the plant, and so what they may do; a viewer, where it is left out. Later changes are made in the product. */
+  role: z.enum(roles).default("viewer"),
+  /** Hash of the person's first PIN, as `steadypour hash-pin` prints it: decisions at a shared terminal are signed with it. */
   pin: z
     .string()
     .regex(

@@ -35,6 +35,7 @@ export function resolveSite(settings: Settings): Site {
     causes,
     persons,
     messages: messages ?? null,
+    doors: settings.doors ?? { hosts: [], mqtt: [] },
     retention: retentionOf(settings.retention),
     diskBudgetBytes: bytesOf(settings.diskBudget),
   };

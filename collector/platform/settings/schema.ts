@@ -4,6 +4,7 @@ import { ruleIds } from "../../../spc/rules/rule-ids.ts";
 import { quantities } from "../../../spc/units/quantity.ts";
 import { brokerSchema } from "./broker-schema.ts";
 import { calibratedSchema, instrumentSchema, supplySchema } from "./instrument-schema.ts";
+import { doorsSchema } from "./doors-schema.ts";
 import { messagesSchema, personSchema } from "./people-schema.ts";
 import { diskBudgetSchema, retentionSchema } from "./retention-schema.ts";
 import { duration, id, ucum, words } from "./schema-parts.ts";
@@ -291,9 +292,11 @@ export const settingsSchema = z.strictObject({
   supplies: z.array(supplySchema).default([]),
   stationKinds: z.record(id, stationKindSchema).default({}),
   stations: z.array(stationSchema).default([]),
-  /** Who may be named in decisions and sent messages. */
+  /** First accounts, and who is sent messages when. */
   persons: z.array(personSchema).default([]),
   messages: messagesSchema.optional(),
+  /** Who is let in without an account, and who may send. */
+  doors: doorsSchema.optional(),
   /** How long readings are kept; left out, for ever. */
   retention: retentionSchema.optional(),
   diskBudget: diskBudgetSchema.optional(),

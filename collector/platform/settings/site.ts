@@ -4,6 +4,7 @@ import type { SegmenterConfig } from "../../../spc/segment/segmenter.ts";
 import type { ShiftClock } from "../../../spc/segment/station-context.ts";
 import type { BrokerSettings } from "../broker-settings.ts";
 import type { InstrumentSettings, SupplySettings } from "./instrument-schema.ts";
+import type { DoorsSettings } from "./doors-schema.ts";
 import type { MessagesSettings, PersonSettings } from "./people-schema.ts";
 import type { Retention } from "./retention-schema.ts";
 import type { SourceSettings } from "./source-schema.ts";
@@ -27,6 +28,7 @@ export interface Site {
   readonly persons: readonly PersonSettings[];
   /** Null where no messages are sent. */
   readonly messages: MessagesSettings | null;
+  readonly doors: DoorsSettings;
   readonly retention: Retention;
   /** What readings may take on the disk; null for no bound. */
   readonly diskBudgetBytes: number | null;

@@ -1,7 +1,13 @@
 import { join } from "node:path";
 import type { Database, Statement } from "better-sqlite3";
 import type { JournalEntry, StoredEntry } from "../../../spc/model/journal-entry.ts";
+import { systemClock } from "../../platform/clock.ts";
+import { clockState } from "../../platform/clock-state.ts";
+import type { ChangeRecord } from "../change-record.ts";
 import type { Journal } from "../journal.ts";
+import type { PeopleBook } from "../people-book.ts";
+import { changeRecord } from "./embedded-change-record.ts";
+import { peopleBook } from "./embedded-people-book.ts";
 import { journalMigrations } from "./journal-migrations.ts";
 import { journalSelect } from "./journal-select.ts";
 import { openDatabase } from "./open-database.ts";
@@ -17,8 +23,20 @@ interface Row {
   readonly body: string;
 }
 
-/** Opens the journal of a data folder; the product and its commands may have it open at the same time. */
+/** The journal and what goes with a decision into the same transaction. */
+export interface JournalFile {
+  readonly journal: Journal;
+  readonly people: PeopleBook;
+  readonly record: ChangeRecord;
+}
+
+/** Opens the journal of a data folder alone. */
 export function openJournal(folder: string): Journal {
+  return openJournalFile(folder).journal;
+}
+
+/** Opens the journal's file of a data folder; the product and its commands may have it open at the same time. */
+export function openJournalFile(folder: string): JournalFile {
   const file = join(folder, "journal.sqlite");
   const db = openDatabase(file, journalMigrations);
   const guarded = <T>(work: () => T): T => withFaults(file, work);
@@ -44,7 +62,7 @@ export function openJournal(folder: string): Journal {
   const transaction = <T>(work: () => T): T =>
     guarded(() => (db.inTransaction ? work() : db.transaction(work).immediate()));
 
-  return {
+  const journal: Journal = {
     append: (entries) => (entries.length === 0 ? [] : transaction(() => appendAll(entries))),
     read: (query) =>
       guarded(() => {
@@ -67,6 +85,15 @@ export function openJournal(folder: string): Journal {
       }),
     saveCheckpoint: (name, state) => guarded(() => void putState.run(name, JSON.stringify(state))),
     close: () => void db.close(),
+  };
+  const now = () => {
+    const nowMs = systemClock.nowMs();
+    return { nowMs, clock: clockState(nowMs) };
+  };
+  return {
+    journal,
+    people: peopleBook(db, { guarded, transaction }),
+    record: changeRecord(db, { guarded, transaction, now }),
   };
 }
 

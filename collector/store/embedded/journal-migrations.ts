@@ -1,3 +1,4 @@
+import { noRow } from "../change-record.ts";
 import type { Migration } from "./open-database.ts";
 
 /** Shapes of `journal.sqlite`. Steps are only ever added: data in the field have taken the earlier ones. */
@@ -60,5 +61,80 @@ export const journalMigrations: readonly Migration[] = [
   ) STRICT, WITHOUT ROWID;
   CREATE INDEX delivery_due ON delivery (due_ms) WHERE due_ms IS NOT NULL;
   CREATE INDEX delivery_device ON delivery (device, queued_ms);
+  `,
+  // Who may come in, and who changed what. Of tokens only hashes are kept.
+  `
+  CREATE TABLE account (
+    id TEXT PRIMARY KEY,
+    name TEXT NOT NULL UNIQUE,
+    role TEXT NOT NULL,
+    password TEXT,
+    pin TEXT,
+    made_ms INTEGER NOT NULL,
+    off_ms INTEGER
+  ) STRICT, WITHOUT ROWID;
+
+  CREATE TABLE session (
+    hash TEXT PRIMARY KEY,
+    former TEXT,
+    account TEXT NOT NULL,
+    shared INTEGER NOT NULL,
+    device TEXT NOT NULL,
+    made_ms INTEGER NOT NULL,
+    turned_ms INTEGER NOT NULL,
+    seen_ms INTEGER NOT NULL,
+    until_ms INTEGER NOT NULL
+  ) STRICT, WITHOUT ROWID;
+  CREATE INDEX session_former ON session (former);
+  CREATE INDEX session_account ON session (account);
+
+  CREATE TABLE one_time_link (
+    hash TEXT PRIMARY KEY,
+    account TEXT,
+    until_ms INTEGER NOT NULL,
+    used_ms INTEGER
+  ) STRICT, WITHOUT ROWID;
+
+  CREATE TABLE access_key (
+    id TEXT PRIMARY KEY,
+    hash TEXT NOT NULL UNIQUE,
+    kind TEXT NOT NULL,
+    name TEXT NOT NULL,
+    page TEXT,
+    scopes TEXT NOT NULL,
+    made_ms INTEGER NOT NULL,
+    used_ms INTEGER,
+    gone_ms INTEGER
+  ) STRICT, WITHOUT ROWID;
+
+  CREATE TABLE change_record (
+    n INTEGER PRIMARY KEY,
+    at_ms INTEGER NOT NULL,
+    clock TEXT NOT NULL,
+    kind TEXT NOT NULL,
+    subject TEXT NOT NULL,
+    person TEXT NOT NULL,
+    name TEXT NOT NULL,
+    role TEXT NOT NULL,
+    device TEXT NOT NULL,
+    old TEXT NOT NULL,
+    new TEXT NOT NULL,
+    reason TEXT NOT NULL,
+    before TEXT NOT NULL UNIQUE,
+    hash TEXT NOT NULL UNIQUE
+  ) STRICT;
+  CREATE INDEX change_kind ON change_record (kind);
+  CREATE INDEX change_person ON change_record (person);
+  CREATE INDEX change_subject ON change_record (subject);
+  CREATE INDEX change_time ON change_record (at_ms);
+
+  CREATE TRIGGER change_is_never_changed BEFORE UPDATE ON change_record
+  BEGIN SELECT RAISE(ABORT, 'rows of the Change Record are never changed'); END;
+  CREATE TRIGGER change_is_never_deleted BEFORE DELETE ON change_record
+  BEGIN SELECT RAISE(ABORT, 'rows of the Change Record are never deleted'); END;
+  CREATE TRIGGER change_follows_the_one_before BEFORE INSERT ON change_record
+  WHEN NEW.n IS NOT (SELECT coalesce(max(n), 0) + 1 FROM change_record)
+    OR NEW.before IS NOT coalesce((SELECT hash FROM change_record ORDER BY n DESC LIMIT 1), '${noRow}')
+  BEGIN SELECT RAISE(ABORT, 'a row of the Change Record follows the newest one'); END;
   `,
 ];

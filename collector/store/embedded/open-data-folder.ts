@@ -1,7 +1,9 @@
+import type { ChangeRecord } from "../change-record.ts";
 import type { Journal } from "../journal.ts";
 import type { MessageBook } from "../message-book.ts";
+import type { PeopleBook } from "../people-book.ts";
 import type { SampleStore, SeriesPlaces } from "../sample-store.ts";
-import { openJournal } from "./embedded-journal.ts";
+import { openJournalFile } from "./embedded-journal.ts";
 import { openMessageBook } from "./embedded-message-book.ts";
 import { openSampleStore } from "./embedded-sample-store.ts";
 import { lockDataFolder } from "./lock-data-folder.ts";
@@ -10,6 +12,8 @@ export interface DataFolder {
   readonly samples: SampleStore;
   readonly journal: Journal;
   readonly messages: MessageBook;
+  readonly people: PeopleBook;
+  readonly record: ChangeRecord;
   /** Where it lies. */
   readonly path: string;
   close(): void;
@@ -31,11 +35,11 @@ export function openDataFolder(folder: string, places: SeriesPlaces): DataFolder
   try {
     const samples = openSampleStore(folder, places);
     opened.push(samples.close);
-    const journal = openJournal(folder);
+    const { journal, people, record } = openJournalFile(folder);
     opened.push(journal.close);
     const messages = openMessageBook(folder);
     opened.push(messages.close);
-    return { samples, journal, messages, path: folder, close };
+    return { samples, journal, messages, people, record, path: folder, close };
   } catch (error) {
     close();
     throw error;

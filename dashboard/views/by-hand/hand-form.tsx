@@ -1,16 +1,22 @@
 import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
 import { useRef } from "preact/hooks";
+import type { WirePeople } from "../../../api/contract/bench-wire.ts";
 import type { WireHandField, WireWritten } from "../../../api/contract/hand-wire.ts";
 import { paths } from "../../client/paths.ts";
-import { person, remember } from "../../client/person.ts";
+import { remember } from "../../client/person.ts";
 import { clockMs } from "../../client/picture-store.ts";
+import { mayTry } from "../../client/session.ts";
 import { fromField, toField } from "../../model/bench-zoned.ts";
 import { readFields, valuesWords } from "../../model/hand-words.ts";
-import { saidBlank } from "../flags/said-blank.ts";
+import { RefusedControl } from "../people/refused-control.tsx";
+import { ChoosePerson, firstChosen, PinField, signatureOf } from "../people/who-signs.tsx";
+import { useAnswer } from "../shell/use-answer.ts";
 import { EntryWords } from "./entry-words.tsx";
 import { HandField } from "./hand-field.tsx";
 import { useEntry } from "./use-entry.ts";
+
+const right = "write-values";
 
 /** All fields of one station. A field left empty was not measured. */
 export function HandForm(props: {
@@ -24,6 +30,8 @@ export function HandForm(props: {
   const form = useRef<HTMLFormElement>(null);
   const earlier = useSignal(false);
   const done = useSignal("");
+  const chosen = useSignal<string | null>(null);
+  const people = useAnswer<WirePeople>(mayTry(right) ? paths.people : null);
   const parts = [...new Set(fields.flatMap((field) => field.parts))];
   const byPart = fields.some((field) => field.byPart);
 
@@ -41,20 +49,23 @@ export function HandForm(props: {
       entry.state.value = { step: "said", words: "Nothing to write: every field is empty." };
       return;
     }
-    if (saidBlank(at, "by", "A name, not only spaces")) return;
     const takenAt = earlier.value ? fromField(text("taken"), zone) : new Date(clockMs.value).toISOString();
     if (takenAt === null) return said(at, "taken", "A day and a time");
-    remember(text("by"));
+    const signature = signatureOf(given, right);
     const context = Object.fromEntries(["part", "lot"].flatMap((key) => (text(key) === "" ? [] : [[key, text(key)]])));
-    const body = { station, by: text("by"), takenAt, context, note: text("note"), values };
+    const body = { station, ...signature, takenAt, context, note: text("note"), values };
     const answer = await entry.send(body, sure);
     if (answer === null) return;
     done.value = `Written: ${answer.items.map((item) => itemWords(item, fields)).join("; ")}.`;
+    if (signature.by !== undefined) remember(signature.by);
     at.reset();
     earlier.value = false;
     props.written();
     at.querySelector<HTMLElement>("input")?.focus();
   };
+  if (!mayTry(right)) return <RefusedControl right={right} words="Write down" strong />;
+  const signs = chosen.value ?? firstChosen(right);
+  const known = people.answer.value.value?.items ?? [];
   const sending = entry.state.value.step === "sending";
   return (
     <form
@@ -108,10 +119,8 @@ export function HandForm(props: {
           </label>
         ) : null}
       </fieldset>
-      <label>
-        Your name
-        <input name="by" required maxLength={60} defaultValue={person.value} autocomplete="off" />
-      </label>
+      <ChoosePerson known={known} right={right} chosen={signs} choose={(id) => (chosen.value = id)} />
+      <PinField right={right} chosen={signs} />
       <label class="wide">
         Note
         <input name="note" maxLength={500} autocomplete="off" />

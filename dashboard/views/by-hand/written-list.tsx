@@ -1,16 +1,22 @@
 import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
 import { useRef } from "preact/hooks";
+import type { WirePeople } from "../../../api/contract/bench-wire.ts";
 import type { WireHandField, WireWritten } from "../../../api/contract/hand-wire.ts";
 import { paths } from "../../client/paths.ts";
-import { person, remember } from "../../client/person.ts";
+import { remember } from "../../client/person.ts";
 import { pictureMinuteMs } from "../../client/picture-store.ts";
+import { mayTry } from "../../client/session.ts";
 import { inputName, readFields, standing } from "../../model/hand-words.ts";
 import { figure } from "../../model/numbers.ts";
 import { siteTimes } from "../../model/times.ts";
+import { ChoosePerson, firstChosen, PinField, signatureOf } from "../people/who-signs.tsx";
+import { useAnswer } from "../shell/use-answer.ts";
 import { EntryWords } from "./entry-words.tsx";
 import { useEntry } from "./use-entry.ts";
 import { WrittenWords } from "./written-words.tsx";
+
+const right = "write-values";
 
 /** What was written down at one station, newest first; what was corrected shows both. */
 export function WrittenList(props: {
@@ -46,7 +52,7 @@ function Written(props: {
   return (
     <li data-written={item.id}>
       <WrittenWords item={item} field={field} zone={zone} linked />
-      {field === null ? null : open.value ? (
+      {field === null || !mayTry(right) ? null : open.value ? (
         <Correction
           {...{ item, field }}
           close={() => (open.value = false)}
@@ -80,6 +86,10 @@ function Correction(props: {
   const field = { ...props.field, values: values.length, unit: item.unit };
   const entry = useEntry<WireWritten>(paths.correctWritten(item.id));
   const form = useRef<HTMLFormElement>(null);
+  const chosen = useSignal<string | null>(null);
+  const people = useAnswer<WirePeople>(paths.people);
+  const signs = chosen.value ?? firstChosen(right);
+  const known = people.answer.value.value?.items ?? [];
   const send = async (sure: boolean): Promise<void> => {
     if (form.current === null || entry.state.peek().step === "sending") return;
     const given = new FormData(form.current);
@@ -91,12 +101,13 @@ function Correction(props: {
       entry.state.value = { step: "said", words: `${words}.` };
       return;
     }
-    if (text("by") === "" || text("reason") === "") {
-      entry.state.value = { step: "said", words: "A name and a reason, not only spaces." };
+    if (text("reason") === "") {
+      entry.state.value = { step: "said", words: "A reason, not only spaces." };
       return;
     }
-    remember(text("by"));
-    const answer = await entry.send({ by: text("by"), values: numbers, reason: text("reason") }, sure);
+    const signature = signatureOf(given, right);
+    if (signature.by !== undefined) remember(signature.by);
+    const answer = await entry.send({ ...signature, values: numbers, reason: text("reason") }, sure);
     if (answer !== null) props.saved();
   };
   return (
@@ -127,10 +138,8 @@ function Correction(props: {
         Why
         <input name="reason" required maxLength={300} autocomplete="off" />
       </label>
-      <label>
-        Your name
-        <input name="by" required maxLength={60} defaultValue={person.value} autocomplete="off" />
-      </label>
+      <ChoosePerson known={known} right={right} chosen={signs} choose={(id) => (chosen.value = id)} />
+      <PinField right={right} chosen={signs} />
       <EntryWords
         state={entry.state.value}
         sure={() => void send(true)}

@@ -1,9 +1,15 @@
 import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
+import type { WirePeople } from "../../../api/contract/bench-wire.ts";
 import type { WireFlag } from "../../../api/contract/wire.ts";
 import { actions, done } from "../../client/actions.ts";
-import { person, remember } from "../../client/person.ts";
-import { saidBlank } from "./said-blank.ts";
+import { paths } from "../../client/paths.ts";
+import { mayTry } from "../../client/session.ts";
+import { RefusedControl } from "../people/refused-control.tsx";
+import { ChoosePerson, firstChosen, PinField, signerOf } from "../people/who-signs.tsx";
+import { useAnswer } from "../shell/use-answer.ts";
+
+const right = "handle-flags";
 
 const noCause = "no cause found";
 
@@ -11,7 +17,12 @@ const noCause = "no cause found";
 export function DoneForm(props: { readonly flag: WireFlag; readonly causes: readonly string[] }): JSX.Element | null {
   const { flag } = props;
   const open = useSignal(false);
+  const chosen = useSignal<string | null>(null);
+  const people = useAnswer<WirePeople>(open.value ? paths.people : null);
   if (flag.state === "done") return null;
+  if (!mayTry(right)) {
+    return <RefusedControl right={right} words="Done …" label={`Done: ${flag.station} ${flag.says}`} />;
+  }
   if (!open.value) {
     return (
       <button
@@ -24,6 +35,8 @@ export function DoneForm(props: { readonly flag: WireFlag; readonly causes: read
       </button>
     );
   }
+  const signs = chosen.value ?? firstChosen(right);
+  const known = people.answer.value.value?.items ?? [];
   const action = actions.value.get(flag.id);
   const sending = action?.step === "sending" && action.kind === "done";
   const causes = [...props.causes.filter((cause) => cause !== noCause), noCause];
@@ -33,11 +46,10 @@ export function DoneForm(props: { readonly flag: WireFlag; readonly causes: read
       onSubmit={(event) => {
         event.preventDefault();
         const given = new FormData(event.currentTarget);
-        const by = String(given.get("by") ?? "").trim();
         const cause = String(given.get("cause") ?? "");
-        if (saidBlank(event.currentTarget, "by", "A name, not only spaces") || cause === "") return;
-        remember(by);
-        done(flag.id, by, { cause, note: String(given.get("note") ?? "").trim() });
+        if (cause === "") return;
+        const signer = signerOf(given, right, known);
+        done(flag.id, signer, { cause, note: String(given.get("note") ?? "").trim() });
       }}
     >
       <label>
@@ -57,17 +69,8 @@ export function DoneForm(props: { readonly flag: WireFlag; readonly causes: read
         Note
         <textarea name="note" rows={2} maxLength={2000} placeholder="What was found, what was done" />
       </label>
-      <label>
-        Your name
-        <input
-          name="by"
-          required
-          maxLength={60}
-          defaultValue={person.value}
-          autocomplete="off"
-          onInput={(event) => event.currentTarget.setCustomValidity("")}
-        />
-      </label>
+      <ChoosePerson known={known} right={right} chosen={signs} choose={(id) => (chosen.value = id)} />
+      <PinField right={right} chosen={signs} />
       <div class="buttons">
         <button type="submit" class="strong" disabled={sending}>
           {sending ? "sending …" : "Done"}

@@ -2,15 +2,17 @@ import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
 import type { WireFlag } from "../../../api/contract/wire.ts";
 import { actions, take } from "../../client/actions.ts";
-import { person, remember } from "../../client/person.ts";
-import { saidBlank } from "./said-blank.ts";
+import { mayTry } from "../../client/session.ts";
+import { RefusedControl } from "../people/refused-control.tsx";
+import { ownName } from "../people/who-signs.tsx";
+import { NameForm } from "./name-form.tsx";
 
-/**
- * The one button of a waiting flag. It takes at once when the name is known on this device, and asks for it first
- * when it is not.
- */
+const right = "handle-flags";
+
+/** The one button of a waiting flag. It takes at once for whoever is signed in, and at a shared terminal asks for a PIN first. */
 export function TakeIt({ flag }: { readonly flag: WireFlag }): JSX.Element | null {
   const asking = useSignal(false);
+  const own = ownName(right);
   const action = actions.value.get(flag.id);
   if (flag.state !== "waiting") return null;
   if (action?.step === "sending") {
@@ -20,46 +22,28 @@ export function TakeIt({ flag }: { readonly flag: WireFlag }): JSX.Element | nul
       </p>
     );
   }
+  const label = `Take it: ${flag.station} ${flag.says}`;
+  if (!mayTry(right)) return <RefusedControl right={right} words="Take it" label={label} strong />;
   if (asking.value) {
     return (
-      <form
-        class="take-form"
-        onSubmit={(event) => {
-          event.preventDefault();
-          const name = String(new FormData(event.currentTarget).get("by") ?? "").trim();
-          if (saidBlank(event.currentTarget, "by", "A name, not only spaces")) return;
-          remember(name);
+      <NameForm
+        button="Take it"
+        close={() => (asking.value = false)}
+        named={(signer) => {
           asking.value = false;
-          take(flag.id, name);
+          take(flag.id, signer);
         }}
-      >
-        <label>
-          <span>Your name</span>
-          <input
-            name="by"
-            required
-            maxLength={60}
-            autocomplete="off"
-            onInput={(event) => event.currentTarget.setCustomValidity("")}
-            ref={(input) => {
-              if (input !== null && document.activeElement !== input && input.value === "") input.focus();
-            }}
-          />
-        </label>
-        <button type="submit" class="strong">
-          Take it
-        </button>
-      </form>
+      />
     );
   }
   return (
     <button
       type="button"
       class="strong"
-      aria-label={`Take it: ${flag.station} ${flag.says}`}
+      aria-label={label}
       onClick={() => {
-        if (person.value === "") asking.value = true;
-        else take(flag.id, person.value);
+        if (own === null) asking.value = true;
+        else take(flag.id, { name: own.name, signature: {} });
       }}
     >
       Take it

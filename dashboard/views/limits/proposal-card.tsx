@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
 import type { WireProposal } from "../../../api/contract/bench-wire.ts";
 import { pages, paths } from "../../client/paths.ts";
+import { mayTry } from "../../client/session.ts";
 import { benchSearch, plainBench } from "../../model/bench-address.ts";
 import { countedPoints } from "../../model/bench-count.ts";
 import { ruleName } from "../../model/bench-rules.ts";
@@ -14,6 +15,7 @@ import {
 } from "../../model/bench-words.ts";
 import { counted } from "../../model/numbers.ts";
 import { runName } from "../../model/run-name.ts";
+import { RefusedControl } from "../people/refused-control.tsx";
 import { SignedForm } from "./signed-form.tsx";
 
 export interface ProposalCardProps {
@@ -124,17 +126,23 @@ export function ProposalCard(props: ProposalCardProps): JSX.Element {
         />
       ) : open ? (
         <div class="buttons">
-          <button type="button" class="strong" aria-label={`Agree … ${name}`} onClick={() => (doing.value = "agree")}>
-            Agree …
-          </button>
-          <button
-            type="button"
-            class="plain"
-            aria-label={`Withdraw … ${name}`}
-            onClick={() => (doing.value = "withdraw")}
-          >
-            Withdraw …
-          </button>
+          {mayTry("agree-limits") ? (
+            <button type="button" class="strong" aria-label={`Agree … ${name}`} onClick={() => (doing.value = "agree")}>
+              Agree …
+            </button>
+          ) : (
+            <RefusedControl right="agree-limits" words="Agree …" label={`Agree … ${name}`} strong />
+          )}
+          {mayTry("withdraw-limits") ? (
+            <button
+              type="button"
+              class="plain"
+              aria-label={`Withdraw … ${name}`}
+              onClick={() => (doing.value = "withdraw")}
+            >
+              Withdraw …
+            </button>
+          ) : null}
           <span class="light">Somebody other than {proposal.proposed.by.name} agrees. Until then nothing changes.</span>
         </div>
       ) : null}

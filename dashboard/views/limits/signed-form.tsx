@@ -1,12 +1,16 @@
 import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
 import { useEffect, useRef } from "preact/hooks";
+import { type Right, rightsOf } from "../../../api/contract/access.ts";
 import type { WirePeople, WireProposal } from "../../../api/contract/bench-wire.ts";
 import { ask, Refused } from "../../client/ask.ts";
 import { paths } from "../../client/paths.ts";
-import { person } from "../../client/person.ts";
+import { remember } from "../../client/person.ts";
+import { mayTry } from "../../client/session.ts";
 import { refusedWords, type SignedKind } from "../../model/limits-words.ts";
 import { siteTimes } from "../../model/times.ts";
+import { RefusedControl } from "../people/refused-control.tsx";
+import { ChoosePerson, firstChosen, ownName, PinField, signatureOf } from "../people/who-signs.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 
 export interface SignedFormProps {
@@ -25,11 +29,19 @@ export interface SignedFormProps {
   readonly close: () => void;
 }
 
+const rightFor: Readonly<Record<SignedKind, Right>> = {
+  propose: "propose-limits",
+  agree: "agree-limits",
+  withdraw: "withdraw-limits",
+};
+
 type Step = { readonly step: "typing" | "sending" } | { readonly step: "said"; readonly words: string };
 
 /** A decision that a person signs with a PIN. Whatever goes wrong is said here and what was typed stays, but the PIN. */
 export function SignedForm(props: SignedFormProps): JSX.Element {
-  const people = useAnswer<WirePeople>(paths.people);
+  const right = rightFor[props.kind];
+  const people = useAnswer<WirePeople>(mayTry(right) ? paths.people : null);
+  const chosen = useSignal(firstChosen(right));
   const state = useSignal<Step>({ step: "typing" });
   const form = useRef<HTMLFormElement>(null);
   const known = people.answer.value.value?.items ?? null;
@@ -37,16 +49,28 @@ export function SignedForm(props: SignedFormProps): JSX.Element {
   useEffect(() => {
     if (ready) form.current?.querySelector<HTMLElement>("select, textarea")?.focus();
   }, [ready]);
+  if (!mayTry(right)) {
+    return (
+      <div class="signed-form" data-signed="refused">
+        <RefusedControl right={right} words={props.button} strong />
+        <button type="button" class="plain" onClick={props.close}>
+          Not now
+        </button>
+      </div>
+    );
+  }
   if (known === null) {
     return <p class="signed-form">{people.answer.value.trouble ?? "Asking who may sign"} …</p>;
   }
-  const withPin = known.filter(({ hasPin }) => hasPin).length;
-  if (withPin === 0) {
+  const others = known.filter(
+    ({ id, role, hasPin }) => id !== ownName(right)?.id && hasPin && rightsOf[role].includes(right),
+  );
+  if (others.length === 0 && ownName(right) === null) {
     return (
       <div class="signed-form" data-signed="nobody">
         <p role="status">
-          Nobody in the settings has a PIN, so nobody can sign. Limits need two people: <code>steadypour hash-pin</code>{" "}
-          prints the line that goes under <code>persons</code>, one for each.
+          Nobody who may do this has chosen a PIN, so nobody can sign here. Each one chooses theirs on the page of their
+          own account.
         </p>
         <button type="button" class="plain" onClick={props.close}>
           Not now
@@ -56,13 +80,14 @@ export function SignedForm(props: SignedFormProps): JSX.Element {
   }
   const send = async (given: FormData): Promise<void> => {
     const by = String(given.get("by") ?? "");
-    const pin = String(given.get("pin") ?? "");
+    const signature = signatureOf(given, right);
     const reason = String(given.get("reason") ?? "").trim();
     state.value = { step: "sending" };
     try {
-      const body = { ...props.body, by, pin, ...(props.reason === null ? {} : { reason }) };
+      const body = { ...props.body, ...signature, ...(props.reason === null ? {} : { reason }) };
       const answer = await ask<WireProposal>(props.path, body);
       state.value = { step: "typing" };
+      if (signature.by !== undefined) remember(signature.by);
       props.saved(answer);
     } catch (cause) {
       const name = known.find(({ id }) => id === by)?.name ?? by;
@@ -89,7 +114,6 @@ export function SignedForm(props: SignedFormProps): JSX.Element {
     return refusedWords(cause.problem, { person: name, kind: props.kind, theirs, times: siteTimes(props.zone) });
   };
   const sending = state.value.step === "sending";
-  const own = known.find(({ name }) => name === person.value)?.id ?? "";
   return (
     <form
       class="signed-form"
@@ -103,29 +127,14 @@ export function SignedForm(props: SignedFormProps): JSX.Element {
         if (event.key === "Escape") props.close();
       }}
     >
-      <label>
-        Person
-        <select name="by" required>
-          <option value="" disabled selected={own === ""}>
-            Choose who you are
-          </option>
-          {known.map(({ id, name, hasPin }) => (
-            <option key={id} value={id} selected={id === own}>
-              {hasPin ? name : `${name} (no PIN yet)`}
-            </option>
-          ))}
-        </select>
-      </label>
+      <ChoosePerson known={known} right={right} chosen={chosen.value} choose={(id) => (chosen.value = id)} />
       {props.reason === null ? null : (
         <label class="wide">
           {props.reason}
           <textarea name="reason" rows={2} required maxLength={500} />
         </label>
       )}
-      <label>
-        PIN
-        <input name="pin" type="password" inputMode="numeric" autocomplete="off" required maxLength={12} />
-      </label>
+      <PinField right={right} chosen={chosen.value} />
       <div class="buttons">
         <button type="submit" class="strong" aria-disabled={sending}>
           {sending ? "sending …" : props.button}
@@ -138,8 +147,8 @@ export function SignedForm(props: SignedFormProps): JSX.Element {
         <p class="said" role="alert">
           {state.value.words}
         </p>
-      ) : withPin === 1 ? (
-        <p class="light">Only one person in the settings has a PIN: a second is needed before anybody can agree.</p>
+      ) : props.kind === "agree" && others.length === 0 ? (
+        <p class="light">Nobody else who may agree has a PIN: a second person signs in at their own browser.</p>
       ) : null}
     </form>
   );

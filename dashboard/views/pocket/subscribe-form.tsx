@@ -1,8 +1,10 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { WireMessageSetUp } from "../../../api/contract/message-wire.ts";
+import { session } from "../../client/session.ts";
 import type { Reason } from "../../pocket/set-up-reason.ts";
 import { subscribeThis } from "../../pocket/subscribe.ts";
+import { RefusedControl } from "../people/refused-control.tsx";
 
 interface Props {
   readonly about: WireMessageSetUp;
@@ -12,8 +14,11 @@ interface Props {
 export function SubscribeForm({ about, onResult }: Props): JSX.Element {
   const [busy, setBusy] = useState(false);
   const [refused, setRefused] = useState<string | null>(null);
-  const persons = about.persons.filter(({ hasPin }) => hasPin);
-  const [chosen, choose] = useState(persons[0]?.id ?? "");
+  const { kind, person: signedIn } = session.value ?? {};
+  const ownId = kind === "person" ? signedIn?.id : undefined;
+  const persons = about.persons.filter(({ id, hasPin }) => hasPin || id === ownId);
+  const [picked, choose] = useState<string | null>(null);
+  const chosen = picked ?? ownId ?? persons[0]?.id ?? "";
   const person = persons.find(({ id }) => id === chosen);
 
   const send = async (form: HTMLFormElement): Promise<void> => {
@@ -33,6 +38,9 @@ export function SubscribeForm({ about, onResult }: Props): JSX.Element {
     }
   };
 
+  if (kind !== "person" && kind !== "terminal" && kind !== "phone") {
+    return <RefusedControl right="own-phone" words="Send messages to this phone" strong />;
+  }
   return (
     <form
       class="subscribe"
@@ -51,10 +59,12 @@ export function SubscribeForm({ about, onResult }: Props): JSX.Element {
           ))}
         </select>
       </label>
-      <label>
-        <span>Your PIN</span>
-        <input name="pin" type="password" inputMode="numeric" required autocomplete="off" pattern="[0-9]{4,12}" />
-      </label>
+      {chosen === ownId ? null : (
+        <label>
+          <span>Your PIN</span>
+          <input name="pin" type="password" inputMode="numeric" required autocomplete="off" pattern="[0-9]{4,12}" />
+        </label>
+      )}
       <label>
         <span>What you call this phone</span>
         <input name="name" required maxLength={40} defaultValue="Phone" autocomplete="off" />

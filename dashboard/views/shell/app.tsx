@@ -2,17 +2,25 @@ import { useSignalEffect } from "@preact/signals";
 import type { JSX } from "preact";
 import { picture, pictureOld } from "../../client/picture-store.ts";
 import { type Route, route } from "../../client/route.ts";
+import { may, session } from "../../client/session.ts";
 import { BenchPage } from "../bench/bench-page.tsx";
 import { HandPage } from "../by-hand/hand-page.tsx";
 import { FlagsPage } from "../flags/flags-page.tsx";
 import { FloorPage } from "../floor/floor-page.tsx";
 import { LimitsPage } from "../limits/limits-page.tsx";
 import { MessagesPage } from "../messages/messages-page.tsx";
+import { AccountPage } from "../people/account-page.tsx";
+import { DisplayPage } from "../people/display-page.tsx";
+import { PeoplePage } from "../people/people-page.tsx";
+import { RecordPage } from "../people/record-page.tsx";
+import { SignInPage } from "../people/sign-in-page.tsx";
+import { WelcomePage } from "../people/welcome-page.tsx";
 import { RunPage } from "../run/run-page.tsx";
 import { Announcements } from "./announcements.tsx";
 import { Footer } from "./footer.tsx";
 import { Header } from "./header.tsx";
 import { OldPicture } from "./old-picture.tsx";
+import { WaitingFor } from "./waiting-for.tsx";
 
 /** The frame round every page, and the page that the address names. */
 export function App(): JSX.Element {
@@ -41,6 +49,14 @@ export function App(): JSX.Element {
 }
 
 function Page({ route: here }: { readonly route: Route }): JSX.Element {
+  if (here.page === "welcome") return <WelcomePage />;
+  if (here.page === "display") return <DisplayPage />;
+  if (session.value === null) return <WaitingFor what="Steadypour" />;
+  if (here.page === "sign-in") return <SignInPage search={here.search} />;
+  if (!may("read")) return <SignInPage search={`?to=${encodeURIComponent(location.pathname + location.search)}`} />;
+  if (here.page === "record") return <RecordPage search={here.search} />;
+  if (here.page === "people") return <PeoplePage />;
+  if (here.page === "account") return <AccountPage />;
   if (here.page === "floor") return <FloorPage />;
   if (here.page === "flags") return <FlagsPage />;
   if (here.page === "bench") return <BenchPage id={here.id} search={here.search} />;
@@ -63,6 +79,12 @@ function pageTitle(here: Route): string {
   if (here.page === "limits") return "Limits Book";
   if (here.page === "by-hand") return here.station === null ? "By hand" : `${here.station} By hand`;
   if (here.page === "messages") return "Message Routes";
+  if (here.page === "record") return "Change Record";
+  if (here.page === "sign-in") return "Sign in";
+  if (here.page === "people") return "People and keys";
+  if (here.page === "account") return "Your account";
+  if (here.page === "welcome") return "Welcome";
+  if (here.page === "display") return "Display";
   if (here.page === "run") return `${here.id.split(":")[0]} Run Sheet`;
   return here.page === "flags" ? "Flags" : here.page === "floor" ? "Floor" : "No such page";
 }

@@ -2,6 +2,7 @@ import type { JSX } from "preact";
 import { pages } from "../../client/paths.ts";
 import { clockMs, heldAtMs, hold, lastNewsMs, picture, pictureAgeMs } from "../../client/picture-store.ts";
 import { route } from "../../client/route.ts";
+import { may } from "../../client/session.ts";
 import { sentenceCase } from "../../model/numbers.ts";
 import { ageWord, siteTimes } from "../../model/times.ts";
 
@@ -35,6 +36,16 @@ export function Header(): JSX.Element {
           <span class="long">Message Routes</span>
           <span class="short">Messages</span>
         </a>
+        {may("read-own-record") ? (
+          <a href="/record" aria-current={here === "record" ? "page" : undefined}>
+            Change Record
+          </a>
+        ) : null}
+        {may("manage-people") ? (
+          <a href="/people" aria-current={here === "people" ? "page" : undefined}>
+            People
+          </a>
+        ) : null}
       </nav>
       <p class="shift">
         {floor?.shift ? (

@@ -1,32 +1,60 @@
 import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
-import { person, remember } from "../../client/person.ts";
+import { roleNames } from "../../../api/contract/access.ts";
+import type { WireSession } from "../../../api/contract/people-wire.ts";
+import { ask } from "../../client/ask.ts";
+import { paths } from "../../client/paths.ts";
+import { clockMs } from "../../client/picture-store.ts";
+import { begin, session, staySignedIn } from "../../client/session.ts";
+import { signInHere } from "../people/refused-control.tsx";
 
-/** Who acts on this device: typed once, changed here. */
-export function PersonButton(): JSX.Element {
-  const editing = useSignal(false);
-  if (!editing.value) {
+/** Long enough to be noticed and answered. */
+const warnMs = 2 * 60_000;
+
+/** Who is signed in at this browser, and the way in and out. */
+export function PersonButton(): JSX.Element | null {
+  const failed = useSignal("");
+  const now = session.value;
+  if (now === null) return null;
+  if (now.kind === "display") return <p class="light small">Display</p>;
+  if (now.kind !== "person" && now.kind !== "terminal") {
     return (
-      <button type="button" class="plain small" onClick={() => (editing.value = true)}>
-        {person.value === "" ? "Type your name" : `You: ${person.value}`}
-      </button>
+      <a class="button plain small" href={signInHere()}>
+        Sign in
+      </a>
     );
   }
+  const leave = async (): Promise<void> => {
+    try {
+      await ask<WireSession>(paths.signOut, {});
+      begin("/");
+    } catch (cause) {
+      failed.value = `Not signed out: ${cause instanceof Error ? cause.message : "server did not answer"}`;
+    }
+  };
+  const leftMs = now.endsAt === null ? Number.POSITIVE_INFINITY : Date.parse(now.endsAt) - clockMs.value;
   return (
-    <form
-      class="name-form"
-      onSubmit={(event) => {
-        event.preventDefault();
-        remember(String(new FormData(event.currentTarget).get("name") ?? ""));
-        editing.value = false;
-      }}
-    >
-      <label>
-        Your name <input name="name" defaultValue={person.value} maxLength={60} autocomplete="off" />
-      </label>
-      <button type="submit" class="plain small">
-        Keep
+    <div class="who" data-session={now.kind}>
+      {now.kind === "terminal" ? (
+        <span>Shared terminal</span>
+      ) : (
+        <a href="/account">
+          You: {now.person?.name}
+          <span class="light">, {now.person === null ? "" : roleNames[now.person.role]}</span>
+        </a>
+      )}
+      <button type="button" class="plain small" onClick={() => void leave()}>
+        Sign out
       </button>
-    </form>
+      {leftMs < warnMs ? (
+        <span role="alert">
+          {leftMs <= 0 ? "Signed out for want of use. " : "Signed out soon for want of use. "}
+          <button type="button" class="plain small" onClick={() => void staySignedIn()}>
+            Stay signed in
+          </button>
+        </span>
+      ) : null}
+      {failed.value === "" ? null : <span role="alert">{failed.value}</span>}
+    </div>
   );
 }

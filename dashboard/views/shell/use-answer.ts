@@ -17,11 +17,12 @@ export interface Asked<T> {
 
 const retryMs = 3_000;
 
-/** Asks for one resource and, where the server does not answer, asks on; what came before stays meanwhile. */
-export function useAnswer<T>(path: string): Asked<T> {
+/** Asks for one resource, nothing for null, and where the server does not answer, asks on; what came before stays meanwhile. */
+export function useAnswer<T>(path: string | null): Asked<T> {
   const answer = useSignal<Answer<T>>({ value: null, trouble: null, refused: false });
   const round = useSignal(0);
   useEffect(() => {
+    if (path === null) return;
     let over = false;
     let timer = 0;
     const load = async (): Promise<void> => {

@@ -1,6 +1,7 @@
 import { expect } from "vitest";
 import type { z } from "zod";
 import { problemSchema, type WireProblem } from "../../../api/contract/wire.ts";
+import { as, terminal } from "./as.ts";
 
 /** Asks for JSON and checks it against its schema, which must know every name in it. */
 export async function ask<T extends z.ZodType>(url: string, schema: T, init?: RequestInit): Promise<z.output<T>> {
@@ -23,6 +24,7 @@ export async function askProblem(url: string, status: number, init?: RequestInit
   return problem;
 }
 
-export function post(body: unknown, headers: Readonly<Record<string, string>> = {}): RequestInit {
+/** Asked at a terminal that a shift shares, unless the headers say who is signed in. */
+export function post(body: unknown, headers: Readonly<Record<string, string>> = as(terminal)): RequestInit {
   return { method: "POST", body: JSON.stringify(body), headers: { "content-type": "application/json", ...headers } };
 }

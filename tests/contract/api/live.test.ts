@@ -2,6 +2,7 @@ import { connect } from "node:net";
 import { afterEach, expect, test } from "vitest";
 import { endpoints } from "../../../api/contract/endpoints.ts";
 import { eventually } from "../../eventually.ts";
+import { as } from "./as.ts";
 import { ask, post } from "./ask.ts";
 import { livePage, refusedWith } from "./live-page.ts";
 import { flagId, importedEntry, limitsEntry, plateau, runAt, shotEntries } from "./press-entries.ts";
@@ -64,9 +65,9 @@ test("a take in one session is seen by another", async () => {
   await start();
   write(1, 0.85);
   const other = await livePage(api.url);
-  await ask(`${api.url}/api/flags/${flagId(1)}/take`, endpoints.take.answer, post({ by: "night lead" }));
+  await ask(`${api.url}/api/flags/${flagId(1)}/take`, endpoints.take.answer, post({}, as("night-lead")));
   const changes = await other.next("changes", ({ flags }) => flags[0]?.state === "taken");
-  expect(changes.flags).toMatchObject([{ id: flagId(1), taken: { by: "night lead" } }]);
+  expect(changes.flags).toMatchObject([{ id: flagId(1), taken: { by: "Night lead" } }]);
 });
 
 test("what another process wrote is seen as well, though it told nobody", async () => {
@@ -83,7 +84,7 @@ test("a page that was away resumes where it was: every entry of the gap, once, u
   const { seq } = await before.next("changes");
   await before.close();
   for (let i = 2; i < 9; i++) write(i, 0.9);
-  await ask(`${api.url}/api/flags/${flagId(1)}/take`, endpoints.take.answer, post({ by: "night lead" }));
+  await ask(`${api.url}/api/flags/${flagId(1)}/take`, endpoints.take.answer, post({}, as("night-lead")));
   const back = await livePage(api.url, seq);
   const gap = await back.next("changes");
   expect(gap.points.map(({ subgroup }) => subgroup)).toEqual([2, 3, 4, 5, 6, 7, 8]);

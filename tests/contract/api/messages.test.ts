@@ -17,7 +17,7 @@ let api: RunningApi;
 let endpoints = 0;
 
 beforeAll(async () => {
-  const person = { labels: ["act-now" as const], hours: "always" };
+  const person = { role: "process-engineer" as const, labels: ["act-now" as const], hours: "always" };
   api = await runningApi({
     publicKey: "BKey",
     persons: [

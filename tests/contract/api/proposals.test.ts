@@ -3,6 +3,7 @@ import { endpoints } from "../../../api/contract/endpoints.ts";
 import { hashPin } from "../../../api/people/pin.ts";
 import type { PersonSettings } from "../../../collector/platform/settings/people-schema.ts";
 import { runEntry } from "../../../collector/store/entries.ts";
+import type { Role } from "../../../spc/model/role.ts";
 import { normals } from "../../property/spc/seeded.ts";
 import { ask, askProblem, post } from "./ask.ts";
 import { limitsEntry, plateau, runAt, shotEntries, startMs } from "./press-entries.ts";
@@ -12,15 +13,16 @@ let persons: readonly PersonSettings[];
 let api: RunningApi;
 
 beforeAll(async () => {
-  const person = async (id: string, name: string, pin?: string): Promise<PersonSettings> => ({
-    ...{ id, name, labels: [], hours: "always" },
+  const person = async (id: string, name: string, role: Role, pin?: string): Promise<PersonSettings> => ({
+    ...{ id, name, role, labels: [], hours: "always" },
     ...(pin === undefined ? {} : { pin: await hashPin(pin) }),
   });
   persons = [
-    await person("pe", "Process engineer", "4711"),
-    await person("wm", "Works manager", "0815"),
-    await person("el", "Early lead", "2222"),
-    await person("np", "Night lead"),
+    await person("pe", "Process engineer", "process-engineer", "4711"),
+    await person("wm", "Works manager", "works-manager", "0815"),
+    await person("el", "Early lead", "shift-lead", "2222"),
+    await person("se", "Second engineer", "process-engineer", "3333"),
+    await person("np", "Night lead", "shift-lead"),
   ];
 });
 
@@ -210,7 +212,7 @@ test("of two who agree at the same moment one does, and the other is told", asyn
 
 test("a proposal is stale once other limits are in force", async () => {
   const first = await propose();
-  const second = await propose({ by: "el", pin: "2222" });
+  const second = await propose({ by: "se", pin: "3333" });
   expect(second.number).toBe(2);
   await agree(first.id, "wm", "0815");
   const problem = await askProblem(`${proposals()}/${second.id}/agree`, 409, post({ by: "wm", pin: "0815" }));
@@ -286,7 +288,7 @@ test("proposals page newest first, each once, and an unknown one is told so", as
 
 test("people are listed without their PINs", async () => {
   const { items } = await ask(`${api.url}/api/people`, endpoints.people.answer);
-  expect(items).toContainEqual({ id: "np", name: "Night lead", hasPin: false });
+  expect(items).toContainEqual({ id: "np", name: "Night lead", role: "shift-lead", hasPin: false });
   expect(JSON.stringify(items)).not.toContain("argon2");
 });
 

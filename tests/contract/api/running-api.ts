@@ -5,6 +5,8 @@ import { createApp } from "../../../api/app.ts";
 import type { SocketBudget } from "../../../api/live/socket-budget.ts";
 import { type LivePace, liveStream } from "../../../api/live.ts";
 import type { ProcessStatus } from "../../../api/parts.ts";
+import { openAccess } from "../../../api/people/access.ts";
+import { seedAccounts } from "../../../api/people/seed-accounts.ts";
 import type { Mistake } from "../../../api/problem.ts";
 import { keepUp } from "../../../api/read-model/keep-up.ts";
 import { type ReadModel, readModel } from "../../../api/read-model/read-model.ts";
@@ -16,6 +18,7 @@ import type { Site } from "../../../collector/platform/settings/site.ts";
 import { messageWords, openSiteData, sitePost } from "../../../collector/start.ts";
 import type { DataFolder } from "../../../collector/store/embedded/open-data-folder.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
+import { addTestSessions } from "./test-sessions.ts";
 
 /** The api over a real store in a new folder, on a real port; no collector behind it. */
 export interface RunningApi {
@@ -42,6 +45,8 @@ export interface ApiOptions {
   readonly publicKey?: string;
   /** What befell an outside broker; left out, it is the embedded one. */
   readonly broker?: ReturnType<ProcessStatus["source"]>["broker"];
+  /** Whether the signed-out may look and send; they may, unless told otherwise. */
+  readonly open?: boolean;
   readonly budget?: SocketBudget;
   readonly pace?: LivePace;
   /** Fills the journal and store before the read model is built. */
@@ -76,13 +81,19 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
       ...{ missing: null, clockMs: null },
     }));
   const { budget, pace } = options;
+  const access = openAccess({
+    ...{ people: data.people, record: data.record, devices: data.messages, report: () => {} },
+    ...{ openReading: options.open ?? true, openSending: options.open ?? true },
+  });
+  seedAccounts(data, site.persons, clock.nowMs());
+  addTestSessions(data.people);
   const live = liveStream({
-    ...{ model, freshness, clock, report, door: () => [] },
+    ...{ model, freshness, clock, report, access, door: () => [] },
     ...(budget === undefined ? {} : { budget }),
     ...(pace === undefined ? {} : { pace }),
   });
   const app = createApp({
-    ...{ site, samples, journal, bus, clock, model, report, version: "0.0.0" },
+    ...{ site, samples, journal, bus, clock, model, report, access, version: "0.0.0" },
     post: posted.take,
     process: {
       lacking: () => lacking,

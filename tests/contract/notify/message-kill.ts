@@ -76,7 +76,7 @@ export async function messageKillCheck(
       const { items } = await site.ask<{ items: WireMessage[] }>(`/api/messages?flag=${encodeURIComponent(flag.id)}`);
       if (items.length !== 1) complaints.push(`kill ${n + 1}: ${items.length} messages of ${flag.id}`);
       await site.ask(`/api/flags/${encodeURIComponent(flag.id)}/done`, {
-        by: "Early lead",
+        ...{ by: "lead", pin },
         cause: "ladle cold",
         note: "",
       });

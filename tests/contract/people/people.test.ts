@@ -1,20 +1,27 @@
 import { spawnSync } from "node:child_process";
 import { beforeAll, expect, test } from "vitest";
 import { type People, people } from "../../../api/people/people.ts";
-import { hashPin, pinMatches } from "../../../api/people/pin.ts";
+import { hashPin } from "../../../api/people/pin.ts";
+import { secretMatches } from "../../../api/people/secrets.ts";
+import type { Account } from "../../../collector/store/people-book.ts";
 
 let two: People;
 beforeAll(async () => {
   const [one, other] = await Promise.all([hashPin("1234"), hashPin("567890")]);
-  two = people([
-    { id: "lead", name: "Early lead", pin: one, labels: [], hours: "always" },
-    { id: "engineer", name: "Process engineer", pin: other, labels: [], hours: "always" },
-    { id: "caster", name: "Caster", labels: [], hours: "always" },
-  ]);
+  const account = { role: "shift-lead" as const, password: null, madeMs: 0, offMs: null };
+  const all: readonly Account[] = [
+    { id: "lead", name: "Early lead", pin: one, ...account },
+    { id: "engineer", name: "Process engineer", pin: other, ...account },
+    { id: "caster", name: "Caster", pin: null, ...account },
+    { id: "left", name: "Who left", pin: one, ...account, offMs: 5 },
+  ];
+  two = people({ accounts: () => all, account: (id) => all.find((person) => person.id === id) });
 });
 
 test("people are told apart by their PINs, and nobody's PIN is shown", async () => {
-  expect(two.list()[0]).toEqual({ id: "lead", name: "Early lead", hasPin: true });
+  expect(two.list()[0]).toEqual({ id: "lead", name: "Early lead", role: "shift-lead", hasPin: true });
+  expect(two.list()).toHaveLength(3);
+  expect(await two.check("left", "1234", 0)).toEqual({ ok: false, why: "unknown-person" });
   expect(await two.check("lead", "1234", 0)).toMatchObject({ ok: true, person: { name: "Early lead" } });
   expect(await two.check("engineer", "1234", 0)).toEqual({ ok: false, why: "wrong-pin" });
   expect(await two.check("caster", "1234", 0)).toEqual({ ok: false, why: "no-pin" });
@@ -37,8 +44,8 @@ test("hash-pin reads the PIN from standard input and prints what the settings ta
     spawnSync(process.execPath, ["dist/api/cli/main.js", "hash-pin", ...words], { input, encoding: "utf8" });
   const { status, stdout } = ask("2468\n");
   expect(status).toBe(0);
-  expect(await pinMatches(stdout.trim(), "2468")).toBe(true);
-  expect(await pinMatches(stdout.trim(), "2469")).toBe(false);
+  expect(await secretMatches(stdout.trim(), "2468")).toBe(true);
+  expect(await secretMatches(stdout.trim(), "2469")).toBe(false);
   for (const refused of [ask("12a4\n"), ask(""), ask("", "2468")]) {
     expect(refused).toMatchObject({ status: 2, stdout: "" });
   }

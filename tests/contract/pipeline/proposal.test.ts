@@ -28,6 +28,8 @@ async function shots(from: number, values: readonly number[]): Promise<void> {
 const steady = (count: number): number[] => Array.from({ length: count }, () => 0.9 + 0.004 * next());
 const points = (): readonly PointRecord[] => rig.entries("point").map(({ body }) => body);
 
+const actorOf = (person: typeof engineer) => ({ ...person, role: "process-engineer", device: "a test" });
+
 /** Phase I over what the line itself stored, proposed by one and agreed by another. */
 async function agreeOn(revision: number): Promise<void> {
   const { journal } = rig.data();
@@ -39,15 +41,21 @@ async function agreeOn(revision: number): Promise<void> {
   if (!asked.ok || !asked.value.trial.trial.ok) throw new Error("the window gave no limits");
   const { request, trial } = asked.value;
   if (!trial.trial.ok) throw new Error("the window gave no limits");
-  const decide = proposalDecisions({ journal, bus: memoryBus(), clock: rig.clock });
+  const decide = proposalDecisions({ journal, bus: memoryBus(), clock: rig.clock, access: rig.data() });
   const { fromMs, toMs } = request.window;
-  const proposed = decide.propose(charted.characteristic, {
-    ...{ characteristic: plateau, by: engineer, reason: `window ${revision}`, engine: "test", shown: {} },
-    ...{ limits: trial.trial.value.limits, window: { fromMs, toMs }, exclusions: [] },
-  });
+  const proposed = decide.propose(
+    charted.characteristic,
+    {
+      ...{ characteristic: plateau, by: engineer, reason: `window ${revision}`, engine: "test", shown: {} },
+      ...{ limits: trial.trial.value.limits, window: { fromMs, toMs }, exclusions: [] },
+    },
+    actorOf(engineer),
+  );
   if (!proposed.ok) throw new Error(proposed.detail);
-  expect(decide.agree(charted.characteristic, proposed.proposal, engineer)).toMatchObject({ why: "same-person" });
-  expect(decide.agree(charted.characteristic, proposed.proposal, manager)).toMatchObject({ ok: true });
+  expect(decide.agree(charted.characteristic, proposed.proposal, actorOf(engineer))).toMatchObject({
+    why: "same-person",
+  });
+  expect(decide.agree(charted.characteristic, proposed.proposal, actorOf(manager))).toMatchObject({ ok: true });
 }
 
 test("limits that two people agreed on rule the runs that come next, and no run before", async () => {

@@ -8,6 +8,7 @@ import { characteristicMonitor } from "../../../../spc/monitor/characteristic-mo
 import type { MonitorState } from "../../../../spc/monitor/monitor-state.ts";
 import { applyToProposals, noProposals, samePerson } from "../../../../spc/proposal/proposal-state.ts";
 import { memoryJournal } from "../../../fakes/memory-journal.ts";
+import { memoryRecord } from "../../../fakes/memory-record.ts";
 import { plateau } from "../../../unit/spc/press-fixtures.ts";
 import { proposedBy } from "../../../unit/spc/proposal/proposed.ts";
 import { normals } from "../seeded.ts";
@@ -43,12 +44,15 @@ const act: fc.Arbitrary<Act> = fc.oneof(
   },
 );
 
+const actorOf = (by: PersonRef) => ({ ...by, role: "process-engineer", device: "a test" });
+
 /** The station's fold, as far as one characteristic goes: points and signals out, limits and closed flags in. */
 function plant() {
   const journal = memoryJournal();
   let nowMs = 1_000;
   const clock = { nowMs: () => nowMs, sleep: () => Promise.resolve() };
-  const decide = proposalDecisions({ journal, bus: { announce: () => undefined, on: () => () => undefined }, clock });
+  const bus = { announce: () => undefined, on: () => () => undefined };
+  const decide = proposalDecisions({ journal, bus, clock, access: { record: memoryRecord() } });
   const monitor = characteristicMonitor(plateau);
   let state: MonitorState = monitor.initial;
   let read = 0;
@@ -86,14 +90,15 @@ function plant() {
     },
     propose: (by: PersonRef, number: number) => {
       const { proposal: _id, number: _n, follows: _f, atMs: _at, ...rest } = proposedBy(by, 1).body;
-      return decide.propose(plateau, { ...rest, reason: `window ${number}` });
+      return decide.propose(plateau, { ...rest, reason: `window ${number}` }, actorOf(by));
     },
     agree: (by: PersonRef, number: number) => {
-      const answer = decide.agree(plateau, `${plateau.id}~${number}`, by);
+      const answer = decide.agree(plateau, `${plateau.id}~${number}`, actorOf(by));
       takeIn();
       return answer;
     },
-    withdraw: (by: PersonRef, number: number) => decide.withdraw(plateau, `${plateau.id}~${number}`, by, "no longer"),
+    withdraw: (by: PersonRef, number: number) =>
+      decide.withdraw(plateau, `${plateau.id}~${number}`, actorOf(by), "no longer"),
   };
 }
 

@@ -19,12 +19,12 @@ function mistakes(more: string): readonly { readonly line: number; readonly expe
 test("a person has a name, and may have a PIN, labels and hours", () => {
   const { persons, messages } = load(`persons:
   - { id: lead, name: Early lead, pin: "${pin}", labels: [act-now, look], hours: "06:00-14:00" }
-  - { id: engineer, name: Process engineer }
+  - { id: engineer, name: Process engineer, role: process-engineer }
 messages: { contact: "mailto:process@ostrimvale.example" }
 `);
   expect(persons).toEqual([
-    { id: "lead", name: "Early lead", pin, labels: ["act-now", "look"], hours: "06:00-14:00" },
-    { id: "engineer", name: "Process engineer", labels: [], hours: "always" },
+    { id: "lead", name: "Early lead", role: "viewer", pin, labels: ["act-now", "look"], hours: "06:00-14:00" },
+    { id: "engineer", name: "Process engineer", role: "process-engineer", labels: [], hours: "always" },
   ]);
   expect(messages).toEqual({ contact: "mailto:process@ostrimvale.example", services: [] });
   expect(load("")).toMatchObject({ persons: [], messages: null });

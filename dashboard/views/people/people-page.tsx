@@ -1,0 +1,211 @@
+import { useSignal } from "@preact/signals";
+import type { JSX } from "preact";
+import { roleNames } from "../../../api/contract/access.ts";
+import type { WireAccount } from "../../../api/contract/people-wire.ts";
+import { roles } from "../../../spc/model/role.ts";
+import { ask } from "../../client/ask.ts";
+import { paths } from "../../client/paths.ts";
+import { may, session } from "../../client/session.ts";
+import { Trouble } from "../shell/trouble.tsx";
+import { useAnswer } from "../shell/use-answer.ts";
+import { WaitingFor } from "../shell/waiting-for.tsx";
+import { KeysPart } from "./keys-part.tsx";
+import { RefusedControl } from "./refused-control.tsx";
+import { useSending } from "./use-sending.ts";
+
+/** Accounts and keys, for the administrator alone. */
+export function PeoplePage(): JSX.Element {
+  const allowed = may("manage-people");
+  const { answer, again } = useAnswer<{ readonly items: readonly WireAccount[] }>(allowed ? paths.accounts : null);
+  if (!allowed) {
+    return (
+      <section class="note">
+        <h1>People and keys</h1>
+        <RefusedControl right="manage-people" words="Open it" />
+      </section>
+    );
+  }
+  const { value, trouble, refused } = answer.value;
+  if (value === null) {
+    if (trouble !== null) return <Trouble what="No list of accounts" why={trouble} refused={refused} />;
+    return <WaitingFor what="People and keys" />;
+  }
+  return (
+    <article class="people-page">
+      <h1>People and keys</h1>
+      <section aria-labelledby="accounts">
+        <h2 id="accounts">Accounts</h2>
+        <ul class="accounts">
+          {value.items.map((account) => (
+            <AccountRow key={account.id} account={account} changed={again} />
+          ))}
+        </ul>
+        <AddAccount added={again} />
+      </section>
+      <KeysPart />
+    </article>
+  );
+}
+
+function AccountRow({
+  account,
+  changed,
+}: {
+  readonly account: WireAccount;
+  readonly changed: () => void;
+}): JSX.Element {
+  const open = useSignal(false);
+  const link = useSignal<string | null>(null);
+  const sending = useSending();
+  const closed = account.closedAt !== null;
+  const own = account.id === session.value?.person?.id;
+  const act = (form: HTMLFormElement, what: string): void => {
+    const given = new FormData(form);
+    const text = (name: string): string => String(given.get(name) ?? "").trim();
+    const reason = text("reason");
+    void sending.send(async () => {
+      if (what === "link") {
+        const made = await ask<{ readonly path: string; readonly until: string }>(paths.account(account.id, "/link"), {
+          reason,
+        });
+        link.value = `${location.origin}${made.path}`;
+        changed();
+        return "Made. It works once, for three days. Hand it to its person alone.";
+      }
+      if (what === "out") await ask<WireAccount>(paths.account(account.id, "/end-sessions"), { reason });
+      else {
+        const change = what === "close" ? { closed: !closed } : { name: text("name"), role: text("role") };
+        await ask<WireAccount>(paths.account(account.id), { ...change, reason });
+      }
+      changed();
+      return "Done, and in the Change Record.";
+    });
+  };
+  return (
+    <li data-account={account.id} data-closed={closed}>
+      <p>
+        <b>{account.name}</b> <span class="light">{account.id}</span>, {roleNames[account.role]}
+        {closed ? ", closed" : ""}.{" "}
+        <span class="light">
+          {account.hasPassword ? "password" : "no password yet"}, {account.hasPin ? "PIN" : "no PIN"},{" "}
+          {account.sessions === 0 ? "signed in nowhere" : `signed in ${account.sessions} times`}
+        </span>{" "}
+        <button type="button" class="plain small" aria-expanded={open.value} onClick={() => (open.value = !open.value)}>
+          Change<span class="unseen"> {account.name}</span> …
+        </button>
+      </p>
+      {open.value ? (
+        <form
+          class="account-form"
+          onSubmit={(event) => {
+            event.preventDefault();
+            const { submitter } = event as SubmitEvent;
+            act(event.currentTarget, submitter?.getAttribute("value") ?? "change");
+          }}
+        >
+          <label>
+            Name
+            <input name="name" required maxLength={60} defaultValue={account.name} autocomplete="off" />
+          </label>
+          <label>
+            Role
+            <select name="role">
+              {roles.map((role) => (
+                <option key={role} value={role} selected={role === account.role}>
+                  {roleNames[role]}
+                </option>
+              ))}
+            </select>
+          </label>
+          <label class="wide">
+            Reason
+            <input name="reason" required minLength={3} maxLength={500} autocomplete="off" />
+          </label>
+          <div class="buttons">
+            <button type="submit" class="strong" value="change">
+              Change
+            </button>
+            {closed ? null : (
+              <button type="submit" class="plain" value="link">
+                One-time link
+              </button>
+            )}
+            <button type="submit" class="plain" value="out">
+              Sign out everywhere
+            </button>
+            {own ? null : (
+              <button type="submit" class="plain" value="close">
+                {closed ? "Open again" : "Close"}
+              </button>
+            )}
+          </div>
+        </form>
+      ) : null}
+      {link.value === null ? null : (
+        <p>
+          <code data-link>{link.value}</code>
+        </p>
+      )}
+      <p class="said" role="status">
+        {sending.said}
+      </p>
+    </li>
+  );
+}
+
+function AddAccount({ added }: { readonly added: () => void }): JSX.Element {
+  const sending = useSending();
+  return (
+    <form
+      class="account-form"
+      aria-labelledby="add-account"
+      onSubmit={(event) => {
+        event.preventDefault();
+        const form = event.currentTarget;
+        const given = new FormData(form);
+        const text = (name: string): string => String(given.get(name) ?? "").trim();
+        void sending.send(async () => {
+          const body = { id: text("id"), name: text("name"), role: text("role"), reason: text("reason") };
+          await ask<WireAccount>(paths.accounts, body);
+          form.reset();
+          added();
+          return `${body.name} has an account. A one-time link lets them choose a password.`;
+        });
+      }}
+    >
+      <h3 id="add-account" class="wide">
+        Add an account
+      </h3>
+      <label>
+        Account, in small letters
+        <input name="id" required maxLength={40} pattern="[a-z][a-z0-9\-]+" autocomplete="off" autocapitalize="none" />
+      </label>
+      <label>
+        Name
+        <input name="name" required maxLength={60} autocomplete="off" />
+      </label>
+      <label>
+        Role
+        <select name="role">
+          {roles.map((role) => (
+            <option key={role} value={role}>
+              {roleNames[role]}
+            </option>
+          ))}
+        </select>
+      </label>
+      <label class="wide">
+        Reason
+        <input name="reason" required minLength={3} maxLength={500} autocomplete="off" />
+      </label>
+      <div class="buttons">
+        <button type="submit" class="strong">
+          Add
+        </button>
+      </div>
+      <p class="said wide" role="status">
+        {sending.said}
+      </p>
+    </form>
+  );
+}
