@@ -17,11 +17,13 @@ export function seedAccounts(
   nowMs: number,
 ): void {
   journal.transaction(() => {
-    for (const { id, name, role, pin } of persons) {
+    for (const [nth, { id, name, role, pin }] of persons.entries()) {
       if (people.account(id) !== undefined) continue;
       const taken = people.accounts().some((one) => one.name === name);
       const called = taken ? `${name} (${id})` : name;
-      people.putAccount({ id, name: called, role, password: null, pin: pin ?? null, madeMs: nowMs, offMs: null });
+      // Listed in the order of the settings, which is that of the plant.
+      const madeMs = nowMs + nth;
+      people.putAccount({ id, name: called, role, password: null, pin: pin ?? null, madeMs, offMs: null });
       const made = { name: called, role, pin: pin === undefined ? null : "set" };
       const by = hostActor("settings file");
       record.append({ kind: "account-made", subject: id, old: null, new: made, reason: "persons of the settings", by });

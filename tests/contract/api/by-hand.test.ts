@@ -16,7 +16,14 @@ afterEach(async () => {
 
 const takenAt = "2026-11-25T08:05:00.000Z";
 const density = { feature: "bead.density", unit: "g/L", values: [22.1, 22, 21.9] };
-const given = { station: "PR-01", by: "Early lead", takenAt, context: { part: "OFW-2107" }, values: [density] };
+const given = {
+  station: "PR-01",
+  by: "early-lead",
+  pin: "3333",
+  takenAt,
+  context: { part: "OFW-2107" },
+  values: [density],
+};
 const url = (path = ""): string => `${api.url}/api/by-hand${path}`;
 const write = (change: object = {}) => ask(url(), endpoints.writeDown.answer, post({ ...given, ...change }));
 const refused = (status: number, change: object) => askProblem(url(), status, post({ ...given, ...change }));
@@ -66,10 +73,13 @@ test("the same written twice is written once; other values for that time are to 
 
 test("a correction stands beside what was written, with its reason", async () => {
   await write();
-  const body = { by: "Late lead", values: [22.1, 22, 20.9], reason: "misread the scale" };
+  const body = { by: "late-lead", pin: "4444", values: [22.1, 22, 20.9], reason: "misread the scale" };
   const path = url(`/entries/${encodeURIComponent(id)}/correct`);
   const corrected = await ask(path, endpoints.correctWritten.answer, post(body));
-  expect(corrected).toMatchObject({ values: [22.1, 22, 21.9], corrections: [body] });
+  expect(corrected).toMatchObject({
+    values: [22.1, 22, 21.9],
+    corrections: [{ by: "Late lead", values: body.values, reason: body.reason }],
+  });
   // Pressed twice, written once.
   expect((await ask(path, endpoints.correctWritten.answer, post(body))).corrections).toHaveLength(1);
   const { items } = await ask(url("/entries?station=PR-01"), endpoints.written.answer);
@@ -110,7 +120,7 @@ test.each<[string, object, string]>([
   ["a time to come", { takenAt: "2099-01-01T00:00:00Z" }, "body/takenAt"],
   ["a time before there were any", { takenAt: "1970-01-01T00:00:00Z" }, "body/takenAt"],
   ["a run that is not there", { ofRun: "PR-01:20261125T080000000Z" }, "body/ofRun"],
-  ["no name", { by: "  " }, "body/by"],
+  ["no name", { by: "" }, "body/by"],
   ["a number that is none", { values: [{ ...density, values: ["22,1"] }] }, "body/values/0/values/0"],
 ])("%s is refused with its place, and nothing is written", async (_, change, place) => {
   const problem = await refused(400, change);
