@@ -6,7 +6,7 @@ import type { WirePoint } from "../../api/contract/wire.ts";
 import { byHandSettings } from "../by-hand-settings.ts";
 import { eventually } from "../eventually.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
-import { keepPicture, openBrowser, openSession, overhang, seriousFindings, sizes } from "./browser.ts";
+import { keepPicture, openBrowser, openSession, overhang, seriousFindings, signedIn, sizes } from "./browser.ts";
 import { type RunningSite, startSite } from "./running-site.ts";
 
 // A person on a phone writes down what was measured, is asked about a slip, corrects another, and finds both on the chart.
@@ -30,13 +30,13 @@ afterAll(async () => {
 test("a person at a phone writes values down, is asked about a slip, and corrects a mistake", async () => {
   const session = await openSession(browser, site.url, sizes.phone);
   const { page } = session;
+  await signedIn(session.context, site.url, "early-lead");
   await page.goto("/by-hand");
   await page.getByLabel("Station").selectOption("PR-02");
   await expect.poll(() => page.url()).toContain("/by-hand/PR-02");
   const piece = (nth: number) => page.getByLabel(`Bulk density ${nth} of 3, g/L`);
   await piece(1).fill("221");
   await page.getByLabel("Part").fill("OFW-2107");
-  await page.getByLabel("Your name").fill("Early lead");
   await page.getByRole("button", { name: "Write down" }).click();
   await page.getByText("Is it so?").waitFor();
   expect(await page.locator(".asked").innerText()).toContain("221 g/L, expected 15 to 35 g/L");
@@ -74,10 +74,10 @@ test("a person at a phone writes values down, is asked about a slip, and correct
 test("what cannot be written is kept on the page, and goes out once when the server is back", async () => {
   const session = await openSession(browser, site.url, sizes.desk);
   const { page } = session;
+  await signedIn(session.context, site.url, "late-lead");
   await page.goto("/by-hand/PR-03");
   await page.getByLabel("Bulk density 1 of 3, g/L").fill("22.4");
   await page.getByLabel("Part").fill("OFW-2107");
-  await page.getByLabel("Your name").fill("Late lead");
   await site.kill();
   await page.getByRole("button", { name: "Write down" }).click();
   await page.getByText("Not written, as far as is known").waitFor();
