@@ -176,7 +176,7 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
     messages: service,
     status: () => ({ source: source.status(), intake: door.status(), lagMs: line.lagMs() }),
     freshness: () => {
-      const troubleOf = sourceTroubles(data.samples, door.status().clockOffsetsMs, clock.nowMs());
+      const troubleOf = sourceTroubles(data.samples, door.status(), clock.nowMs());
       return line.freshness().map((one) => ({ ...one, ...troubleOf(one.source) }));
     },
     post: posted.take,

@@ -316,6 +316,8 @@ export const freshnessSchema = z.object({
   runOpenSince: instant.nullable(),
   /** Messages of its source that never came, found within the last 8 hours, with the source's time before and after. */
   missing: z.object({ messages: z.number().int(), from: instant.nullable(), to: instant.nullable() }).nullable(),
+  /** Messages in a row of its source of which nothing was taken, and the code of the last: all stand in quarantine. */
+  refused: z.object({ messages: z.number().int(), code: z.string() }).nullable(),
   /** Seconds by which the clock of its source is ahead of ours, below zero behind; null while it is right or not known. */
   clockWrong: z.number().nullable(),
 });

@@ -18,6 +18,7 @@ export interface StationFreshness {
     readonly afterMs: number | null;
     readonly beforeMs: number | null;
   } | null;
+  readonly refused: WireFreshness["refused"];
   readonly clockMs: number | null;
 }
 
@@ -92,9 +93,10 @@ export function wireRun(record: RunRecord, runWord: string): WireRun {
 }
 
 export function wireFreshness({ newestMs, openSinceMs, missing, clockMs, ...rest }: StationFreshness): WireFreshness {
-  const { station, source, state, overdue } = rest;
+  const { station, source, state, overdue, refused } = rest;
   return {
     ...{ station, source, state, overdue },
+    refused: refused === null ? null : { messages: refused.messages, code: refused.code },
     newest: instantOrNull(newestMs),
     runOpenSince: instantOrNull(openSinceMs),
     missing:

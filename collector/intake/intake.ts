@@ -25,8 +25,16 @@ export interface IntakeStatus {
   /** Messages that came at QoS 0 since the start: nothing can tell whether others were lost. */
   readonly unconfirmed: number;
   readonly commits: number;
+  /** By source of which nothing is taken any more: what its last message was refused as. */
+  readonly refused: ReadonlyMap<string, AllRefused>;
   /** By source, how far its clock is ahead of ours, where that is known. */
   readonly clockOffsetsMs: ReadonlyMap<string, number>;
+}
+
+/** Messages in a row that were refused whole. */
+export interface AllRefused {
+  readonly messages: number;
+  readonly code: string;
 }
 
 export interface Intake {
@@ -52,6 +60,7 @@ interface Held {
 export function intake({ decoder, store, bus, clock, report }: IntakeParts): Intake {
   const wait = growingWait(1_000, 30_000);
   const clocks = clockWatch();
+  const refused = new Map<string, AllRefused>();
   let held = emptyGroup();
   let fault: Fault | null = null;
   let resting = false;
@@ -126,6 +135,7 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
     if (message.source !== null && newest !== undefined && newest.value !== null) {
       clocks.note(message.source, newest.tMs, raw.receivedMs);
     }
+    if (message.rejections.length > 0 || refused.size > 0) noteRefusal(refused, message);
     held.messages.push(message);
     held.settle.push(settled);
     held.items += message.items;
@@ -145,12 +155,28 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
 
   return {
     handle,
-    status: () => ({ fault, waiting: held.messages.length, unconfirmed, commits, clockOffsetsMs: clocks.offsetsMs() }),
+    status: () => ({
+      fault,
+      waiting: held.messages.length,
+      unconfirmed,
+      commits,
+      refused,
+      clockOffsetsMs: clocks.offsetsMs(),
+    }),
     stop: () => {
       stopping.abort();
       commit();
     },
   };
+}
+
+/** A message of which anything is taken ends it; one that holds no reading at all says nothing. */
+function noteRefusal(refused: Map<string, AllRefused>, { source, samples, rejections }: IncomingMessage): void {
+  if (source === null) return;
+  const last = rejections[rejections.length - 1];
+  if (samples.length > 0) refused.delete(source);
+  else if (last !== undefined)
+    refused.set(source, { messages: (refused.get(source)?.messages ?? 0) + 1, code: last.code });
 }
 
 /** Written out: a spread costs as much as the decoding of a short message. */

@@ -1,3 +1,4 @@
+import type { AllRefused, IntakeStatus } from "../intake/intake.ts";
 import type { MissingStretch, SampleStore } from "../store/sample-store.ts";
 
 /** What is known to be wrong with what a source sends. */
@@ -8,6 +9,8 @@ export interface SourceTrouble {
     readonly afterMs: number | null;
     readonly beforeMs: number | null;
   } | null;
+  /** Messages in a row of which nothing was taken, and why the last was not. */
+  readonly refused: AllRefused | null;
   /** How far its clock is ahead of ours, below zero behind; null while it is right or not known. */
   readonly clockMs: number | null;
 }
@@ -15,23 +18,26 @@ export interface SourceTrouble {
 /** A gap is shown for a shift; one that is only seconds old may be two messages that overtook each other. */
 const SHOWN_MS = 8 * 3_600_000;
 const SETTLED_MS = 10_000;
+/** One message that is wrong is for quarantine alone. */
+const FEWEST_REFUSED = 3;
 /** No reading comes from the future, but it may be averaged, gathered or sent a while after it was taken. */
 const MOST_AHEAD_MS = 5_000;
 const MOST_BEHIND_MS = 30_000;
 
 export function sourceTroubles(
   store: Pick<SampleStore, "missingStretches">,
-  offsetsMs: ReadonlyMap<string, number>,
+  { clockOffsetsMs, refused }: Pick<IntakeStatus, "clockOffsetsMs" | "refused">,
   nowMs: number,
 ): (source: string) => SourceTrouble {
   const lately = store
     .missingStretches()
     .filter(({ foundMs }) => nowMs - foundMs < SHOWN_MS && nowMs - foundMs >= SETTLED_MS);
   return (source) => {
-    const offsetMs = offsetsMs.get(source) ?? 0;
+    const offsetMs = clockOffsetsMs.get(source) ?? 0;
     const wrong = offsetMs > MOST_AHEAD_MS || offsetMs < -MOST_BEHIND_MS;
     return {
       missing: together(lately.filter((one) => one.source === source)),
+      refused: (refused.get(source)?.messages ?? 0) >= FEWEST_REFUSED ? (refused.get(source) ?? null) : null,
       clockMs: wrong ? offsetMs : null,
     };
   };

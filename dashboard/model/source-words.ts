@@ -3,21 +3,37 @@ import { offByWords } from "./clocks.ts";
 import type { SiteTimes } from "./times.ts";
 
 /** What is wrong with a station's source, short enough for its strip; null when nothing is known to be. */
-export function stripTrouble({ missing, clockWrong }: WireFreshness): string | null {
+export function stripTrouble({ missing, refused, clockWrong }: WireFreshness): string | null {
+  if (refused !== null) return "all refused";
   if (clockWrong !== null) return `clock ${offByWords(clockWrong * 1_000)}`;
   return missing === null ? null : `${messages(missing.messages)} missing`;
 }
 
 /** The same in sentences, for a page about the station. */
 export function sourceSentences(freshness: WireFreshness, times: SiteTimes, nowMs: number): readonly string[] {
-  const { source, missing, clockWrong } = freshness;
+  const { source, missing, refused, clockWrong } = freshness;
   const sentences: string[] = [];
+  if (refused !== null) {
+    const count = refused.messages;
+    sentences.push(
+      `Nothing of the last ${messages(count)} of ${source} could be taken: ${refusedWords(refused.code)}.`,
+    );
+  }
   if (missing !== null) sentences.push(missingSentence(source, missing, times, nowMs));
   if (clockWrong !== null) {
     const held = clockWrong < 0 ? ", or it holds its readings back" : "";
     sentences.push(`The clock of ${source} is ${offByWords(clockWrong * 1_000)}${held}: times here are uncertain.`);
   }
   return sentences;
+}
+
+/** What a person at the gateway can do about it; the code is that of quarantine. */
+function refusedWords(code: string): string {
+  const help =
+    code === "birth-missing"
+      ? ", so ask for a rebirth at the edge node, for nothing is sent from here"
+      : ", and quarantine has them with what was expected";
+  return `${code.replaceAll("-", " ")}${help}`;
 }
 
 export interface Missing {

@@ -160,13 +160,14 @@ function AgeText({ station, at, zone }: AgeTextProps): JSX.Element {
   const times = siteTimes(zone);
   const freshness = picture.value?.floor.freshness.find((one) => one.station === station) ?? null;
   const now = pictureMs.value;
-  if (freshness?.state === "silent") {
+  const trouble = freshness === null ? null : stripTrouble(freshness);
+  const refused = freshness !== null && freshness.refused !== null;
+  if (freshness?.state === "silent" && !refused) {
     const since = freshness.newest === null ? "" : ` since ${times.near(Date.parse(freshness.newest), now)}`;
     return <span class="age">no news{since}</span>;
   }
-  const trouble = freshness === null ? null : stripTrouble(freshness);
-  // A clock that is behind looks like a source that catches up, for ever.
-  if (trouble !== null && (freshness?.clockWrong !== null || freshness.state === "live")) {
+  // A clock that is behind looks like a source that catches up, for ever; one that is refused, like one that is silent.
+  if (trouble !== null && (refused || freshness?.clockWrong !== null || freshness.state === "live")) {
     return (
       <span class="age trouble" data-trouble>
         {trouble}

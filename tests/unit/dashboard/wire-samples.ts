@@ -143,7 +143,7 @@ export function floor(over: Partial<WireFloor> = {}): WireFloor {
     freshness: [
       {
         ...{ station: "PR-01", source: "GW-PR", newest: iso(noonMs), state: "live", overdue: null, runOpenSince: null },
-        ...{ missing: null, clockWrong: null },
+        ...{ missing: null, refused: null, clockWrong: null },
       },
     ],
     door: [],

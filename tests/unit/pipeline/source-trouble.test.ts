@@ -12,7 +12,12 @@ const trouble = (
   stretches: readonly MissingStretch[],
   offsets: Readonly<Record<string, number>> = {},
   source = "GW-PR",
-) => sourceTroubles({ missingStretches: () => stretches }, new Map(Object.entries(offsets)), nowMs)(source);
+) =>
+  sourceTroubles(
+    { missingStretches: () => stretches },
+    { clockOffsetsMs: new Map(Object.entries(offsets)), refused: new Map() },
+    nowMs,
+  )(source);
 
 test("gaps of a shift are put together, from the first to the last, and each source has its own", () => {
   const stretches = [hole(60, 3), hole(10, 4), hole(20, 100, { source: "GW-AO" })];

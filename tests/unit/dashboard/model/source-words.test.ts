@@ -29,6 +29,17 @@ test("a page about the station says it in sentences, with the times between whic
   expect(sourceSentences(fresh({ clockWrong: 95 }), times, noonMs)[0]).not.toMatch(/holds/);
 });
 
+test("a source of which all is refused says so first, with the code and what can be done", () => {
+  const refused = { messages: 40, code: "birth-missing" };
+  expect(stripTrouble(fresh({ refused, missing, clockWrong: 95 }))).toBe("all refused");
+  expect(sourceSentences(fresh({ refused }), times, noonMs)).toEqual([
+    "Nothing of the last 40 messages of GW-PR could be taken: birth missing, so ask for a rebirth at the edge node, for nothing is sent from here.",
+  ]);
+  expect(sourceSentences(fresh({ refused: { messages: 3, code: "unknown-unit" } }), times, noonMs)[0]).toContain(
+    "unknown unit, and quarantine has them",
+  );
+});
+
 test("without times the gap is said without them, and on another day with the day", () => {
   expect(missingSentence("GW-PR", { ...missing, from: null }, times, noonMs)).toBe(
     "12 messages of GW-PR never came: its counter passed over them.",
