@@ -18,8 +18,8 @@ export interface BrokerMemory {
   readonly takenOver: Happened;
   /** Messages that the broker dropped, of any of its clients; null where it does not say. */
   readonly dropped: Happened | null;
-  /** Where the broker's own count stood. */
-  readonly droppedAt: number;
+  /** Where the broker's own count stood; null while it is not known. */
+  readonly droppedAt: number | null;
 }
 
 export interface BrokerMemoryBook {
@@ -34,7 +34,7 @@ const NONE: BrokerMemory = {
   sessionsLost: { count: 0, lastMs: null },
   takenOver: { count: 0, lastMs: null },
   dropped: null,
-  droppedAt: 0,
+  droppedAt: null,
 };
 
 export function brokerMemory(store: Pick<SampleStore, "remembered" | "remember">, log: Log): BrokerMemoryBook {

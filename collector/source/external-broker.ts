@@ -55,10 +55,11 @@ export function externalBroker(options: ExternalBrokerOptions): MessageSource {
     const session = `${clientId} at ${url}`;
     const { session: before, sessionsLost } = memory.now();
     firstCount = true;
-    if (sessionPresent) {
-      // Whoever began with this client id, it is ours from here on.
-      if (before !== session) memory.change({ session });
-    } else if (before === session) {
+    // A new session is subscribed to nothing, also when this connection breaks before it is.
+    if (!sessionPresent) subscribed = false;
+    // Of another broker, or another id: what it counts has nothing to do with what was counted before.
+    if (before !== session) memory.change({ droppedAt: null, ...(sessionPresent ? { session } : {}) });
+    else if (!sessionPresent) {
       memory.change({ sessionsLost: once(sessionsLost, clock.nowMs()), topics: [] });
       log.warn(
         { broker: url, clientId },
@@ -73,8 +74,8 @@ export function externalBroker(options: ExternalBrokerOptions): MessageSource {
     const count = Number(text);
     if (topic !== DROPPED_TOPIC || !Number.isSafeInteger(count) || count < 0) return;
     const { dropped, droppedAt } = memory.now();
-    const more = dropped === null ? 0 : count >= droppedAt ? count - droppedAt : count;
-    if (dropped !== null && more === 0 && count === droppedAt) return;
+    if (count === droppedAt) return;
+    const more = droppedAt === null ? 0 : count > droppedAt ? count - droppedAt : count;
     const before = dropped ?? { count: 0, lastMs: null };
     memory.change({ dropped: more > 0 ? once(before, clock.nowMs(), more) : before, droppedAt: count });
     if (more === 0) return;

@@ -121,6 +121,39 @@ describe.each([4, 5] as const)("protocol version %s", (protocolVersion) => {
   });
 });
 
+test("a session that broke off before it was subscribed to is subscribed to with the next connection", async () => {
+  // MQTT 3.1.1: lets in with a new session and breaks off at the first subscription, then says that the session is there.
+  let connections = 0;
+  const asked: number[] = [];
+  const server = createServer((socket: Socket) => {
+    socket.on("error", () => socket.destroy());
+    socket.on("data", (bytes) => {
+      const type = (bytes[0] ?? 0) >> 4;
+      if (type === 1) {
+        connections += 1;
+        socket.write(Buffer.from([0x20, 2, connections > 2 ? 1 : 0, 0]));
+      }
+      if (type !== 8) return;
+      if (bytes.includes("plant/#")) asked.push(connections);
+      if (connections === 2) return socket.destroy();
+      socket.write(Buffer.from([0x90, 3, bytes[2] ?? 0, bytes[3] ?? 0, 1]));
+      if (connections === 1 && bytes.includes("plant/#")) setTimeout(() => socket.destroy(), 50);
+    });
+  });
+  await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
+  const address = server.address();
+  const url = `mqtt://127.0.0.1:${typeof address === "object" ? address?.port : 0}`;
+  const source = externalBroker({
+    access: () => ({ url, clientId: "steadypour-test", protocolVersion: 4 }),
+    ...{ topics: ["plant/#"], clock: systemClock, ...quietMemory() },
+  });
+  await source.start(() => {});
+  await eventually("subscribed with the third connection", () => asked.includes(3));
+  expect(source.status().broker?.sessionsLost.count).toBe(1);
+  await source.stop();
+  await new Promise((resolve) => server.close(resolve));
+});
+
 test("a broker that says by MQTT 5 that our session was taken over is believed at once", async () => {
   // CONNACK (3.2), SUBACK (3.9) and DISCONNECT with reason 142 (3.14.2.1), written out: no Mosquitto of Debian 12 sends the last.
   const lines: string[] = [];
