@@ -94,7 +94,10 @@ async function oneShot(client: MqttClient, page: Page, shot: number): Promise<nu
   };
   await event(0, 1);
   await event(2_000, 5);
-  await pressure(2_000, new Array<number>(400).fill(0.7));
+  await pressure(
+    2_000,
+    Array.from({ length: 400 }, (_, i) => 0.7 + 0.002 * (i % 3)),
+  );
   await event(22_000, 6);
   // What came before is cut by now, and the moment falls anywhere in the product's own rhythm.
   await new Promise((resolve) => setTimeout(resolve, 150 + 100 * Math.random()));
@@ -102,5 +105,8 @@ async function oneShot(client: MqttClient, page: Page, shot: number): Promise<nu
   const began = performance.now();
   void event(24_000, 0);
   void pressure(24_001, [0.05]);
-  return (await flagged) - began;
+  const late = new Promise<never>((_, reject) => {
+    setTimeout(() => reject(new Error("no page was told of a flag within 10 s")), 10_000).unref();
+  });
+  return (await Promise.race([flagged, late])) - began;
 }
