@@ -81,7 +81,7 @@ test("on a chart of deviations the value stands as it was, and beside it how far
   expect(plateau?.place).toBeCloseTo(0.2, 9);
   const z = characteristic({ plotted: "z", unit: "1" });
   const [other] = givenFeatures(sheet({ characteristics: [z], points: [point(0, -1.5)] }));
-  expect(other?.detail).toContain("-1.500 sigma off its part's target");
+  expect(other?.detail).toContain("−1.500 sigma off its part's target");
 });
 
 test("a trace is not drawn across readings that its instrument did not give", () => {
