@@ -120,14 +120,13 @@ export function stationFold(station: Station): StationFold {
         }
       };
 
-      const close = (run: Run): void => {
+      const close = (cutRun: Run): void => {
+        const inner = cutRun.kind === undefined ? null : insideOf(cutRun, inside);
+        const run = inner === null ? cutRun : { ...cutRun, context: { ...alikeOf(inner), ...cutRun.context } };
         // First who measured: what an instrument at fault read is no number of the process.
-        if (run.kind === undefined) instruments.close(health, world.raw(run, instruments.roles), told);
+        if (inner === null) instruments.close(health, world.raw(run, instruments.roles), told);
         const { plans: own, reads } = kinds.get(run.kind ?? null)!;
-        const trace = {
-          ...world.trace(run, reads),
-          ...(run.kind === undefined ? {} : { inside: insideOf(run, inside) }),
-        };
+        const trace = { ...world.trace(run, reads), ...(inner === null ? {} : { inside: inner }) };
         const features = own.map(({ extractor }) =>
           instruments.vouched(health, run, extractor.roles, featureOf(extractor, trace)),
         );
@@ -192,6 +191,13 @@ const MOST_INSIDE = 100;
 
 function insideOf(around: Run, inside: readonly RunInside[]): readonly RunInside[] {
   return inside.filter(({ run }) => run.startMs >= around.startMs && run.endMs <= around.endMs);
+}
+
+/** What all runs inside say alike is so of the run around them as well: a ladle's part, its heat. */
+function alikeOf(inside: readonly RunInside[]): Run["context"] {
+  const [first, ...rest] = inside.map(({ run }) => Object.entries(run.context));
+  const shared = first?.filter(([key, word]) => rest.every((one) => one.some(([k, w]) => k === key && w === word)));
+  return Object.fromEntries(shared ?? []);
 }
 
 /** Without those that no open run can hold any more. */

@@ -33,6 +33,9 @@ export interface Characteristic {
   /** Expected time from one run to the next. */
   readonly everyMs: number;
   readonly policies: readonly SignalPolicy[];
+  /** Where the numbers of the settings come from, and how far they are to be trusted; left out where nobody said. */
+  readonly source?: string;
+  readonly confidence?: "low" | "medium" | "high";
   /** The one that stands on its station's strip. */
   readonly main: boolean;
 }

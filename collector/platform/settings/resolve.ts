@@ -188,6 +188,8 @@ function resolveCharacteristic(
     everyMs: durationMs(one.every),
     policies: one.signals as Characteristic["policies"],
     main: one.main,
+    ...(one.source === undefined ? {} : { source: one.source }),
+    ...(one.confidence === undefined ? {} : { confidence: one.confidence }),
   };
 }
 

@@ -223,6 +223,9 @@ const characteristicSchema = z.strictObject({
   main: z.boolean().default(false),
   /** A value that a person weighs, times or reads and writes down: no sensor and no run stands behind it. */
   byHand: byHandSchema.optional(),
+  /** Where the numbers of this row come from, its specification's among them, and how far they are to be trusted. */
+  source: z.string().trim().min(1).max(160).optional(),
+  confidence: z.enum(["low", "medium", "high"]).optional(),
   signals: z.array(policySchema).default([]),
 });
 

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { seriesCatalogue } from "../../../collector/decode/catalogue.ts";
 import { payloadV1 } from "../../../collector/decode/payload-v1.ts";
-import { cuttingSeries, spacingInRun } from "../../../collector/pipeline/role-series.ts";
+import { cuttingSeries, ofRole, spacingInRun } from "../../../collector/pipeline/role-series.ts";
 import { stationCut } from "../../../collector/pipeline/station-cut.ts";
 import { loadSettings } from "../../../collector/platform/settings/load.ts";
 import type { Site, Station } from "../../../collector/platform/settings/site.ts";
@@ -9,7 +9,7 @@ import type { Message } from "../../../simulator/messages.ts";
 import type { Plant } from "../../../simulator/plant.ts";
 import type { Source } from "../../../simulator/plant-layout.ts";
 import { featureCatalogue } from "../../../spc/features/catalogue.ts";
-import type { Run, RunTrace } from "../../../spc/model/run.ts";
+import type { Run, RunInside, RunTrace } from "../../../spc/model/run.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
 
 const demoSettings = "simulator/ostrimvale.yaml";
@@ -77,23 +77,49 @@ function runsOf(site: Site, station: Station, bySeries: ReadonlyMap<string, Samp
   const runs: Run[] = [];
   const cut = stationCut(station);
   cut.advance(cut.initial, samples, (run) => runs.push(run));
-  return runs.map((run) => extracted(site, station, bySeries, run));
+  const done: ExtractedRun[] = [];
+  for (const run of runs) done.push(extracted(site, station, bySeries, run, insideOf(run, done)));
+  return done;
 }
 
-function extracted(site: Site, station: Station, bySeries: ReadonlyMap<string, Sample[]>, run: Run): ExtractedRun {
+/** Runs of the first kind that closed inside one of a further kind. */
+function insideOf(around: Run, done: readonly ExtractedRun[]): readonly RunInside[] {
+  if (around.kind === undefined) return [];
+  return done
+    .filter(({ run }) => run.kind === undefined && run.startMs >= around.startMs && run.endMs <= around.endMs)
+    .map(({ run, features }) => ({
+      run,
+      features: Object.entries(features).map(([feature, value]) => ({
+        ...{ feature, version: 1, unit: "1", value: Number.isNaN(value) ? null : value },
+      })),
+    }));
+}
+
+function extracted(
+  site: Site,
+  station: Station,
+  bySeries: ReadonlyMap<string, Sample[]>,
+  run: Run,
+  inside: readonly RunInside[],
+): ExtractedRun {
   const features: Record<string, number> = {};
   const refusals: string[] = [];
-  for (const { feature, settings, runKind } of station.plans) {
-    if (runKind !== (run.kind ?? null)) continue;
+  for (const { feature, settings, runKind, byHand } of station.plans) {
+    if (runKind !== (run.kind ?? null) || byHand !== null) continue;
     const extractor = (featureCatalogue[feature] as (typeof featureCatalogue)[string])(settings);
     const samples: Record<string, Sample[]> = {};
     const everyMs: Record<string, number> = {};
+    const read = (role: string, fromMs: number, toMs: number): Sample[] =>
+      between(bySeries.get(ofRole(station, role).series) ?? [], fromMs, toMs);
     for (const role of extractor.roles) {
-      samples[role] = between(bySeries.get(`${station.id}/${role}`) ?? [], run.startMs, run.endMs);
+      samples[role] = read(role, run.startMs, run.endMs);
       const spacing = spacingInRun(station, role);
       if (spacing !== null) everyMs[role] = spacing;
     }
-    const trace: RunTrace = { run, samples, everyMs, ambientPressureHpa: site.ambientPressureHpa };
+    const before = Object.fromEntries(
+      Object.entries(extractor.lookBackMs ?? {}).map(([role, ms]) => [role, read(role, run.startMs - ms, run.startMs)]),
+    );
+    const trace: RunTrace = { run, samples, everyMs, ambientPressureHpa: site.ambientPressureHpa, before, inside };
     const outcome = extractor.extract(trace);
     features[feature] = outcome.ok ? outcome.value : Number.NaN;
     if (!outcome.ok) refusals.push(`${run.id} ${feature}: ${outcome.refusal.code}`);
