@@ -1,6 +1,7 @@
 import { faultList, readFault } from "./fault-words.ts";
 import type { Fault } from "./faults.ts";
 import type { PlantKey } from "./plant-layout.ts";
+import { thirtyDayFaults } from "./script-30-day.ts";
 import { instantMs } from "./time-words.ts";
 
 /** Times the clock, `max` (as fast as it is acknowledged), or `live` (the past like `max`, then with the clock). */
@@ -16,8 +17,16 @@ export interface Options {
   readonly toMs: number;
   readonly faults: readonly Fault[];
   readonly occasional: boolean;
+  /** Gateways and networks lose, delay, repeat and disorder messages, and their clocks are off. */
+  readonly disturb: boolean;
+  /** Leaves out what people weigh, dip or count, so that it can come by a form or the API. */
+  readonly withoutHand: boolean;
   /** File that remembers how far each gateway's messages were acknowledged. */
   readonly progress: string | null;
+  /** File that gets the messages, as lines of JSON, instead of a broker. */
+  readonly toFile: string | null;
+  /** File that gets what truly was. */
+  readonly truth: string | null;
 }
 
 export type ReadArguments =
@@ -36,9 +45,16 @@ npm run simulate -- [--url URL] [--seed N] [--speed X|max|live] [--from TIME] [-
   --from TIME     simulated start, ISO 8601 with an offset; by default now at speed 1 or less, else H hours ago
   --hours H       simulated hours to send; by default no end (max: 24)
   --first TIME    first instant of the plant's life, from which faults count; by default the simulated start
-  --fault FAULT   NAME@STATION[@START[+DURATION]], START counted from the first instant: cold-metal@PO-A@20min+25min
+  --fault FAULT   NAME@PLACE[@START[+DURATION][*SIZE]], START counted from the first instant:
+                  cold-metal@PO-A@20min+25min, slow-valve@PR-03@2h*0.5, stuck@AO-1/t2@6h
+  --script 30-day the thirty days of the plant's story: eighteen faults and confounders, counted from the first instant
   --occasional-faults
                   from a day after the first instant also a fault every few hours, the same ones for the same seed
+  --disturb       gateways' clocks are off; messages are lost, late, repeated and out of order; outages come in by half
+  --without-hand  leave out what people weigh, dip or count
+  --to-file FILE  write the messages as lines of JSON, { topic, payload }, and connect to no broker
+  --truth FILE    write what truly was: faults with what they should move, runs with true values and origins, castings;
+                  keep it where no product looks
   --progress FILE remember there how far each gateway was acknowledged, and go on from there (24 h back at most)
 
 Faults:
@@ -46,13 +62,14 @@ ${faultList()}
 `;
 
 const hourMs = 3_600_000;
-const valued = ["url", "seed", "speed", "from", "hours", "first", "fault", "progress"];
+const valued = ["url", "seed", "speed", "from", "hours", "first", "fault", "script", "progress", "to-file", "truth"];
+const plain = ["occasional-faults", "disturb", "without-hand"];
 
 /** Reads the command line; every mistake is told, not only the first. */
 export function readArguments(words: readonly string[], nowMs: number): ReadArguments {
   if (words.includes("--help") || words.includes("-h")) return { kind: "help" };
   const mistakes: string[] = [];
-  const { given, occasional } = sort(words, mistakes);
+  const { given, set } = sort(words, mistakes);
   const one = <T>(name: string, otherwise: T, read: (text: string) => T | undefined, expected: string): T => {
     const texts = given.get(name) ?? [];
     if (texts.length > 1) mistakes.push(`--${name}: found it ${texts.length} times, expected it once`);
@@ -75,8 +92,11 @@ export function readArguments(words: readonly string[], nowMs: number): ReadArgu
   const fromMs = one("from", startsNow ? lastSecond : lastSecond - Math.round(backHours * hourMs), instantMs, time);
   const firstMs = one("first", fromMs, instantMs, time);
   if (firstMs > fromMs) mistakes.push("--first: found a time after the simulated start, expected one at or before it");
-  const progress = one<string | null>("progress", null, (text) => text || undefined, "the name of a file");
-  const faults: Fault[] = [];
+  const file = (name: string): string | null =>
+    one<string | null>(name, null, (text) => text || undefined, "the name of a file");
+  const files = { progress: file("progress"), toFile: file("to-file"), truth: file("truth") };
+  const script = one("script", false, (text) => (text === "30-day" ? true : undefined), "30-day");
+  const faults: Fault[] = script ? thirtyDayFaults(firstMs) : [];
   for (const text of given.get("fault") ?? []) {
     const read = readFault(text, firstMs);
     if (read.ok) faults.push(read.fault);
@@ -84,17 +104,22 @@ export function readArguments(words: readonly string[], nowMs: number): ReadArgu
   }
   if (mistakes.length > 0) return { kind: "wrong", mistakes };
   const toMs = fromMs + Math.round(hours * hourMs);
-  return { kind: "run", options: { url, key: { seed, firstMs }, speed, fromMs, toMs, faults, occasional, progress } };
+  const flags = {
+    occasional: set.has("occasional-faults"),
+    disturb: set.has("disturb"),
+    withoutHand: set.has("without-hand"),
+  };
+  return { kind: "run", options: { url, key: { seed, firstMs }, speed, fromMs, toMs, faults, ...flags, ...files } };
 }
 
 /** Names with their values; `--name value` and `--name=value` alike. */
-function sort(words: readonly string[], mistakes: string[]): { given: Map<string, string[]>; occasional: boolean } {
+function sort(words: readonly string[], mistakes: string[]): { given: Map<string, string[]>; set: Set<string> } {
   const given = new Map<string, string[]>();
-  let occasional = false;
+  const set = new Set<string>();
   for (let i = 0; i < words.length; i += 1) {
     const word = words[i] as string;
     const [, name = "", inline] = /^--([a-z-]+)(?:=(.*))?$/s.exec(word) ?? [];
-    if (name === "occasional-faults" && inline === undefined) occasional = true;
+    if (plain.includes(name) && inline === undefined) set.add(name);
     else if (!valued.includes(name)) mistakes.push(`${word}: no such option, --help lists them`);
     else {
       const next = words[i + 1];
@@ -104,7 +129,7 @@ function sort(words: readonly string[], mistakes: string[]): { given: Map<string
       else given.set(name, [...(given.get(name) ?? []), value]);
     }
   }
-  return { given, occasional };
+  return { given, set };
 }
 
 function brokerUrl(text: string): string | undefined {

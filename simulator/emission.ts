@@ -8,7 +8,10 @@ export interface Values {
   readonly unit: string;
   readonly tMs: number;
   readonly everyMs: number;
-  readonly values: readonly number[];
+  /** Null where the instrument is broken: it says so, and gives no number. */
+  readonly values: readonly (number | null)[];
+  /** Digits after the point that the transmitter sends. */
+  readonly digits: number;
 }
 
 export interface Happening {
@@ -55,7 +58,7 @@ export function cut(track: Track, fromMs: number, toMs: number): Values[] {
   const steps = 10 ** digits;
   const cutValues: number[] = [];
   for (let i = first; i < end; i += 1) cutValues.push(Math.round((values[i] as number) * steps) / steps);
-  return [{ kind: "values", series, unit, tMs: startMs + first * everyMs, everyMs, values: cutValues }];
+  return [{ kind: "values", series, unit, tMs: startMs + first * everyMs, everyMs, values: cutValues, digits }];
 }
 
 /** Keeps the last few results by number: windows come in time order, so the same cycle is asked for again and again. */

@@ -1,4 +1,5 @@
 import { help, readArguments } from "./arguments.ts";
+import { filePublisher } from "./file-publisher.ts";
 import { publisher } from "./publisher.ts";
 import { sendPlant } from "./send-plant.ts";
 
@@ -16,7 +17,8 @@ else if (read.kind === "wrong") {
   const end = (): void => stop.abort();
   process.once("SIGINT", end);
   process.once("SIGTERM", end);
-  const out = publisher(read.options.url, say, stop.signal);
+  const { url, toFile } = read.options;
+  const out = toFile === null ? publisher(url, say, stop.signal) : filePublisher(toFile);
   const sent = await sendPlant(read.options, out, stop.signal);
   await out.close();
   const rest = sent.acknowledged ? "all acknowledged" : "not all acknowledged yet";

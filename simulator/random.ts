@@ -73,3 +73,13 @@ export function normalTable(): Float32Array {
   }
   return table;
 }
+
+/** Normal numbers read on from a random place of the table: for noise, of which there is much. */
+export function quickNormal(random: Random): () => number {
+  const numbers = normalTable();
+  let at = Math.floor(random.uniform() * tableLength);
+  return () => {
+    at = (at + 1) & (tableLength - 1);
+    return numbers[at] as number;
+  };
+}

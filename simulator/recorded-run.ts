@@ -1,4 +1,6 @@
 import { runId } from "../spc/model/run.ts";
+import type { Random } from "./random.ts";
+import type { TrueFeature } from "./runs/true-run.ts";
 
 /** One feature as a person or a press controller wrote it down. */
 export interface RecordedFeature {
@@ -26,4 +28,13 @@ export function recordedRun(
   features: readonly RecordedFeature[],
 ): RecordedRun {
   return { id: runId(station, startMs), station, startMs, endMs: startMs + lastsMs, part, features };
+}
+
+/** What measuring makes of the true values. */
+export function measured(truth: Readonly<Record<string, TrueFeature>>, random: Random): RecordedFeature[] {
+  return Object.entries(truth).map(([feature, { value, unit, bias = 0, sd }]) => ({
+    feature,
+    unit,
+    value: value + bias + sd * random.normal(),
+  }));
 }

@@ -20,7 +20,7 @@ export interface Cycle {
 
 export function startOf(schedule: Schedule, number: number): number {
   const shift = (2 * randomAt(schedule.seed, schedule.station, number, "start").uniform() - 1) * schedule.jitterMs;
-  return schedule.originMs + number * schedule.periodMs + Math.round(shift);
+  return Math.round(schedule.originMs + number * schedule.periodMs + Math.round(shift));
 }
 
 export function cycleOf(schedule: Schedule, number: number): Cycle {

@@ -1,11 +1,12 @@
 import type { Options } from "./arguments.ts";
-import type { Message } from "./messages.ts";
+import { type Arriving, disturbed, type Messages } from "./disturbances.ts";
 import { occasionalFaults } from "./occasional-faults.ts";
 import { type Pace, pace } from "./pace.ts";
-import { type Plant, plant } from "./plant.ts";
+import { plant } from "./plant.ts";
 import { type Source, sources } from "./plant-layout.ts";
 import { type Progress, type Reached, readProgress, writeProgress } from "./progress.ts";
 import type { Publisher } from "./publisher.ts";
+import { type TruthFile, truthFile } from "./truth.ts";
 
 const dayMs = 86_400_000;
 /** Occasional faults are laid out this far ahead: longer than a demo runs. */
@@ -33,7 +34,12 @@ export async function sendPlant(options: Options, publisher: Publisher, stop: Ab
   const { key, speed, fromMs, toMs, progress: file } = options;
   const startedMs = Date.now();
   const occasional = options.occasional ? occasionalFaults(key, key.firstMs + dayMs, startedMs + aheadMs) : [];
-  const whole = plant(key, [...options.faults, ...occasional]);
+  const faults = [...options.faults, ...occasional];
+  const whole = plant(key, faults, options.withoutHand);
+  const faulty = faults.some(({ name }) => name === "outage" || name === "clock-skew");
+  const undisturbed = !options.disturb && !faulty;
+  const messages = undisturbed ? whole.messages : disturbed(key, whole.model.faults, options.disturb, whole.messages);
+  const truth = options.truth === null ? null : truthFile(options.truth, key, faults, whole.model, fromMs);
   const from = readProgress(file, fromMs, startedMs, dayMs);
   const gateways = sources.map((source): Gateway => {
     const { untilMs, seq } = from[source];
@@ -43,7 +49,7 @@ export async function sendPlant(options: Options, publisher: Publisher, stop: Ab
   const timer = setInterval(keep, rememberEveryMs);
   const counts = { messages: 0, items: 0 };
   try {
-    await sendAll(whole, gateways, pace(speed, fromMs, toMs, startedMs), toMs, publisher, stop, counts);
+    await sendAll({ messages, truth }, gateways, pace(speed, fromMs, toMs, startedMs), toMs, publisher, stop, counts);
     let acknowledged = false;
     while (!acknowledged && !stop.aborted) acknowledged = await publisher.drained(1000);
     if (!acknowledged) acknowledged = await publisher.drained(2000);
@@ -54,8 +60,13 @@ export async function sendPlant(options: Options, publisher: Publisher, stop: Ab
   }
 }
 
+interface Sending {
+  readonly messages: Messages;
+  readonly truth: TruthFile | null;
+}
+
 async function sendAll(
-  whole: Plant,
+  { messages: made, truth }: Sending,
   gateways: readonly Gateway[],
   clock: Pace,
   toMs: number,
@@ -66,18 +77,26 @@ async function sendAll(
   while (!stop.aborted) {
     // The gateway that is furthest behind goes first, so all of them come through the past together.
     const gateway = gateways.reduce((a, b) => (b.reachedMs < a.reachedMs ? b : a));
+    truth?.reached(gateway.reachedMs);
     if (gateway.reachedMs >= toMs) return;
     const next = clock.next(gateway.reachedMs, Date.now());
     if (next.kind === "wait") {
       await pause(next.ms, stop);
       continue;
     }
-    const messages = whole.messages(gateway.source, gateway.reachedMs, next.toMs);
+    const messages = made(gateway.source, gateway.reachedMs, next.toMs);
     gateway.reachedMs = next.toMs;
-    const window = { reached: { untilMs: next.toMs, seq: gateway.seq + messages.length }, open: messages.length };
+    const window = {
+      reached: { untilMs: next.toMs, seq: gateway.seq + messages.length },
+      open: messages.filter(({ lost }) => lost !== true).length,
+    };
     gateway.underway.push(window);
     settle(gateway);
     for (const message of messages) {
+      if (message.lost === true) {
+        gateway.seq += 1;
+        continue;
+      }
       counts.messages += 1;
       counts.items += message.items;
       await publisher.send(topicOf(gateway.source, message), payloadOf(gateway.source, gateway.seq, message), () => {
@@ -97,11 +116,11 @@ function settle(gateway: Gateway): void {
   }
 }
 
-function topicOf(source: Source, message: Message): string {
+function topicOf(source: Source, message: Arriving): string {
   return `ostrimvale/${source}/${message.kind}`;
 }
 
-function payloadOf(source: Source, seq: number, message: Message): string {
+function payloadOf(source: Source, seq: number, message: Arriving): string {
   return JSON.stringify({ v: 1, kind: message.kind, source, seq, ...message.body });
 }
 

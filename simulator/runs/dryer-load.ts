@@ -1,10 +1,11 @@
+import { remembering } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
 import { humidityRatio, relativeHumidity, saturationHpa } from "../humid-air.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
 import { aluminiumParts, ambientPressureHpa, dryers, earliestRun, ironParts, type PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
-import { type RecordedRun, recordedRun } from "../recorded-run.ts";
 import { type Cycle, cycleOf, type Schedule, startOf } from "../schedule.ts";
+import type { TrueFeature } from "./true-run.ts";
 
 /** What the probes would read without noise, every 30 s of the cycle. */
 export interface DryerTrace {
@@ -14,6 +15,12 @@ export interface DryerTrace {
   readonly returnCel: number[];
   /** Return minus supply humidity ratio that the probes see, g/kg. */
   readonly difference: number[];
+  /** Water in the coats, kg, and supply air, kg of dry air a second, alike every 30 s. */
+  readonly waterKg: number[];
+  readonly airKgPerSecond: number[];
+  /** Coats of the load, kg, and the water that they began with. */
+  readonly dryCoatKg: number;
+  readonly startKg: number;
   /** Water still in the coats at the end of the load, % of dry coat. */
   readonly residualPercent: number;
 }
@@ -23,7 +30,7 @@ export interface DryerRuns {
   loadLastsMs(number: number): number;
   part(number: number): string;
   trace(number: number): DryerTrace;
-  recorded(number: number): RecordedRun;
+  features(number: number): Readonly<Record<string, TrueFeature>>;
 }
 
 export const dryerEveryMs = 30_000;
@@ -35,16 +42,33 @@ const supplyKgPerSecond = 0.55;
 const rate = 3.6e-4;
 const probeLagSeconds = 25;
 
-/** Loads of one dryer: 60 wet clusters for six and a half hours, then twenty minutes to turn round. */
-export function dryerRuns(key: PlantKey, station: string, faults: FaultPlan): DryerRuns {
+export function dryerSchedule(key: PlantKey, station: string): Schedule {
   const place = dryers.indexOf(station as (typeof dryers)[number]);
-  const schedule: Schedule = {
+  return {
     station,
     seed: key.seed,
     originMs: key.firstMs + ([170, 40, 290][place] as number) * 60_000,
     periodMs: 410 * 60_000,
     jitterMs: 3 * 60_000,
   };
+}
+
+/** The dryer load that takes what hangs ready at a moment: the next to start. */
+export function nextLoad(key: PlantKey, tMs: number): { readonly dryer: string; readonly number: number } {
+  let best = { dryer: "", number: 0, startMs: Number.POSITIVE_INFINITY };
+  for (const dryer of dryers) {
+    const schedule = dryerSchedule(key, dryer);
+    let number = Math.floor((tMs - schedule.jitterMs - schedule.originMs) / schedule.periodMs);
+    while (startOf(schedule, number) < tMs) number += 1;
+    const startMs = startOf(schedule, number);
+    if (startMs < best.startMs) best = { dryer, number, startMs };
+  }
+  return best;
+}
+
+/** Loads of one dryer: 60 wet clusters for six and a half hours, then twenty minutes to turn round. */
+export function dryerRuns(key: PlantKey, station: string, faults: FaultPlan): DryerRuns {
+  const schedule = dryerSchedule(key, station);
   const first = earliestRun(schedule.periodMs);
   const drift = autoregressive(randomAt(key.seed, station, 0, "rate"), 0.3, 0.03, first);
   const loadLastsMs = (number: number): number =>
@@ -52,30 +76,31 @@ export function dryerRuns(key: PlantKey, station: string, faults: FaultPlan): Dr
   const parts = [...aluminiumParts.map((p) => p.id), ...ironParts];
   const part = (number: number): string => parts[((number % parts.length) + parts.length) % parts.length] as string;
 
-  const trace = (number: number): DryerTrace => {
+  const trace = remembering((number): DryerTrace => {
     const random = randomAt(key.seed, station, number, "load");
+    const heavy = faults.size("heavy-coat", station, startOf(schedule, number));
     return integrate(station, cycleOf(schedule, number), loadLastsMs(number), faults, {
-      waterKg: 38 * (1 + 0.05 * random.normal()),
+      dryCoatKg: dryCoatKg + 20 * heavy,
+      waterKg: 38 * (1 + 0.05 * random.normal()) + 8 * heavy,
       rate: rate * (1 + drift(number)),
       airKgPerSecond: supplyKgPerSecond * (1 + 0.02 * random.normal()),
       phase: 2 * Math.PI * random.uniform(),
     });
-  };
-  const recorded = (number: number): RecordedRun => {
-    const startMs = startOf(schedule, number);
-    const endMs = startMs + loadLastsMs(number);
-    const { difference, returnRh } = trace(number);
-    const samples = Math.floor((endMs - startMs) / dryerEveryMs);
+  }, 12);
+  const features = (number: number): Record<string, TrueFeature> => {
+    const { difference, returnRh, residualPercent, startKg, waterKg } = trace(number);
+    const samples = Math.floor(loadLastsMs(number) / dryerEveryMs);
     const last = difference.slice(samples - 60, samples);
     const mean = last.reduce((sum, d) => sum + d, 0) / last.length;
     const peak = Math.max(...returnRh.slice(0, samples));
-    const random = randomAt(key.seed, station, number, "recorded");
-    return recordedRun(station, startMs, endMs - startMs, part(number), [
-      { feature: "dry.dw_end", unit: "g/kg", value: mean + endOffset + endSd * random.normal() },
-      { feature: "dry.rh_peak", unit: "%", value: peak + peakOffset + peakSd * random.normal() },
-    ]);
+    return {
+      "dry.dw_end": { value: mean, unit: "g/kg", bias: endOffset, sd: endSd },
+      "dry.rh_peak": { value: peak, unit: "%", bias: peakOffset, sd: peakSd },
+      "dry.residual": { value: residualPercent, unit: "%", sd: 0.03 },
+      "dry.water": { value: startKg - (waterKg[samples - 1] as number), unit: "kg", sd: 0.8 },
+    };
   };
-  return { schedule, loadLastsMs, part, trace, recorded };
+  return { schedule, loadLastsMs, part, trace, features };
 }
 
 // Our own simulation, held by history-agrees.test.ts: what the probes' noise adds to what the extractors report.
@@ -86,6 +111,7 @@ const peakSd = 0.1;
 
 interface Load {
   readonly waterKg: number;
+  readonly dryCoatKg: number;
   readonly rate: number;
   readonly airKgPerSecond: number;
   /** Where the dehumidifier stands in its cycle when the load starts. */
@@ -101,6 +127,12 @@ function integrate(station: string, cycle: Cycle, lastsMs: number, faults: Fault
   const difference: number[] = [];
   const weakly = during(faults, "weak-air", station, cycle);
   const opened = during(faults, "door-open", station, cycle);
+  const weakSize = faults.on("weak-air", station, cycle.startMs)?.size ?? 1;
+  const waterKg: number[] = [];
+  const airKgPerSecond: number[] = [];
+  const exhausted = faults.on("desiccant-exhausted", station, cycle.startMs + 1.5 * 3_600_000) !== undefined;
+  const set = setCel - 5 * faults.size("set-too-cold", station, cycle.startMs + 60_000);
+  const lag = probeLagSeconds + 215 * faults.size("probe-slow", station, cycle.startMs + 60_000);
   const criticalKg = 0.35 * load.waterKg;
   let water = load.waterKg;
   let residual = water;
@@ -111,7 +143,11 @@ function integrate(station: string, cycle: Cycle, lastsMs: number, faults: Fault
   let seenReturn = rh;
   let seenSupply = relativeHumidity(5, supply, ambientPressureHpa);
   for (let t = 0; cycle.startMs + t < cycle.endMs; t += stepSeconds * 1000) {
-    const supplied = 5 + 0.6 * Math.sin((2 * Math.PI * t) / 5_400_000 + load.phase);
+    const spent = exhausted ? 7 * Math.min(1, Math.max(0, (t - 5_400_000) / 1_800_000)) : 0;
+    const supplied = 5 + spent + 0.6 * Math.sin((2 * Math.PI * t) / 5_400_000 + load.phase);
+    const weak = weakly(cycle.startMs + t) ? weakSize : 0;
+    const blown = load.airKgPerSecond * Math.max(0.05, 1 - weak * (1 - 0.3 / supplyKgPerSecond));
+    const air = t < lastsMs ? blown : 0;
     if (t % dryerEveryMs === 0) {
       supplyRh.push(seenSupply);
       returnRh.push(seenReturn);
@@ -119,18 +155,18 @@ function integrate(station: string, cycle: Cycle, lastsMs: number, faults: Fault
       returnCel.push(cel);
       const into = humidityRatio(seenSupply, supply, ambientPressureHpa);
       difference.push(humidityRatio(seenReturn, cel, ambientPressureHpa) - into);
+      waterKg.push(water);
+      airKgPerSecond.push(air);
     }
     if (t < lastsMs) {
-      const weak = weakly(cycle.startMs + t);
-      const air = weak ? load.airKgPerSecond * (0.3 / supplyKgPerSecond) : load.airKgPerSecond;
       const deficitKpa = (saturationHpa(cel) * (1 - rh / 100)) / 10;
-      const boundKg = 2e-4 * dryCoatKg * rh;
+      const boundKg = 2e-4 * load.dryCoatKg * rh;
       const freely = Math.min(1, Math.max(0, (water - boundKg) / (criticalKg - boundKg)));
-      const gone = load.rate * (weak ? 0.7 : 1) * deficitKpa * freely;
+      const gone = load.rate * Math.max(0.1, 1 - 0.3 * weak) * deficitKpa * freely;
       water -= gone * stepSeconds;
       residual = water;
       ratio += ((1000 * gone - air * (ratio - supplied)) / airKg) * stepSeconds;
-      cel += ((setCel - cel) / 900) * stepSeconds;
+      cel += ((set - cel) / 900) * stepSeconds;
     } else {
       ratio += ((7 - ratio) / 300) * stepSeconds;
       cel += ((42 - cel) / 600) * stepSeconds;
@@ -139,13 +175,24 @@ function integrate(station: string, cycle: Cycle, lastsMs: number, faults: Fault
       cel += ((22 - cel) / 240) * stepSeconds;
       ratio += ((12 - ratio) / 180) * stepSeconds;
     }
-    supply += ((setCel - supply) / 300) * stepSeconds;
+    supply += ((set - supply) / 300) * stepSeconds;
     rh = relativeHumidity(ratio, cel, ambientPressureHpa);
-    seenReturn += (rh - seenReturn) * (stepSeconds / probeLagSeconds);
+    seenReturn += (rh - seenReturn) * Math.min(1, stepSeconds / lag);
     const rhIn = relativeHumidity(supplied, supply, ambientPressureHpa);
     seenSupply += (rhIn - seenSupply) * (stepSeconds / probeLagSeconds);
   }
-  return { supplyRh, returnRh, supplyCel, returnCel, difference, residualPercent: (100 * residual) / dryCoatKg };
+  return {
+    supplyRh,
+    returnRh,
+    supplyCel,
+    returnCel,
+    difference,
+    waterKg,
+    airKgPerSecond,
+    dryCoatKg: load.dryCoatKg,
+    startKg: load.waterKg,
+    residualPercent: (100 * residual) / load.dryCoatKg,
+  };
 }
 
 /** Whether such a fault is on, asked of those alone that touch the cycle. */

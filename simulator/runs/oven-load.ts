@@ -3,6 +3,7 @@ import { earliestRun, type PlantKey } from "../plant-layout.ts";
 import { type Random, randomAt } from "../random.ts";
 import { type RecordedRun, recordedRun } from "../recorded-run.ts";
 import { type Schedule, startOf } from "../schedule.ts";
+import type { TrueFeature } from "./true-run.ts";
 
 export const ovenSetCel = 55;
 /** Amplitude and period of the control's own swing. */
@@ -17,6 +18,7 @@ export interface OvenRuns {
   offset(number: number): number;
   loadLastsMs(number: number): number;
   recorded(number: number): RecordedRun;
+  features(number: number): Readonly<Record<string, TrueFeature>>;
 }
 
 /** Loads of the ageing oven: four a day. */
@@ -44,7 +46,21 @@ export function ovenRuns(key: PlantKey, station: string): OvenRuns {
       { feature: "oven.spread", unit: "K", value: spread },
     ]);
   };
-  return { schedule, positions, offset, loadLastsMs, recorded };
+  const features = (number: number): Record<string, TrueFeature> => {
+    const mean = ovenSetCel + offset(number);
+    const residual = (i: 0 | 1 | 2): TrueFeature => ({
+      value: 1.5 * positions[i],
+      unit: "K",
+      sd: 0.03,
+    });
+    return {
+      "oven.mean": { value: mean, unit: "Cel", sd: meanSd },
+      "oven.residual.1": residual(0),
+      "oven.residual.2": residual(1),
+      "oven.residual.3": residual(2),
+    };
+  };
+  return { schedule, positions, offset, loadLastsMs, recorded, features };
 }
 
 /** Three positions around a mean of zero, none further than 0.8 K from it, so that all can reach the soak. */

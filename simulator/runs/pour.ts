@@ -1,24 +1,37 @@
+import type { FaultPlan } from "../faults.ts";
+import { clusterOfFlask } from "../lineage.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
-import { type AluminiumPart, aluminiumParts, earliestRun, type PlantKey, partOfFlask } from "../plant-layout.ts";
+import { aluminiumParts, earliestRun, type Part, type PlantKey, partOfFlask } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
-import { type RecordedRun, recordedRun } from "../recorded-run.ts";
-import { type Schedule, startOf } from "../schedule.ts";
+import { cycleOf, type Schedule, startOf } from "../schedule.ts";
 import { flaskName } from "./flask.ts";
+import type { TrueFeature } from "./true-run.ts";
 
 /** What is particular about one pour. */
 export interface Pour {
-  readonly part: AluminiumPart;
+  readonly part: Part;
   readonly flask: string;
   readonly ladle: string;
   /** First metal as it meets the stream's pyrometer, Cel. */
   readonly firstCel: number;
   readonly lastsMs: number;
+  readonly ordinal: number;
+  readonly cluster: number;
+  readonly massKg: number;
+  /** How long the stream stops for amid the pour; 0 where it does not. */
+  readonly gapMs: number;
+  /** Metal in the furnace, Cel. */
+  readonly furnaceCel: number;
+  /** One ladle in six is dipped. */
+  readonly dipped: boolean;
 }
 
 export interface PourRuns {
   readonly schedule: Schedule;
   pour(number: number): Pour;
-  recorded(number: number): RecordedRun;
+  /** Bath of the holding furnace, Cel. */
+  furnaceCel(tMs: number): number;
+  features(number: number): Readonly<Record<string, TrueFeature>>;
 }
 
 const periodMs = 576_000;
@@ -32,7 +45,7 @@ const waiting = 8;
  * Aluminium pours, one flask a ladle. The first pours after a ladle's preheat go into the pig mould, not into a
  * flask, so the 8 K that a cool ladle takes have died away.
  */
-export function pourRuns(key: PlantKey, station: string): PourRuns {
+export function pourRuns(key: PlantKey, station: string, faults: FaultPlan): PourRuns {
   const schedule: Schedule = {
     station,
     seed: key.seed,
@@ -49,21 +62,50 @@ export function pourRuns(key: PlantKey, station: string): PourRuns {
     const random = randomAt(key.seed, station, number, "pour");
     const flask = number - waiting;
     const part = partOfFlask(aluminiumParts, flask);
-    const firstCel = part.setCel + furnaceAboveSet + furnace(number) - transferLoss + 3 * random.normal();
-    const lastsMs = Math.round(1000 * part.pourSeconds * (1 + tilt(number) + 0.03 * random.normal()));
-    return { part, flask: flaskName(true, flask), ladle: `LA-${600_000 + number}`, firstCel, lastsMs };
-  };
-  const recorded = (number: number): RecordedRun => {
-    const { part, firstCel, lastsMs } = pour(number);
     const startMs = startOf(schedule, number);
-    const random = randomAt(key.seed, station, number, "recorded");
-    return recordedRun(station, startMs, lastsMs, part.id, [
-      { feature: "pour.T1", unit: "Cel", value: firstCel + firstOffset + firstSd * random.normal() },
-      { feature: "pour.time", unit: "s", value: lastsMs / 1000 },
-    ]);
+    const cold = coldKelvin * faults.size("cold-metal", station, startMs);
+    const furnaceCel = part.setCel + furnaceAboveSet + furnace(number);
+    const firstCel = furnaceCel - transferLoss + 3 * random.normal() - cold;
+    const steadyMs = Math.round(1000 * part.pourSeconds * (1 + tilt(number) + 0.03 * random.normal()));
+    const own = randomAt(key.seed, station, number, "stream");
+    const interrupted = faults.size("pour-interrupted", station, startMs);
+    const chance = own.uniform() < 0.015;
+    const gapMs =
+      interrupted > 0 ? Math.round(3000 * interrupted) : chance ? Math.round(1000 + 3000 * own.uniform()) : 0;
+    return {
+      part,
+      flask: flaskName(true, flask),
+      ladle: `LA-${600_000 + number}`,
+      firstCel,
+      lastsMs: steadyMs + gapMs,
+      ordinal: flask,
+      cluster: clusterOfFlask({ aluminium: true, ordinal: flask }),
+      massKg: part.pouredKg * (1 + 0.012 * own.normal()) - 2 * faults.size("spill", station, startMs),
+      gapMs,
+      furnaceCel,
+      dipped: number % 6 === 0 && faults.on("dip-missing", station, startMs) === undefined,
+    };
   };
-  return { schedule, pour, recorded };
+  const furnaceCel = (tMs: number): number => {
+    const number = Math.floor((tMs - schedule.originMs) / periodMs);
+    const { startMs, endMs } = cycleOf(schedule, number);
+    const share = Math.min(1, Math.max(0, (tMs - startMs) / (endMs - startMs)));
+    const [now, next] = [pour(number).furnaceCel, pour(number + 1).furnaceCel];
+    return now + share * (next - now);
+  };
+  const features = (number: number): Record<string, TrueFeature> => {
+    const { firstCel, lastsMs, massKg, gapMs } = pour(number);
+    return {
+      "pour.T1": { value: firstCel, unit: "Cel", bias: firstOffset, sd: firstSd },
+      "pour.time": { value: lastsMs / 1000, unit: "s", sd: 0 },
+      "pour.mass": { value: massKg, unit: "kg", sd: 0.02 },
+      "pour.gap": { value: gapMs / 1000, unit: "s", sd: 0.1 },
+    };
+  };
+  return { schedule, pour, furnaceCel, features };
 }
+
+const coldKelvin = 30;
 
 // Our own simulation, held by history-agrees.test.ts: the highest of the filtered stream lies above its mean.
 const firstOffset = 1.25;

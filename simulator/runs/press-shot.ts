@@ -1,9 +1,12 @@
 import type { FaultPlan } from "../faults.ts";
+import { partOfShot, preExpanderOf } from "../lineage.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
-import { aluminiumParts, earliestRun, ironParts, type PlantKey, presses } from "../plant-layout.ts";
+import { ambientPressureHpa, earliestRun, type Part, type PlantKey, partsOf, presses } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
-import { type RecordedRun, recordedRun } from "../recorded-run.ts";
 import { type Schedule, startOf } from "../schedule.ts";
+import { saturationCel } from "../steam-table.ts";
+import type { BeadOfShot, Prepuff } from "./prepuff.ts";
+import type { TrueFeature } from "./true-run.ts";
 
 /** A step of the press cycle: its number, how long, toward which pressure (bar gauge) and how fast. */
 export interface PressStep {
@@ -19,8 +22,15 @@ export interface PressShot {
   readonly lastsMs: number;
   readonly part: string;
   readonly tool: string;
+  readonly bead: BeadOfShot;
+  /** Mole fraction of air in the steam on the plateau. */
+  readonly air: number;
+  /** Of the slices of both cavities, g. */
+  readonly sliceG: readonly [number, number];
+  readonly vacuumBar: number;
 }
 
+const dayMs = 86_400_000;
 const autoclaveStep = 5;
 const crossSteamBar = 0.45;
 const healthyTauSeconds = 0.7;
@@ -39,11 +49,14 @@ const cycle: readonly PressStep[] = [
 ];
 /** From the opening of the shot to the autoclave: the header is read there. */
 const autoclaveAfterMs = 22_000;
+/** Slices of the two cavities differ by what their tools differ by, g. */
+const cavityOffsets = [0.3, -0.3] as const;
+const parts: ReadonlyMap<string, Part> = new Map([...partsOf(true), ...partsOf(false)].map((p) => [p.id, p]));
 
 export interface PressRuns {
   readonly schedule: Schedule;
   shot(number: number): PressShot;
-  recorded(number: number): RecordedRun;
+  features(number: number): Readonly<Record<string, TrueFeature>>;
 }
 
 /** The shots of one press: set point wandering from shot to shot, header, valve. */
@@ -51,6 +64,7 @@ export function pressRuns(
   key: PlantKey,
   station: string,
   header: (tMs: number) => number,
+  beads: Readonly<Record<"PX-1" | "PX-2", Prepuff>>,
   faults: FaultPlan,
 ): PressRuns {
   const place = presses.indexOf(station as (typeof presses)[number]);
@@ -67,39 +81,63 @@ export function pressRuns(
     0.01,
     earliestRun(schedule.periodMs),
   );
-  const part = [...aluminiumParts.map((p) => p.id), ...ironParts][place] as string;
-
   const shot = (number: number): PressShot => {
     const random = randomAt(key.seed, station, number, "shot");
     const autoclaveMs = startOf(schedule, number) + autoclaveAfterMs;
     const droop = 0.035 * Math.max(0, 4.5 - header(autoclaveMs));
-    const plateau = 0.9 + wander(number) + 0.01 * random.normal() - droop;
-    const slow = faults.on("slow-valve", station, autoclaveMs) !== undefined;
+    const worn = 0.0004 * faults.grown("valve-wear", station, autoclaveMs) * (dayMs / schedule.periodMs);
+    const plateau = 0.9 + wander(number) + 0.01 * random.normal() - droop - worn;
+    const slow = faults.size("slow-valve", station, autoclaveMs);
     const steps = cycle.map((s) =>
       s.step === autoclaveStep
         ? {
             ...s,
             toward: plateau,
-            tauSeconds: slow ? slowTauSeconds : healthyTauSeconds,
+            tauSeconds: healthyTauSeconds + slow * (slowTauSeconds - healthyTauSeconds),
             lastsMs: s.lastsMs + Math.round(50 * random.normal()),
           }
         : s,
     );
-    return { steps, lastsMs: steps.reduce((sum, s) => sum + s.lastsMs, 0), part, tool: `T-${part.slice(4)}` };
+    const made = parts.get(partOfShot(station, number)) as Part;
+    const part = made.id;
+    const from = beads[preExpanderOf(part)];
+    const bead = from.at(startOf(schedule, number));
+    const own = randomAt(key.seed, station, number, "slices");
+    const clog = 0.04 * faults.size("fill-gun-clogged", station, autoclaveMs);
+    const slice = (cavity: 0 | 1): number =>
+      made.sliceG * (1 + 0.7 * (bead.densityOff / from.targetGL) + 0.008 * own.normal() - (cavity === 1 ? clog : 0)) +
+      (cavityOffsets[cavity] as number);
+    return {
+      steps,
+      lastsMs: steps.reduce((sum, s) => sum + s.lastsMs, 0),
+      part,
+      tool: `T-${part.slice(4)}`,
+      bead,
+      air: 0.05 * faults.size("air-in-steam", station, autoclaveMs),
+      sliceG: [slice(0), slice(1)],
+      vacuumBar: -0.65 + 0.006 * own.normal() + 0.1 * faults.size("vacuum-pump-worn", station, autoclaveMs),
+    };
   };
 
-  const recorded = (number: number): RecordedRun => {
-    const { steps, lastsMs } = shot(number);
-    const startMs = startOf(schedule, number);
+  const features = (number: number): Record<string, TrueFeature> => {
+    const { steps, air, sliceG } = shot(number);
     const autoclave = steps.find((s) => s.step === autoclaveStep) as PressStep;
-    const random = randomAt(key.seed, station, number, "recorded");
-    return recordedRun(station, startMs, lastsMs, part, [
-      { feature: "mold.plateau", unit: "bar", value: plateauOf(autoclave, random.normal()) },
-      { feature: "mold.rise", unit: "s", value: riseOf(autoclave, random.normal()) },
-      { feature: "mold.t_above", unit: "s", value: timeAbove(autoclave, random.normal()) },
-    ]);
+    const startMs = startOf(schedule, number);
+    let lowest = Number.POSITIVE_INFINITY;
+    for (let t = 0; t < 79_000; t += 15_000) lowest = Math.min(lowest, header(startMs + t));
+    const absolute = autoclave.toward + ambientPressureHpa / 1000;
+    return {
+      "mold.plateau": { value: autoclave.toward, unit: "bar", bias: plateauOffset, sd: plateauSd },
+      "mold.rise": { value: autoclave.tauSeconds * Math.log(9), unit: "s", bias: riseOffset, sd: riseSd },
+      "mold.t_above": { value: timeAbove(autoclave), unit: "s", bias: aboveOffset, sd: aboveSd },
+      "mold.hdr_min": { value: lowest, unit: "bar", bias: headerOffset, sd: headerSd },
+      "mold.dTsat": { value: saturationCel(absolute * (1 - air)) - saturationCel(absolute), unit: "K", sd: 0.12 },
+      "mold.zero": { value: 0, unit: "bar", sd: 0.005 },
+      "mold.weight.1": { value: sliceG[0], unit: "g", sd: 0.05 },
+      "mold.weight.2": { value: sliceG[1], unit: "g", sd: 0.05 },
+    };
   };
-  return { schedule, shot, recorded };
+  return { schedule, shot, features };
 }
 
 // Offsets and spreads: our own simulation, the difference between what the extractors of the product make of traces of
@@ -110,19 +148,13 @@ const riseOffset = -0.06;
 const riseSd = 0.09;
 const aboveOffset = 0.023;
 const aboveSd = 0.054;
-
-function plateauOf(autoclave: PressStep, noise: number): number {
-  return autoclave.toward + plateauOffset + plateauSd * noise;
-}
-
-/** A first-order step takes tau ln 9 from 10 to 90 %. */
-function riseOf(autoclave: PressStep, noise: number): number {
-  return autoclave.tauSeconds * Math.log(9) + riseOffset + riseSd * noise;
-}
+/** The header's saw takes the lowest second below the slow part of it. */
+const headerOffset = -0.09;
+const headerSd = 0.06;
 
 /** Time above 0.8 bar: the autoclave step less the climb to it, and the start of the vent. */
-function timeAbove(autoclave: PressStep, noise: number): number {
+function timeAbove(autoclave: PressStep): number {
   const climb = autoclave.tauSeconds * Math.log((autoclave.toward - crossSteamBar) / (autoclave.toward - 0.8));
   const fall = 0.9 * Math.log(autoclave.toward / 0.8);
-  return autoclave.lastsMs / 1000 - climb + fall + aboveOffset + aboveSd * noise;
+  return autoclave.lastsMs / 1000 - climb + fall;
 }

@@ -16,13 +16,29 @@ export function steamHeader(key: PlantKey, faults: FaultPlan): (tMs: number) => 
   return (tMs) => {
     const index = Math.floor((tMs - startMs) / stepMs);
     while (known.length <= index) known.push(walk());
-    return healthyBar + (known[index] as number) - sag(faults, tMs);
+    return healthyBar + (known[index] as number) - sag(faults, tMs) + priming(faults, tMs);
   };
+}
+
+const sawMs = 240_000;
+
+/** The burner fires for a quarter of its four minutes and the header climbs; then it falls back slowly. */
+export function burnerSaw(tMs: number): { readonly bar: number; readonly fires: boolean; readonly startMs: number } {
+  const startMs = Math.floor(tMs / sawMs) * sawMs;
+  const part = (tMs - startMs) / sawMs;
+  const fires = part < 0.25;
+  return { bar: fires ? -0.15 + 1.2 * part : 0.15 - 0.4 * (part - 0.25), fires, startMs };
+}
+
+/** Water carried over: the header swings within half a minute. */
+function priming(faults: FaultPlan, tMs: number): number {
+  const size = faults.size("priming", "BO-1", tMs);
+  return size === 0 ? 0 : 0.4 * size * (Math.sin((2 * Math.PI * tMs) / 23_000) - 0.5);
 }
 
 /** Falls and comes back over a minute and a half each. */
 function sag(faults: FaultPlan, tMs: number): number {
   const fault = faults.on("boiler-sag", "BO-1", tMs);
   if (fault === undefined) return 0;
-  return sagBar * Math.min(1, (tMs - fault.fromMs) / rampMs, (fault.toMs - tMs) / rampMs);
+  return sagBar * (fault.size ?? 1) * Math.min(1, (tMs - fault.fromMs) / rampMs, (fault.toMs - tMs) / rampMs);
 }

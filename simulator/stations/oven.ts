@@ -1,4 +1,6 @@
-import { cut, type Emission, remembering, type Station, type Track } from "../emission.ts";
+import { runTrack } from "../channel.ts";
+import { cut, type Emission, type Happening, remembering, type Station, type Track } from "../emission.ts";
+import { swell } from "../faults/swell.ts";
 import type { Fault, FaultPlan } from "../faults.ts";
 import { ornsteinUhlenbeck } from "../ornstein-uhlenbeck.ts";
 import type { PlantKey } from "../plant-layout.ts";
@@ -42,16 +44,17 @@ function doorOf(fault: Fault): { tMs: number; value: number }[] {
   return Number.isFinite(fault.toMs) ? [opened, { tMs: Math.round(fault.toMs), value: 0 }] : [opened];
 }
 
-function event(station: string, role: string, tMs: number, value: number): Emission & { tMs: number } {
+function event(station: string, role: string, tMs: number, value: number): Happening {
   return { kind: "event", series: `${station}/${role}`, tMs, value, attributes: {} };
 }
 
-function events(station: string, cycle: Cycle, runs: OvenRuns): (Emission & { tMs: number })[] {
+function events(station: string, cycle: Cycle, runs: OvenRuns): Happening[] {
   const outMs = cycle.startMs + runs.loadLastsMs(cycle.number);
+  const attributes = { load: `OL-${1000 + cycle.number}` };
   return [
-    event(station, "load", cycle.startMs, 1),
+    { ...event(station, "load", cycle.startMs, 1), attributes },
     event(station, "door", cycle.startMs + afterLoadInMs, 0),
-    event(station, "load", outMs, 0),
+    { ...event(station, "load", outMs, 0), attributes },
     event(station, "door", outMs + beforeUnloadMs, 1),
     event(station, "door", outMs + beforeUnloadMs + unloadMs, 0),
     event(station, "door", cycle.endMs - unloadMs, 1),
@@ -63,17 +66,60 @@ function tracks(key: PlantKey, station: string, cycle: Cycle, runs: OvenRuns, fa
   const offset = runs.offset(cycle.number);
   const swingPhase = 2 * Math.PI * randomAt(key.seed, station, cycle.number, "swing").uniform();
   const upset = upsets(station, faults, cycle);
-  return runs.positions.map((position, i) => {
+  const stopped = stoppedFan(station, faults);
+  const drifts = faults.all("thermocouple-drift", station).length > 0;
+  const traces = runs.positions.map((position, i) => {
     const random = randomAt(key.seed, station, cycle.number, `trace-${i + 1}`);
     const wander = ornsteinUhlenbeck(random, 0.25, 180, everyMs / 1000);
     const values: number[] = [];
     for (let t = 0; cycle.startMs + t < cycle.endMs; t += everyMs) {
       const swing = swingCel * Math.sin((2 * Math.PI * t) / 1000 / swingSeconds + swingPhase);
       const healthy = base(t, lastsMs) + offset + position + swing + wander() + 0.05 * random.normal();
-      values.push(upset(cycle.startMs + t, healthy));
+      const tMs = cycle.startMs + t;
+      const drifted = drifts && i === 1 ? 0.15 * faults.grown("thermocouple-drift", station, tMs) : 0;
+      values.push(upset(tMs, healthy) + (i - 1) * 3 * stopped(tMs) + drifted);
     }
     return { series: `${station}/t${i + 1}`, unit: "Cel", digits: 1, startMs: cycle.startMs, everyMs, values };
   });
+  return [...traces, ...besides(key, station, cycle, traces[0] as Track, faults)];
+}
+
+/** Without its fan the oven layers: from one position to the next up to 3 K, within half an hour. */
+function stoppedFan(station: string, faults: FaultPlan): (tMs: number) => number {
+  if (faults.all("fan-stop", station).length === 0) return () => 0;
+  return (tMs) => swell(faults, "fan-stop", station, tMs, 30 * 60_000, 10 * 60_000);
+}
+
+function besides(key: PlantKey, station: string, cycle: Cycle, first: Track, faults: FaultPlan): Track[] {
+  const { startMs, endMs, number } = cycle;
+  const cel = (tMs: number): number => first.values[Math.floor((tMs - startMs) / everyMs)] ?? idleCel;
+  const doors = faults.all("door-open", station);
+  const turning = (tMs: number): number => (faults.on("fan-stop", station, tMs) === undefined ? 4.2 : 0.1);
+  // The same water in warmer air is a lower relative humidity; an open door lets more of it in.
+  const moist = (tMs: number): number => {
+    let open = 0;
+    for (const f of doors) open += grown(f, tMs, (ms) => 1 - Math.exp(-ms / doorTauMs));
+    return (14 + 10 * open) * Math.exp(-0.05 * (cel(tMs) - ovenSetCel));
+  };
+  const lastsMs = endMs - startMs;
+  return [
+    runTrack(
+      key,
+      station,
+      number,
+      { role: "rh", unit: "%", everyMs: 10_000, digits: 1, sd: 0.3, range: [0, 100], at: moist },
+      startMs,
+      lastsMs,
+    ),
+    runTrack(
+      key,
+      station,
+      number,
+      { role: "fan-current", unit: "A", everyMs, digits: 2, sd: 0.03, range: [0, 50], at: turning },
+      startMs,
+      lastsMs,
+    ),
+  ];
 }
 
 /** Ramp to the set point, hold, and cool down between loads. */

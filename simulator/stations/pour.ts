@@ -1,44 +1,54 @@
-import { cut, type Emission, remembering, type Station, type Track } from "../emission.ts";
+import { marks } from "../channel.ts";
+import { cyclicStation, type Piece } from "../cyclic.ts";
+import type { Station } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
+import { clusterName } from "../lineage.ts";
 import type { PlantKey } from "../plant-layout.ts";
-import { randomAt } from "../random.ts";
 import type { PourRuns } from "../runs/pour.ts";
-import { cyclesBetween, startOf } from "../schedule.ts";
+import { type Cycle, startOf } from "../schedule.ts";
+import { type DipAt, dipReading, dipTracks } from "./dip.ts";
+import { soot, streamTracks } from "./stream.ts";
 
-const everyMs = 100;
-const fallPerSecond = 0.4;
-const coldKelvin = 30;
-const rippleKelvin = 1.5;
+const tapBeforeMs = 40_000;
+const dipBeforeMs = 30_000;
+const emptyAfterMs = 5000;
+const poursADay = 150;
 
-/** The stream pyrometer at 10 Hz while metal flows, and the robot's marks of start and stop. */
+/** The robot's ladle pours one flask: pyrometer, poured mass, marks, and one ladle in six a dip. */
 export function pourStationOf(key: PlantKey, station: string, runs: PourRuns, faults: FaultPlan): Station {
-  const trackOf = remembering((number): Track => {
-    const { firstCel, lastsMs } = runs.pour(number);
-    const startMs = startOf(runs.schedule, number);
-    const random = randomAt(key.seed, station, number, "trace");
-    const cold = faults.on("cold-metal", station, startMs) === undefined ? 0 : coldKelvin;
-    const values: number[] = [];
-    for (let t = 0; t < lastsMs; t += everyMs) {
-      values.push(firstCel - cold - fallPerSecond * (t / 1000) + rippleKelvin * random.normal());
-    }
-    return { series: `${station}/stream`, unit: "Cel", digits: 1, startMs, everyMs, values };
-  });
-  const emissions = (fromMs: number, toMs: number): Emission[] => {
-    const out: Emission[] = [];
-    for (const cycle of cyclesBetween(runs.schedule, fromMs, toMs)) {
-      const { part, flask, ladle, lastsMs } = runs.pour(cycle.number);
-      if (cycle.startMs + lastsMs + everyMs < fromMs) continue;
-      out.push(...cut(trackOf(cycle.number), fromMs, toMs));
-      const attributes = { part: part.id, flask, ladle };
-      const marks = [
-        { tMs: cycle.startMs, value: 1 },
-        { tMs: cycle.startMs + lastsMs, value: 0 },
-      ];
-      for (const { tMs, value } of marks) {
-        if (fromMs <= tMs && tMs < toMs) out.push({ kind: "event", series: `${station}/pour`, tMs, value, attributes });
-      }
-    }
-    return out;
+  const dipOf = (number: number): DipAt => {
+    const tMs = startOf(runs.schedule, number) - dipBeforeMs;
+    return { station, number, tMs, metalCel: runs.pour(number).firstCel + 1 };
   };
-  return { id: station, emissions };
+  const shown = (number: number): number | null => {
+    const own = dipReading(key, dipOf(number), faults);
+    const fault = faults.on("reading-repeated", station, startOf(runs.schedule, number));
+    if (fault === undefined || own === null) return own;
+    const first = Math.floor((fault.fromMs - runs.schedule.originMs) / runs.schedule.periodMs);
+    return dipReading(key, dipOf(6 * Math.floor(first / 6)), faults) ?? own;
+  };
+  const piece = ({ number, startMs }: Cycle): Piece => {
+    const { part, flask, ladle, lastsMs, firstCel, massKg, gapMs, cluster, dipped } = runs.pour(number);
+    const common = { ladle, alloy: part.alloy, heat: aluminiumHeat(startMs), furnace: "FU-A1" };
+    const attributes = { part: part.id, flask, cluster: clusterName(cluster), position: "1", ...common };
+    const ofLadle = { ...common, vessel: "LD-A1", preheat: String(4 + (((number % 40) + 40) % 40)), lining: "30" };
+    const stream = { station, number, startMs, lastsMs, firstCel, massKg, gapMs };
+    return {
+      tracks: [
+        ...streamTracks(key, stream, soot(faults, station, startMs, poursADay)),
+        ...(dipped ? dipTracks(key, dipOf(number), faults, shown(number)) : []),
+      ],
+      happenings: [
+        ...marks(station, "ladle", startMs - tapBeforeMs, startMs + lastsMs + emptyAfterMs, ofLadle),
+        ...marks(station, "pour", startMs, startMs + lastsMs, attributes),
+      ],
+    };
+  };
+  // A ladle is tapped before its pour: what is given then belongs to a run that starts a little later.
+  return cyclicStation(station, runs.schedule, piece, null, 60_000, tapBeforeMs);
+}
+
+/** A heat of the holding furnace is a third of a day's metal. */
+export function aluminiumHeat(tMs: number): string {
+  return `HT-A${Math.floor(tMs / 28_800_000)}`;
 }

@@ -1,83 +1,131 @@
-import { cut, type Emission, remembering, type Station, type Track } from "../emission.ts";
+import { happening, runTrack, single } from "../channel.ts";
+import { cut, type Emission, type Happening, remembering, type Station, type Track } from "../emission.ts";
 import type { Fault, FaultPlan } from "../faults.ts";
-import { ornsteinUhlenbeck } from "../ornstein-uhlenbeck.ts";
-import type { PlantKey } from "../plant-layout.ts";
-import { randomAt } from "../random.ts";
+import { ambientPressureHpa, type PlantKey } from "../plant-layout.ts";
+import { quickNormal, randomAt } from "../random.ts";
 import type { PressRuns, PressShot } from "../runs/press-shot.ts";
+import type { Services } from "../runs/services.ts";
+import { burnerSaw } from "../runs/steam-header.ts";
 import { type Cycle, cycleOf, cyclesBetween } from "../schedule.ts";
+import { chamber, seenPressure, vacuumOf } from "./press-chamber.ts";
 
-const shotEveryMs = 50;
 const idleEveryMs = 1000;
 const whiteBar = 0.006;
+const sliceDigits = 1;
 
-/** Chamber steam pressure, 20 Hz during the shot and 1 Hz between, with the controller's step numbers. */
-export function pressStation(key: PlantKey, station: string, runs: PressRuns, faults: FaultPlan): Station {
+/** Chamber, header, tool and vacuum of a press, with the controller's step numbers and the scale's weights. */
+export function pressStation(
+  key: PlantKey,
+  station: string,
+  runs: PressRuns,
+  header: (tMs: number) => number,
+  surroundings: Services,
+  faults: FaultPlan,
+): Station {
   const traceOf = remembering((number) => {
     const cycle = cycleOf(runs.schedule, number);
     const shot = runs.shot(number);
-    return { shot, tracks: tracks(key, station, cycle, shot) };
+    const beside = besides(key, station, cycle, shot, header, surroundings, faults);
+    return { shot, tracks: pressures(key, station, cycle, shot, faults), beside };
   });
-  const frozenAt = (fault: Fault): number => {
-    const [cycle] = cyclesBetween(runs.schedule, fault.fromMs, fault.fromMs + 1);
+  const frozenAt = remembering((fromMs): number => {
+    const [cycle] = cyclesBetween(runs.schedule, fromMs, fromMs + 1);
     const { tracks } = traceOf((cycle as Cycle).number);
-    return Math.max(...tracks.map((t) => lastBefore(t, fault.fromMs) ?? Number.NEGATIVE_INFINITY));
-  };
+    return Math.max(...tracks.map((t) => lastBefore(t, fromMs) ?? Number.NEGATIVE_INFINITY));
+  }, 16);
   const emissions = (fromMs: number, toMs: number): Emission[] => {
     const out: Emission[] = [];
+    const stuck = faults.all("stuck-pressure", station).filter((f) => f.fromMs < toMs && f.toMs > fromMs);
     for (const cycle of cyclesBetween(runs.schedule, fromMs, toMs)) {
-      const { shot, tracks } = traceOf(cycle.number);
+      const { shot, tracks, beside } = traceOf(cycle.number);
       for (const track of tracks) {
-        for (const piece of cut(track, fromMs, toMs)) {
-          const values = piece.values.map((value, i) => {
-            const fault = faults.on("stuck-pressure", station, piece.tMs + i * piece.everyMs);
-            return fault === undefined ? value : Math.round(frozenAt(fault) * 1000) / 1000;
-          });
-          out.push({ ...piece, values });
-        }
+        for (const piece of cut(track, fromMs, toMs))
+          out.push(stuck.length === 0 ? piece : frozen(piece, stuck, frozenAt));
       }
-      out.push(...stepEvents(station, cycle.startMs, shot, fromMs, toMs));
+      for (const track of beside) out.push(...cut(track, fromMs, toMs));
+      for (const one of stepEvents(station, cycle.startMs, shot)) {
+        if (fromMs <= one.tMs && one.tMs < toMs) out.push(one);
+      }
     }
     return out;
   };
   return { id: station, emissions };
 }
 
-function stepEvents(station: string, startMs: number, shot: PressShot, fromMs: number, toMs: number): Emission[] {
-  const attributes = { part: shot.part, tool: shot.tool };
-  const events: Emission[] = [];
-  let tMs = startMs;
-  for (const { step, lastsMs } of [...shot.steps, { step: 0, lastsMs: 0 }]) {
-    if (fromMs <= tMs && tMs < toMs)
-      events.push({ kind: "event", series: `${station}/step`, tMs, value: step, attributes });
-    tMs += lastsMs;
-  }
-  return events;
+type Block = ReturnType<typeof cut>[number];
+
+function frozen(piece: Block, stuck: readonly Fault[], frozenAt: (fromMs: number) => number): Block {
+  const values = piece.values.map((value, i) => {
+    const tMs = piece.tMs + i * piece.everyMs;
+    const fault = stuck.find((f) => f.fromMs <= tMs && tMs < f.toMs);
+    return fault === undefined ? value : Math.round(frozenAt(fault.fromMs) * 1000) / 1000;
+  });
+  return { ...piece, values };
 }
 
-/** The whole cycle: the shot, then idle until the next one. */
-function tracks(key: PlantKey, station: string, cycle: Cycle, shot: PressShot): Track[] {
-  const random = randomAt(key.seed, station, cycle.number, "trace");
-  const slow = ornsteinUhlenbeck(random, 0.005, 1.5, shotEveryMs / 1000);
-  const during: number[] = [];
-  let pressure = 0;
-  let step = 0;
-  let stepEndsMs = (shot.steps[0] as { lastsMs: number }).lastsMs;
-  for (let t = 0; t < shot.lastsMs; t += shotEveryMs) {
-    while (t >= stepEndsMs) {
-      step += 1;
-      stepEndsMs += (shot.steps[step] as { lastsMs: number }).lastsMs;
-    }
-    const { toward, tauSeconds } = shot.steps[step] as PressShot["steps"][number];
-    pressure = toward + (pressure - toward) * Math.exp(-shotEveryMs / 1000 / tauSeconds);
-    during.push(pressure + slow() + whiteBar * random.normal());
-  }
-  const idleFromMs = cycle.startMs + during.length * shotEveryMs;
+function stepEvents(station: string, startMs: number, shot: PressShot): Happening[] {
+  const attributes = { part: shot.part, tool: shot.tool, fill: shot.bead.name };
+  let tMs = startMs;
+  return [...shot.steps, { step: 0, lastsMs: 0 }].map(({ step, lastsMs }) => {
+    const one = happening(station, "step", tMs, step, attributes);
+    tMs += lastsMs;
+    return one;
+  });
+}
+
+/** Chamber pressure over the whole cycle: the shot, then idle until the next one. */
+function pressures(key: PlantKey, station: string, cycle: Cycle, shot: PressShot, faults: FaultPlan): Track[] {
+  const during = seenPressure(key, station, cycle, shot, faults);
+  const idleFromMs = cycle.startMs + during.length * 50;
+  const noise = quickNormal(randomAt(key.seed, station, cycle.number, "idle"));
+  const drift = 0.02 * (faults.grown("zero-drift", station, cycle.startMs) / 7);
   const idle: number[] = [];
-  for (let t = idleFromMs; t < cycle.endMs; t += idleEveryMs) idle.push(whiteBar * random.normal());
+  for (let t = idleFromMs; t < cycle.endMs; t += idleEveryMs) idle.push(drift + whiteBar * noise());
   const common = { series: `${station}/pressure`, unit: "bar", digits: 3 };
   return [
-    { ...common, startMs: cycle.startMs, everyMs: shotEveryMs, values: during },
+    { ...common, startMs: cycle.startMs, everyMs: 50, values: during },
     { ...common, startMs: idleFromMs, everyMs: idleEveryMs, values: idle },
+  ];
+}
+
+/** What stands beside the chamber's pressure, during the shot alone. */
+function besides(
+  key: PlantKey,
+  station: string,
+  { number, startMs }: Cycle,
+  shot: PressShot,
+  header: (tMs: number) => number,
+  surroundings: Services,
+  faults: FaultPlan,
+): Track[] {
+  const { lastsMs, sliceG } = shot;
+  const waterCel = surroundings.coolingWaterCel(startMs);
+  const { chamberCel, toolCel } = chamber(station, startMs, shot, waterCel, ambientPressureHpa / 1000, faults);
+  const bar = { unit: "bar", sd: 0.004 };
+  const cel = { unit: "Cel", digits: 1 };
+  const run = (channel: Parameters<typeof runTrack>[3]): Track =>
+    runTrack(key, station, number, channel, startMs, lastsMs);
+  const weighedMs = startMs + lastsMs - 800;
+  return [
+    run({
+      role: "chamber-t",
+      ...cel,
+      everyMs: 200,
+      sd: 0.25,
+      at: (t) => chamberCel[Math.floor((t - startMs) / 200)] as number,
+    }),
+    run({ role: "header", ...bar, everyMs: 1000, digits: 2, at: (t) => header(t) + burnerSaw(t).bar }),
+    run({
+      role: "tool-t",
+      ...cel,
+      everyMs: 1000,
+      sd: 0.2,
+      at: (t) => toolCel[Math.floor((t - startMs) / 1000)] as number,
+    }),
+    run({ role: "cooling-water-t", ...cel, everyMs: 1000, sd: 0.05, at: (t) => surroundings.coolingWaterCel(t) }),
+    run({ role: "vacuum", ...bar, everyMs: 200, digits: 3, at: vacuumOf(startMs, shot) }),
+    single(station, "weight-1", "g", sliceDigits, weighedMs, sliceG[0]),
+    single(station, "weight-2", "g", sliceDigits, weighedMs + 100, sliceG[1]),
   ];
 }
 

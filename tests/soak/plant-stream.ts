@@ -25,6 +25,12 @@ const loneWords: Readonly<Record<(typeof sources)[number], Body>> = {
   "GW-DR": { series: "DR-1/return-rh", value: 20, unit: "%" },
   "GW-CT": { series: "CT-A1/stage", value: 0 },
   "GW-PO": { series: "PO-A/pour", value: 0 },
+  "GW-PX": { series: "SI-01/silo-t", value: 25, unit: "Cel" },
+  "GW-GL": { series: "GL-1/tank-t", value: 120, unit: "Cel" },
+  "GW-SL": { series: "SL-A/level", value: 50, unit: "%" },
+  "GW-FU": { series: "FU-A1/metal-t", value: 750, unit: "Cel" },
+  "GW-SK": { series: "SC-1/level", value: 50, unit: "%" },
+  "GW-ST": { series: "WX-1/dew", value: 5, unit: "Cel" },
 };
 
 /**

@@ -1,10 +1,11 @@
 import { expect, test } from "vitest";
+import { writtenFeatures } from "../../../simulator/history.ts";
 import { plant } from "../../../simulator/plant.ts";
 import { dryers, oven, pourStation, presses, type Source, tables } from "../../../simulator/plant-layout.ts";
 import { recordedRuns } from "../../../simulator/recorded-runs.ts";
 import { autocorrelation } from "../../../spc/stats/autocorrelation.ts";
 import { moments } from "../../../spc/stats/moments.ts";
-import { demoSite, type ExtractedRun, extractRuns } from "./extract-runs.ts";
+import { type ExtractedRun, extractRuns } from "./extract-runs.ts";
 
 // The demo's limits come from what the simulated site wrote down, its live points from what the product makes of the
 // readings. If the two did not agree, a healthy plant would stand outside its limits: so they are held together here,
@@ -12,6 +13,8 @@ import { demoSite, type ExtractedRun, extractRuns } from "./extract-runs.ts";
 
 const key = { seed: 20, firstMs: Date.UTC(2026, 10, 24, 5, 0, 0) };
 const day = 86_400_000;
+/** Days of readings: quick on a machine of its own, slow on one that is shared. */
+const patient = 300_000;
 
 interface Pair {
   readonly ours: number[];
@@ -26,27 +29,29 @@ const cases: readonly [Source, readonly string[], number][] = [
   ["GW-PO", [pourStation], 3],
 ];
 
-test.each(cases)("what %s sends gives the features that the site wrote down", (source, stations, days) => {
-  const toMs = key.firstMs + days * day;
-  const runs = extractRuns(plant(key, []), source, stations, key.firstMs, toMs);
-  expect(runs.flatMap((r) => r.refusals)).toEqual([]);
-  expect(new Set(runs.map((r) => r.run.closedBy))).toEqual(new Set(["end-condition"]));
+test.each(cases)(
+  "what %s sends gives the features that the site wrote down",
+  (source, stations, days) => {
+    const toMs = key.firstMs + days * day;
+    const runs = extractRuns(plant(key, []), source, stations, key.firstMs, toMs);
+    expect(runs.flatMap((r) => r.refusals)).toEqual([]);
+    expect(new Set(runs.map((r) => r.run.closedBy))).toEqual(new Set(["end-condition"]));
 
-  const pairs = paired(runs, stations, toMs);
-  const featuresOfStations = demoSite()
-    .stations.filter((s) => stations.includes(s.id))
-    .flatMap((s) => s.plans.map((p) => p.feature));
-  expect(new Set([...pairs.keys()].map((k) => k.split("/")[0]))).toEqual(new Set(featuresOfStations));
-  for (const [feature, { ours, written }] of pairs) {
-    expect(ours.length, feature).toBeGreaterThan(25);
-    const [here, there] = [moments(ours), moments(written)];
-    expect(Math.abs(here.mean - there.mean) / here.sd, `${feature}: means apart, in sd`).toBeLessThan(0.25);
-    expect(there.sd / here.sd, `${feature}: sd written over sd measured`).toBeGreaterThan(0.8);
-    expect(there.sd / here.sd, `${feature}: sd written over sd measured`).toBeLessThan(1.25);
-    // A healthy feature remembers its predecessor a little, never so much that its chart would be meaningless.
-    expect(autocorrelation(ours, 1), `${feature}: lag-1`).toBeLessThan(0.6);
-  }
-});
+    const pairs = paired(runs, stations, toMs);
+    const written = stations.flatMap((station) => writtenFeatures(station));
+    expect([...pairs.keys()].map((k) => k.split("/")[0])).toEqual(expect.arrayContaining(written));
+    for (const [feature, { ours, written }] of pairs) {
+      expect(ours.length, feature).toBeGreaterThan(25);
+      const [here, there] = [moments(ours), moments(written)];
+      expect(Math.abs(here.mean - there.mean) / here.sd, `${feature}: means apart, in sd`).toBeLessThan(0.25);
+      expect(there.sd / here.sd, `${feature}: sd written over sd measured`).toBeGreaterThan(0.8);
+      expect(there.sd / here.sd, `${feature}: sd written over sd measured`).toBeLessThan(1.25);
+      // A healthy feature remembers its predecessor a little, never so much that its chart would be meaningless.
+      expect(autocorrelation(ours, 1), `${feature}: lag-1`).toBeLessThan(0.6);
+    }
+  },
+  patient,
+);
 
 /** Measured and written values of the same runs, by feature, and by part where the charts are. */
 function paired(runs: readonly ExtractedRun[], stations: readonly string[], toMs: number): Map<string, Pair> {
@@ -59,6 +64,7 @@ function paired(runs: readonly ExtractedRun[], stations: readonly string[], toMs
     expect(run.run.endMs).toBe(record.endMs);
     expect(run.run.context["part"] ?? null).toBe(record.part);
     for (const { feature, value } of record.features) {
+      if (run.features[feature] === undefined) continue;
       const name = record.station === pourStation ? `${feature}/${record.part}` : feature;
       const pair = pairs.get(name) ?? { ours: [], written: [] };
       pair.ours.push(run.features[feature] as number);

@@ -83,23 +83,68 @@ test.each(sources)("%s sends its messages in time order", (source) => {
   }
 });
 
-const hours: Record<Source, number> = { "GW-PR": 0.4, "GW-CT": 0.7, "GW-DR": 9, "GW-AO": 2, "GW-PO": 1 };
+const hours: Record<Source, number> = {
+  "GW-PR": 0.4,
+  "GW-CT": 0.7,
+  "GW-DR": 9,
+  "GW-AO": 2,
+  "GW-PO": 6,
+  "GW-PX": 3,
+  "GW-GL": 2,
+  "GW-SL": 2,
+  "GW-FU": 2,
+  "GW-SK": 4,
+  "GW-ST": 1,
+};
 const until = (source: Source): number => firstMs + hours[source] * hour;
+function inEach(prefix: string, roles: readonly string[]): string[] {
+  return [1, 2, 3, 4].flatMap((n) => roles.map((role) => `${prefix}${n}/${role}`));
+}
+
 const healthyBySource = new Map(
   sources.map((source) => [source, readingsOf(madeWith(11).messages(source, firstMs, until(source)))]),
 );
 
 test.each([
-  ["boiler-sag", "BO-1", ["PR-01/pressure", "PR-02/pressure", "PR-03/pressure", "PR-04/pressure"]],
-  ["slow-valve", "PR-03", ["PR-03/pressure"]],
+  ["feeder-worn", "PX-1", ["PX-1/density"]],
+  ["boiler-sag", "BO-1", ["HD-1/pressure", ...inEach("PR-0", ["chamber-t", "header", "pressure", "tool-t"])]],
+  ["slow-valve", "PR-03", ["PR-03/chamber-t", "PR-03/pressure", "PR-03/tool-t"]],
+  ["air-in-steam", "PR-02", ["PR-02/chamber-t", "PR-02/tool-t"]],
   ["stuck-pressure", "PR-02", ["PR-02/pressure"]],
-  ["weak-air", "DR-2", ["DR-2/return-rh"]],
-  ["door-open", "DR-1", ["DR-1/return-rh", "DR-1/return-t"]],
-  ["door-open", "AO-1", ["AO-1/door", "AO-1/t1", "AO-1/t2", "AO-1/t3"]],
-  ["runaway", "AO-1", ["AO-1/t1", "AO-1/t2", "AO-1/t3"]],
-  ["motor-out", "CT-A1", ["CT-A1/vibration-x", "CT-A1/vibration-y", "CT-A1/vibration-z"]],
-  ["loose-clamp", "CT-F2", ["CT-F2/vibration-z"]],
-  ["cold-metal", "PO-A", ["PO-A/stream"]],
+  ["plugged-line", "PR-02", ["PR-02/pressure"]],
+  ["zero-drift", "PR-01", ["PR-01/pressure"]],
+  ["slow-thermocouple", "PR-01", ["PR-01/chamber-t"]],
+  ["fill-gun-clogged", "PR-04", ["PR-04/weight-2"]],
+  ["vacuum-pump-worn", "PR-04", ["PR-04/vacuum"]],
+  ["weak-air", "DR-2", ["DR-2/airflow", "DR-2/fan-current", "DR-2/return-rh", "DR-2/witness"]],
+  [
+    "door-open",
+    "DR-1",
+    ["DR-1/door", "DR-1/return-rh", "DR-1/return-t", "DR-1/t1", "DR-1/t2", "DR-1/t3", "DR-1/witness"],
+  ],
+  ["probe-splash", "DR-1", ["DR-1/return-rh"]],
+  ["witness-touches", "DR-1", ["DR-1/witness"]],
+  ["door-open", "AO-1", ["AO-1/door", "AO-1/rh", "AO-1/t1", "AO-1/t2", "AO-1/t3"]],
+  ["runaway", "AO-1", ["AO-1/rh", "AO-1/t1", "AO-1/t2", "AO-1/t3"]],
+  ["thermocouple-drift", "AO-1", ["AO-1/t2"]],
+  ["fan-stop", "AO-1", ["AO-1/fan-current", "AO-1/rh", "AO-1/t1", "AO-1/t3"]],
+  ["glue-heater-failed", "GL-2", ["GL-2/plate-t", "GL-2/tank-t"]],
+  [
+    "motor-out",
+    "CT-A1",
+    ["CT-A1/motor-2", "CT-A1/vibration-x", "CT-A1/vibration-y", "CT-A1/vibration-z", "CT-A1/wall-z"],
+  ],
+  ["loose-clamp", "CT-F2", ["CT-F2/clamp", "CT-F2/vibration-z", "CT-F2/wall-z"]],
+  ["loose-sensor", "CT-F2", ["CT-F2/vibration-z"]],
+  ["phase-lost", "CT-A2", ["CT-A2/motor-1"]],
+  ["cold-metal", "PO-A", ["PO-A/dip", "PO-A/dip-reading", "PO-A/stream", "SK-A/casting-t"]],
+  ["cold-ladle", "PO-F", ["PO-F/stream", "SK-F/casting-t"]],
+  ["pyrometer-soot", "PO-F", ["PO-F/stream"]],
+  ["vacuum-leak", "PO-F", ["PO-F/vacuum"]],
+  ["furnace-thermocouple-drift", "FU-F1", ["FU-F1/metal-t"]],
+  ["offset", "PR-01/chamber-t", ["PR-01/chamber-t"]],
+  ["spikes", "SC-1/sand-out-t", ["SC-1/sand-out-t"]],
+  ["wire-open", "AO-1/t3", ["AO-1/t3"]],
 ])("the fault %s at %s changes its own series and nothing else", (name, station, series) => {
   const fromMs = firstMs + 5 * 60_000;
   const fault: Fault = { name, station, fromMs, toMs: Number.POSITIVE_INFINITY };

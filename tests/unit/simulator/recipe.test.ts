@@ -4,10 +4,26 @@ import { humidityRatio, relativeHumidity } from "../../../simulator/humid-air.ts
 import { ambientPressureHpa } from "../../../simulator/plant-layout.ts";
 import { dryerRuns } from "../../../simulator/runs/dryer-load.ts";
 import { flaskRuns } from "../../../simulator/runs/flask.ts";
+import { services } from "../../../simulator/runs/services.ts";
 import { startOf } from "../../../simulator/schedule.ts";
 import { shake } from "../../../simulator/stations/shake.ts";
 
 const key = { seed: 4, firstMs: Date.UTC(2026, 10, 24) };
+
+const healthy = {
+  motorOut: false,
+  lostSync: false,
+  looseClamp: 0,
+  looseSensor: 0,
+  bearing: 0,
+  dropouts: 0,
+  reversed: false,
+};
+
+function flasks(station: string) {
+  const none = faultPlan([]);
+  return flaskRuns(key, station, services(key, none), none);
+}
 
 function average(values: readonly number[]): number {
   return values.reduce((sum, v) => sum + v, 0) / values.length;
@@ -46,25 +62,27 @@ test.each([
 
 // Our own simulation of the same recipe: RMS over 18 s healthy 0.967 g, one motor out 0.490, loose clamp 1.046.
 test.each([
-  { name: "healthy", motorOut: false, looseClamp: false, rms: 0.967, within: 0.02 },
-  { name: "with one motor out", motorOut: true, looseClamp: false, rms: 0.49, within: 0.02 },
-  { name: "with a loose clamp", motorOut: false, looseClamp: true, rms: 1.046, within: 0.05 },
-])("a table $name shakes as the recipe says", ({ motorOut, looseClamp, rms, within }) => {
+  { name: "healthy", faults: {}, rms: 0.967, within: 0.02 },
+  { name: "with one motor out", faults: { motorOut: true }, rms: 0.49, within: 0.02 },
+  { name: "with a loose clamp", faults: { looseClamp: 1 }, rms: 1.046, within: 0.05 },
+  { name: "with motors out of step", faults: { lostSync: true }, rms: 0.679, within: 0.05 },
+  { name: "with a worn bearing", faults: { bearing: 1 }, rms: 1.1, within: 0.05 },
+])("a table $name shakes as the recipe says", ({ faults, rms, within }) => {
   const station = "CT-A1";
-  const runs = flaskRuns(key, station);
+  const runs = flasks(station);
   const levels = Array.from({ length: 20 }, (_, number) => {
     const shaking = {
       key,
       station,
       number,
       flask: runs.flask(number),
-      motorOut,
-      looseClamp,
+      ...healthy,
+      ...faults,
       rateHz: 2048,
       scale: 0.001,
     };
     const squares = Array.from({ length: 15 }, (_, second) => {
-      const [, , z] = shake(shaking, 45 + second);
+      const { z } = shake(shaking, 45 + second);
       const g = Array.from(z, (count) => count * 0.001);
       const mean = average(g);
       // Gravity stands on the vertical axis.
@@ -77,7 +95,7 @@ test.each([
 });
 
 test("runs keep their order and never overlap", () => {
-  const { schedule } = flaskRuns(key, "CT-F1");
+  const { schedule } = flasks("CT-F1");
   for (let number = -500; number < 500; number += 1) {
     expect(startOf(schedule, number + 1) - startOf(schedule, number)).toBeGreaterThan(61_000);
   }

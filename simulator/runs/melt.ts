@@ -1,0 +1,67 @@
+import type { FaultPlan } from "../faults.ts";
+import type { PlantKey } from "../plant-layout.ts";
+import { randomAt } from "../random.ts";
+import { type Schedule, startOf } from "../schedule.ts";
+import { walk } from "../walk.ts";
+import type { PourRuns } from "./pour.ts";
+import type { TrueFeature } from "./true-run.ts";
+
+const hour = 3_600_000;
+
+/** A furnace's bath, what its thermocouple makes of it, and the hourly check. */
+export interface Melt {
+  readonly id: string;
+  readonly schedule: Schedule;
+  readonly aluminium: boolean;
+  bathCel(tMs: number): number;
+  seenCel(tMs: number): number;
+  /** Density index of a check, %: hydrogen in aluminium. */
+  densityIndex(check: number): number;
+  chemistry(check: number): Readonly<Record<string, number>>;
+  features(check: number): Readonly<Record<string, TrueFeature>>;
+}
+
+const chemistryOf: Readonly<
+  Record<"aluminium" | "iron", Readonly<Record<string, readonly [mean: number, sd: number]>>>
+> = {
+  aluminium: { si: [7, 0.12], mg: [0.32, 0.015], cu: [0.08, 0.01] },
+  iron: { c: [3.6, 0.04], si: [2.4, 0.06], mn: [0.25, 0.02], p: [0.03, 0.003], s: [0.012, 0.002], mg: [0.042, 0.003] },
+};
+
+export function melt(key: PlantKey, id: string, aluminiumPours: PourRuns, faults: FaultPlan): Melt {
+  const aluminium = id === "FU-A1";
+  const schedule: Schedule = {
+    station: id,
+    seed: key.seed,
+    originMs: key.firstMs + (aluminium ? 12 : id === "FU-F1" ? 25 : 42) * 60_000,
+    periodMs: hour,
+    jitterMs: 240_000,
+  };
+  const heat = walk(key, id, "bath", 6, 7200, 300_000);
+  // What the thermocouple is off by: it ages and is exchanged; together with the tip it makes 2.5 K of minus-dip.
+  const off = walk(key, id, "thermocouple", 1.4, 6 * hour, 900_000);
+  const bathCel = (tMs: number): number => (aluminium ? aluminiumPours.furnaceCel(tMs) : 1500 + heat(tMs));
+  const drift = (tMs: number): number => -8 * (faults.grown("furnace-thermocouple-drift", id, tMs) / (90 / 24));
+  const seenCel = (tMs: number): number => bathCel(tMs) + off(tMs) + drift(tMs);
+  const densityIndex = (check: number): number => {
+    const random = randomAt(key.seed, id, check, "hydrogen");
+    // Skewed to the right: mean 2.4, standard deviation 0.5.
+    const skewed = 1.9 + 0.46 * Math.exp(0.78 * random.normal()) * 0.8;
+    return Math.max(0.4, skewed + 4 * faults.size("degas-skipped", id, startOf(schedule, check)));
+  };
+  const chemistry = (check: number): Record<string, number> => {
+    const random = randomAt(key.seed, id, Math.floor(check / 3), "chemistry");
+    const list = Object.entries(chemistryOf[aluminium ? "aluminium" : "iron"]);
+    return Object.fromEntries(list.map(([element, [mean, sd]]) => [element, mean + sd * random.normal()]));
+  };
+  const features = (check: number): Record<string, TrueFeature> => {
+    const tMs = startOf(schedule, check);
+    const difference = { value: off(tMs) + drift(tMs), unit: "K", sd: 2.1 };
+    if (!aluminium) return { "furnace.minus_dip": difference };
+    return {
+      "furnace.minus_dip": difference,
+      "melt.density_index": { value: densityIndex(check), unit: "%", sd: 0.1 },
+    };
+  };
+  return { id, schedule, aluminium, bathCel, seenCel, densityIndex, chemistry, features };
+}

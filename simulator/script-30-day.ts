@@ -1,0 +1,32 @@
+import { readFault } from "./fault-words.ts";
+import type { Fault } from "./faults.ts";
+
+/** Thirty days in the life of the plant, in the words of `--fault`; day 1 begins at the plant's first instant. */
+export const thirtyDays: readonly string[] = [
+  "boiler-sag@BO-1@2d4h+17min",
+  "valve-wear@PR-03@4d+5d",
+  "weak-air@DR-2@5d16h+7h",
+  "door-open@DR-1@7d6h+22min",
+  "thermocouple-drift@AO-1@9d+20d",
+  "bead-lot@PX-2@10d",
+  "motor-out@CT-A1@11d4h+4h30min",
+  "loose-clamp@CT-F2@13d2h+6h",
+  "outage@GW-CT@14d7h+40min",
+  "pyrometer-soot@PO-F@15d+5d",
+  "cold-ladle@PO-F@16d7h+2h10min",
+  "cold-ladle@PO-F@17d7h+2h10min",
+  "cold-ladle@PO-F@18d7h+2h10min",
+  "stuck-pressure@PR-01@17d3h+3h",
+  "desiccant-exhausted@DR-3@18d2h+9h",
+  "cooler-water-off@SC-1@20d5h+90min",
+  "inspector-change@IN-1@25d",
+  "summer-rise@WX-1@26d+4d",
+];
+
+export function thirtyDayFaults(firstMs: number): Fault[] {
+  return thirtyDays.map((words) => {
+    const read = readFault(words, firstMs);
+    if (!read.ok) throw new RangeError(read.mistake);
+    return read.fault;
+  });
+}
