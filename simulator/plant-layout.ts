@@ -21,7 +21,7 @@ export const tables = ["CT-A1", "CT-A2", "CT-F1", "CT-F2"] as const;
 export const oven = "AO-1";
 export const pourStation = "PO-A";
 export const ironPourStation = "PO-F";
-export const preExpanders = ["PX-1", "PX-2"] as const;
+
 export const silos = ["SI-01", "SI-02", "SI-03", "SI-04", "SI-05", "SI-06", "SI-07", "SI-08"] as const;
 export const glueCells = ["GL-1", "GL-2", "GL-3"] as const;
 export const furnaces = ["FU-A1", "FU-F1", "FU-F2"] as const;

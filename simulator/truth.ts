@@ -72,7 +72,7 @@ export function faultLabel(key: PlantKey, fault: Fault, model: Model): FaultLabe
     })),
     is_sensor_fault: kind.sensor,
     is_process_fault: !kind.sensor,
-    expected_defects: kind.defects.map(({ code, deltaLogit }) => ({ code, delta_logit: deltaLogit })),
+    expected_defects: kind.defects.map(({ defect, deltaLogit }) => ({ code: defect, delta_logit: deltaLogit })),
     notes: kind.says,
     seed: key.seed,
   };

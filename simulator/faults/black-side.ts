@@ -14,7 +14,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     says: "one of the two vibration motors has stopped: half the acceleration",
     channels: [...xyz, "wall-z", "motor-2"],
     signals: [down("vib.rms", 0.083)],
-    defects: [{ code: "penetration", deltaLogit: 5.8 }],
+    defects: [{ defect: "penetration", deltaLogit: 5.8 }],
   }),
   faultKind({
     name: "lost-sync",
@@ -23,7 +23,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     shape: "oscillation",
     channels: [...xyz, "wall-z"],
     signals: [down("vib.rms", 0.083), up("vib.crest", null)],
-    defects: [{ code: "penetration", deltaLogit: 3.5 }],
+    defects: [{ defect: "penetration", deltaLogit: 3.5 }],
   }),
   faultKind({
     name: "bearing",
@@ -41,7 +41,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     size: "blows of 2.6 g",
     channels: ["vibration-z", "wall-z", "clamp"],
     signals: [up("vib.crest", 0.083), up("vib.hf", 0.002), up("vib.half", null)],
-    defects: [{ code: "distortion", deltaLogit: 0.5 }],
+    defects: [{ defect: "distortion", deltaLogit: 0.5 }],
   }),
   faultKind({
     name: "loose-sensor",
@@ -99,7 +99,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     size: "30 kg",
     channels: ["fill-mass"],
     signals: [down("sand.mass", 30)],
-    defects: [{ code: "collapse", deltaLogit: 1 }],
+    defects: [{ defect: "collapse", deltaLogit: 1 }],
   }),
   faultKind({
     name: "furnace-thermocouple-drift",
@@ -121,7 +121,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     size: "4 %",
     channels: ["density-index"],
     signals: [up("melt.density_index", 2.5)],
-    defects: [{ code: "gas", deltaLogit: 3.2 }],
+    defects: [{ defect: "gas", deltaLogit: 3.2 }],
   }),
   faultKind({
     name: "cold-metal",
@@ -131,7 +131,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     size: "30 K",
     channels: ["stream", "dip", "dip-reading"],
     signals: [down("pour.T1", 15)],
-    defects: [{ code: "fold", deltaLogit: 1.65 }],
+    defects: [{ defect: "fold", deltaLogit: 1.65 }],
   }),
   faultKind({
     name: "cold-tap",
@@ -140,7 +140,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     size: "20 K",
     channels: ["stream", "dip", "dip-reading"],
     signals: [down("pour.T1", 20)],
-    defects: [{ code: "carbon", deltaLogit: 0.6 }],
+    defects: [{ defect: "carbon", deltaLogit: 0.6 }],
   }),
   faultKind({
     name: "cold-ladle",
@@ -149,7 +149,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     size: "35 K at position 1",
     channels: ["stream"],
     signals: [down("ladle.first_minus_line", 15), down("pour.T1", 15)],
-    defects: [{ code: "carbon", deltaLogit: 1 }],
+    defects: [{ defect: "carbon", deltaLogit: 1 }],
   }),
   faultKind({
     name: "pyrometer-soot",
@@ -203,7 +203,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     size: "3 s",
     channels: ["mass"],
     signals: [up("pour.gap", 1)],
-    defects: [{ code: "collapse", deltaLogit: 3 }],
+    defects: [{ defect: "collapse", deltaLogit: 3 }],
   }),
   faultKind({
     name: "spill",
@@ -221,8 +221,8 @@ export const blackSideFaults: readonly FaultKind[] = [
     channels: ["vacuum"],
     signals: [down("pour.vacuum", 5)],
     defects: [
-      { code: "carbon", deltaLogit: 0.6 },
-      { code: "collapse", deltaLogit: 2 },
+      { defect: "carbon", deltaLogit: 0.6 },
+      { defect: "collapse", deltaLogit: 2 },
     ],
   }),
   faultKind({
@@ -241,7 +241,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     size: "12 min",
     channels: ["flask", "casting-t"],
     signals: [down("cool.time", 10), up("shake.casting_t", null)],
-    defects: [{ code: "distortion", deltaLogit: 0.8 }],
+    defects: [{ defect: "distortion", deltaLogit: 0.8 }],
   }),
   faultKind({
     name: "cooler-water-off",
@@ -254,7 +254,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     scope: "group",
     channels: ["sand-out-t", "cooling-water-t", "sand-t"],
     signals: [up("sand.T_fill", 6), up("sand.t_out", 6)],
-    defects: [{ code: "distortion", deltaLogit: 1.5 }],
+    defects: [{ defect: "distortion", deltaLogit: 1.5 }],
   }),
   faultKind({
     name: "dust-collector-blocked",
@@ -265,7 +265,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     size: "0.4 %",
     channels: ["fines", "fines-dp"],
     signals: [up("sand.fines", 0.3)],
-    defects: [{ code: "gas", deltaLogit: 1.5 }],
+    defects: [{ defect: "gas", deltaLogit: 1.5 }],
   }),
   faultKind({
     name: "summer-rise",
@@ -278,7 +278,7 @@ export const blackSideFaults: readonly FaultKind[] = [
     scope: "all",
     channels: ["ambient-t", "dew", "sand-t", "sand-out-t"],
     signals: [up("sand.T_fill", 3)],
-    defects: [{ code: "distortion", deltaLogit: 0.6 }],
+    defects: [{ defect: "distortion", deltaLogit: 0.6 }],
   }),
   faultKind({
     name: "inspector-change",

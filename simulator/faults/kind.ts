@@ -26,7 +26,7 @@ export interface FaultKind {
   /** Roles of the series that it touches. */
   readonly channels: readonly string[];
   readonly signals: readonly ExpectedSignal[];
-  readonly defects: readonly { readonly code: string; readonly deltaLogit: number }[];
+  readonly defects: readonly { readonly defect: string; readonly deltaLogit: number }[];
   /** What one size of it is; null where it has no size: it is there or not. */
   readonly size: string | null;
 }

@@ -15,7 +15,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     size: "0.9 g/L",
     channels: ["density", "weight-1", "weight-2"],
     signals: [up("px.density", 0.9)],
-    defects: [{ code: "fold", deltaLogit: 0.315 }],
+    defects: [{ defect: "fold", deltaLogit: 0.315 }],
   }),
   faultKind({
     name: "bead-lot",
@@ -26,8 +26,8 @@ export const whiteSideFaults: readonly FaultKind[] = [
     channels: ["density", "weight-1", "weight-2"],
     signals: [up("px.density", 0.9)],
     defects: [
-      { code: "fold", deltaLogit: 0.315 },
-      { code: "carbon", deltaLogit: 0.4 },
+      { defect: "fold", deltaLogit: 0.315 },
+      { defect: "carbon", deltaLogit: 0.4 },
     ],
   }),
   faultKind({
@@ -48,7 +48,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     lastsMs: 480 * minute,
     channels: ["draw", "pentane"],
     signals: [up("silo.age", null), down("silo.pentane", null)],
-    defects: [{ code: "beady", deltaLogit: 0.3 }],
+    defects: [{ defect: "beady", deltaLogit: 0.3 }],
   }),
   faultKind({
     name: "boiler-sag",
@@ -61,7 +61,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     scope: "all",
     channels: ["header", "pressure"],
     signals: [down("mold.hdr_min", 0.7), down("mold.plateau", 0.03), down("mold.int", 0.3)],
-    defects: [{ code: "beady", deltaLogit: 2.5 }],
+    defects: [{ defect: "beady", deltaLogit: 2.5 }],
   }),
   faultKind({
     name: "priming",
@@ -82,7 +82,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     size: "time constant 0.7 s more by 1.1 s",
     channels: ["pressure", "chamber-t"],
     signals: [up("mold.rise", 0.55), down("mold.plateau", null), down("mold.t_above", null)],
-    defects: [{ code: "beady", deltaLogit: 1.5 }],
+    defects: [{ defect: "beady", deltaLogit: 1.5 }],
   }),
   faultKind({
     name: "air-in-steam",
@@ -91,7 +91,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     size: "5 mol %",
     channels: ["chamber-t"],
     signals: [down("mold.dTsat", 0.5)],
-    defects: [{ code: "beady", deltaLogit: 0.8 }],
+    defects: [{ defect: "beady", deltaLogit: 0.8 }],
   }),
   faultKind({
     name: "valve-wear",
@@ -150,7 +150,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     scope: "all",
     channels: ["cooling-water-t", "tool-t", "chamber-t"],
     signals: [up("mold.cooling_water", 3)],
-    defects: [{ code: "distortion", deltaLogit: 0.4 }],
+    defects: [{ defect: "distortion", deltaLogit: 0.4 }],
   }),
   faultKind({
     name: "vacuum-pump-worn",
@@ -167,7 +167,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     size: "4 %",
     channels: ["weight-2"],
     signals: [down("mold.weight.2", null)],
-    defects: [{ code: "beady", deltaLogit: 0.6 }],
+    defects: [{ defect: "beady", deltaLogit: 0.6 }],
   }),
   faultKind({
     name: "air-conditioning-off",
@@ -197,7 +197,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     shape: "ramp",
     channels: ["t1", "t2", "t3"],
     signals: [up("oven.max", 2), up("oven.mean", null)],
-    defects: [{ code: "distortion", deltaLogit: 1 }],
+    defects: [{ defect: "distortion", deltaLogit: 1 }],
   }),
   faultKind({
     name: "thermocouple-drift",
@@ -227,7 +227,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     shape: "ramp",
     channels: ["tank-t", "plate-t"],
     signals: [down("glue.tank_t", 3)],
-    defects: [{ code: "leak", deltaLogit: 0.5 }],
+    defects: [{ defect: "leak", deltaLogit: 0.5 }],
   }),
   faultKind({
     name: "nozzle-partial",
@@ -237,7 +237,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     size: "0.9 g",
     channels: ["glue-mass"],
     signals: [down("glue.mass", 0.9)],
-    defects: [{ code: "leak", deltaLogit: 0.8 }],
+    defects: [{ defect: "leak", deltaLogit: 0.8 }],
   }),
   faultKind({
     name: "wrong-powder",
@@ -247,7 +247,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     size: "4 s",
     channels: ["viscosity", "slurry-density"],
     signals: [up("slurry.viscosity", 2), up("coat.weight", 1.4)],
-    defects: [{ code: "fold", deltaLogit: 1 }],
+    defects: [{ defect: "fold", deltaLogit: 1 }],
   }),
   faultKind({
     name: "foaming",
@@ -257,7 +257,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     size: "3 s",
     channels: ["viscosity", "slurry-density"],
     signals: [down("slurry.viscosity", 2), down("slurry.density", 0.02)],
-    defects: [{ code: "penetration", deltaLogit: 0.5 }],
+    defects: [{ defect: "penetration", deltaLogit: 0.5 }],
   }),
   faultKind({
     name: "drain-short",
@@ -267,7 +267,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     size: "1.4 g/dm2",
     channels: ["dip", "wet-weight", "coat"],
     signals: [up("coat.weight", 1.4), up("dip.wet_pickup", null)],
-    defects: [{ code: "fold", deltaLogit: 1.1 }],
+    defects: [{ defect: "fold", deltaLogit: 1.1 }],
   }),
   faultKind({
     name: "weak-air",
@@ -276,7 +276,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     size: "0.25 kg/s and 30 % less",
     channels: ["return-rh", "return-t", "airflow", "fan-current", "witness", "t1", "t2", "t3"],
     signals: [up("dry.dw_end", 0.4), up("dry.residual", 0.5)],
-    defects: [{ code: "gas", deltaLogit: 2 }],
+    defects: [{ defect: "gas", deltaLogit: 2 }],
   }),
   faultKind({
     name: "heavy-coat",
@@ -293,7 +293,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     shape: "ramp",
     channels: ["supply-rh", "return-rh", "dew", "witness"],
     signals: [up("dry.dew_end", 5), up("dry.rh_peak", 2)],
-    defects: [{ code: "gas", deltaLogit: 0.5 }],
+    defects: [{ defect: "gas", deltaLogit: 0.5 }],
   }),
   faultKind({
     name: "set-too-cold",

@@ -12,8 +12,6 @@ const betweenPoursMs = 72_000;
 /** Ladles of flasks that stand between the tables and the pour. */
 const waitingLadles = 4;
 const dipAfterTapMs = 60_000;
-export const dipMs = 9000;
-export const liftMs = 2000;
 
 export interface IronPour {
   /** 0 to 7. */
