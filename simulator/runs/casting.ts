@@ -8,6 +8,8 @@ import { type Model, tableOfFlask } from "./model.ts";
 
 const hour = 3_600_000;
 export const defectCodes = ["fold", "penetration", "gas", "carbon", "collapse", "distortion", "beady", "leak"] as const;
+/** Plateau of a healthy shot, on average: the set point less what the header costs. */
+const usualPlateauBar = 0.8983;
 /** Parts that are pressure tested. */
 const leakTested = ["OFW-2107", "OFW-3312"];
 
@@ -74,7 +76,7 @@ function suspectsOf(model: Model, cluster: number): Suspects {
       const runs = model.presses.get(press)!;
       const { bead, steps } = runs.shot(shot);
       densityOff += bead.densityOff / (count * slices);
-      fusion += (steps.find(({ step }) => step === 5)!.toward - 0.8935) / 0.0146 / (count * slices);
+      fusion += (steps.find(({ step }) => step === 5)!.toward - usualPlateauBar) / 0.0146 / (count * slices);
       youngestMs = Math.max(youngestMs, startOf(runs.schedule, shot));
     }
   }
@@ -90,8 +92,8 @@ function suspectsOf(model: Model, cluster: number): Suspects {
     coatZ: (model.dips.coat(cluster) - 9) / 0.75,
     fusionZ: fusion,
     rmsZ: ((features["vib.rms"]?.value ?? 0.97) - 0.97) / 0.05,
-    // A dry coat takes water up again while it hangs: a hundredth of a percent an hour.
-    residualPercent: dryer.trace(load.number).residualPercent + 0.01 * Math.max(0, (filledMs - outMs) / hour),
+    // A dry coat takes water up again while it hangs: a little every hour.
+    residualPercent: dryer.trace(load.number).residualPercent + 0.003 * Math.max(0, (filledMs - outMs) / hour),
     hydrogenPercent: furnace.densityIndex(check),
     finesZ: (model.around.finesPercent(filledMs) - 0.7) / 0.08,
     vacuumZ: (pour.vacuumKpa - 45) / 1.5,

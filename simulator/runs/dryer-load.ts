@@ -143,7 +143,7 @@ function integrate(station: string, cycle: Cycle, lastsMs: number, faults: Fault
   let seenReturn = rh;
   let seenSupply = relativeHumidity(5, supply, ambientPressureHpa);
   for (let t = 0; cycle.startMs + t < cycle.endMs; t += stepSeconds * 1000) {
-    const spent = exhausted ? 7 * Math.min(1, Math.max(0, (t - 5_400_000) / 1_800_000)) : 0;
+    const spent = exhausted ? 6 * Math.min(1, Math.max(0, (t - 5_400_000) / 1_800_000)) : 0;
     const supplied = 5 + spent + 0.6 * Math.sin((2 * Math.PI * t) / 5_400_000 + load.phase);
     const weak = weakly(cycle.startMs + t) ? weakSize : 0;
     const blown = load.airKgPerSecond * Math.max(0.05, 1 - weak * (1 - 0.3 / supplyKgPerSecond));
