@@ -108,7 +108,7 @@ export function ironPours(key: PlantKey, station: string, faults: FaultPlan): Ir
         flask: flaskName(false, ordinal),
         part,
         startMs,
-        lastsMs: Math.round(1000 * part.pourSeconds * (1 + 0.04 * own.normal())) + gapMs,
+        lastsMs: Math.round(1000 * part.pourSeconds * (1 + 0.04 * own.normal())),
         firstCel: atFirst - lost,
         massKg: part.pouredKg * (1 + 0.012 * own.normal()) - 2 * faults.size("spill", station, startMs),
         gapMs,

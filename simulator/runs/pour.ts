@@ -1,3 +1,4 @@
+import { remembering } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
 import { clusterOfFlask } from "../lineage.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
@@ -77,7 +78,7 @@ export function pourRuns(key: PlantKey, station: string, faults: FaultPlan): Pou
       flask: flaskName(true, flask),
       ladle: `LA-${600_000 + number}`,
       firstCel,
-      lastsMs: steadyMs + gapMs,
+      lastsMs: steadyMs,
       ordinal: flask,
       cluster: clusterOfFlask({ aluminium: true, ordinal: flask }),
       massKg: part.pouredKg * (1 + 0.012 * own.normal()) - 2 * faults.size("spill", station, startMs),
@@ -86,12 +87,13 @@ export function pourRuns(key: PlantKey, station: string, faults: FaultPlan): Pou
       dipped: number % 6 === 0 && faults.on("dip-missing", station, startMs) === undefined,
     };
   };
-  const furnaceCel = (tMs: number): number => {
-    const number = Math.floor((tMs - schedule.originMs) / periodMs);
+  const between = remembering((number) => {
     const { startMs, endMs } = cycleOf(schedule, number);
-    const share = Math.min(1, Math.max(0, (tMs - startMs) / (endMs - startMs)));
-    const [now, next] = [pour(number).furnaceCel, pour(number + 1).furnaceCel];
-    return now + share * (next - now);
+    return { startMs, lastsMs: endMs - startMs, now: pour(number).furnaceCel, next: pour(number + 1).furnaceCel };
+  }, 8);
+  const furnaceCel = (tMs: number): number => {
+    const { startMs, lastsMs, now, next } = between(Math.floor((tMs - schedule.originMs) / periodMs));
+    return now + Math.min(1, Math.max(0, (tMs - startMs) / lastsMs)) * (next - now);
   };
   const features = (number: number): Record<string, TrueFeature> => {
     const { firstCel, lastsMs, massKg, gapMs } = pour(number);

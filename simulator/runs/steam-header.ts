@@ -1,7 +1,6 @@
 import type { FaultPlan } from "../faults.ts";
-import { ornsteinUhlenbeck } from "../ornstein-uhlenbeck.ts";
-import { memoryMs, type PlantKey } from "../plant-layout.ts";
-import { randomAt } from "../random.ts";
+import type { PlantKey } from "../plant-layout.ts";
+import { walk } from "../walk.ts";
 
 const stepMs = 30_000;
 const healthyBar = 4.5;
@@ -10,13 +9,9 @@ const rampMs = 90_000;
 
 /** Pressure of the one steam header that feeds all presses, bar gauge. */
 export function steamHeader(key: PlantKey, faults: FaultPlan): (tMs: number) => number {
-  const walk = ornsteinUhlenbeck(randomAt(key.seed, "HD-1", 0, "header"), 0.12, 600, stepMs / 1000);
-  const known: number[] = [];
-  const startMs = key.firstMs - memoryMs;
+  const wander = walk(key, "HD-1", "header", 0.12, 600, stepMs);
   return (tMs) => {
-    const index = Math.floor((tMs - startMs) / stepMs);
-    while (known.length <= index) known.push(walk());
-    return healthyBar + (known[index] as number) - sag(faults, tMs) + priming(faults, tMs);
+    return healthyBar + wander(tMs) - sag(faults, tMs) + priming(faults, tMs);
   };
 }
 

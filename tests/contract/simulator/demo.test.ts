@@ -67,10 +67,14 @@ test(
     const again = await readyAt(second);
     expect(second.said()).not.toMatch(/taken in|39 of 39 set/);
     await eventually("more readings are stored", async () => (await stored(again)) > 1000, patient);
-    await eventually("the plant goes on from where it was", () => {
-      const now = JSON.parse(readFileSync(join(data, "plant-progress.json"), "utf8"));
-      return now["GW-PR"].until > before["GW-PR"].until && now["GW-PR"].seq > before["GW-PR"].seq;
-    });
+    await eventually(
+      "the plant goes on from where it was",
+      () => {
+        const now = JSON.parse(readFileSync(join(data, "plant-progress.json"), "utf8"));
+        return now["GW-PR"].until > before["GW-PR"].until && now["GW-PR"].seq > before["GW-PR"].seq;
+      },
+      patient,
+    );
 
     const product = [...children(second)].find(([name]) => name.endsWith("api/main.js"));
     process.kill((product as [string, number])[1], "SIGKILL");
