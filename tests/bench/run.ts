@@ -2,6 +2,7 @@ import { batch100Sealed } from "./batch100-sealed.ts";
 import type { Bench, BenchResult } from "./bench.ts";
 import { diskHumidity, diskOven, diskSteam } from "./disk-bytes.ts";
 import { embeddedSingle } from "./embedded-single.ts";
+import { plantDay } from "./plant-day.ts";
 import { priceSlider } from "./price-slider.ts";
 import { publishToFrame } from "./publish-to-frame.ts";
 import { qos1Single } from "./qos1-single.ts";
@@ -23,7 +24,7 @@ const benches: readonly Bench[] = [
     diskOven,
     diskHumidity,
   ],
-  ...[xbarSRules, xbarSVersusR, priceSlider, studyCsv],
+  ...[xbarSRules, xbarSVersusR, priceSlider, studyCsv, plantDay],
 ];
 
 process.exitCode = await main(process.argv.slice(2));
