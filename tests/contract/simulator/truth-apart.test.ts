@@ -2,8 +2,8 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, expect, test } from "vitest";
 import { eventually } from "../../eventually.ts";
+import { requireCommand } from "../../system/find-command.ts";
 import { freePort } from "../../system/free-port.ts";
-import { requireCommand } from "../../system/require-command.ts";
 import { start, startNode } from "../../system/running-process.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 
