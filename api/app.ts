@@ -11,6 +11,7 @@ import { characteristicRoutes } from "./routes/characteristics.ts";
 import { flagRoutes } from "./routes/flags.ts";
 import { floorRoute } from "./routes/floor.ts";
 import { healthRoutes } from "./routes/health.ts";
+import { instrumentRoutes } from "./routes/instruments.ts";
 import { keyRoutes } from "./routes/keys.ts";
 import { limitRoutes } from "./routes/limits.ts";
 import { messageRoutes } from "./routes/messages.ts";
@@ -52,6 +53,7 @@ export function createApp(parts: ApiParts): Express {
   flagRoutes(app, parts, known);
   benchRoutes(app, parts);
   limitRoutes(app, parts);
+  instrumentRoutes(app, parts);
   handRoutes(app, parts, known);
   peopleRoute(app, known);
   proposalRoutes(app, parts, known);

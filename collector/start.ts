@@ -14,8 +14,10 @@ import { siteClock } from "./notify/site-clock.ts";
 import { trialMessage } from "./notify/trial-message.ts";
 import { vapidKeyOf } from "./notify/vapid-file.ts";
 import type { Freshness } from "./pipeline/freshness.ts";
+import type { InstrumentStates } from "./pipeline/instrument-fold.ts";
 import { pipeline } from "./pipeline/pipeline.ts";
 import { type SourceTrouble, sourceTroubles } from "./pipeline/source-trouble.ts";
+import { checkpointName, type StationState } from "./pipeline/station-state.ts";
 import { brokerAccess } from "./platform/broker-access.ts";
 import type { Bus } from "./platform/bus.ts";
 import type { Clock } from "./platform/clock.ts";
@@ -32,6 +34,7 @@ import { recordMessages } from "./source/record-messages.ts";
 import { isCommand, recordedMessage, recordingHead, recordingHeadMistake, recordingLine } from "./source/recording.ts";
 import { replayMessages } from "./source/replay-messages.ts";
 import { type DataFolder, openDataFolder } from "./store/embedded/open-data-folder.ts";
+import type { Journal } from "./store/journal.ts";
 import { keepSealed } from "./store/keep-sealed.ts";
 import { type KeptWithin, keepWithin } from "./store/keep-within.ts";
 import type { Device } from "./store/message-book.ts";
@@ -95,6 +98,12 @@ export interface Collector {
 /** Opens what the product keeps on disk, for the series of this site. */
 export function openSiteData(folder: string, site: Site): DataFolder {
   return openDataFolder(folder, seriesPlaces(site));
+}
+
+/** What each instrument of a station was last found to be, by the role that its readings come under. */
+export function instrumentsOf(journal: Journal, station: string): InstrumentStates {
+  const saved = journal.checkpoint(checkpointName(station)) as StationState | null | undefined;
+  return saved?.instruments ?? {};
 }
 
 /** Where readings go that did not come by the broker. */

@@ -84,6 +84,7 @@ export const needs: Readonly<Record<keyof typeof endpoints, Need>> = {
   characteristic: read,
   points: read,
   benchList: read,
+  instruments: read,
   bench: read,
   trial: { right: "try-limits" },
   replay: { right: "try-limits" },

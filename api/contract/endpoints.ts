@@ -14,6 +14,7 @@ import {
   withdrawAskSchema,
 } from "./bench-wire.ts";
 import { correctAskSchema, handBookSchema, writeDownSchema, writtenListSchema, writtenSchema } from "./hand-wire.ts";
+import { instrumentListSchema } from "./instrument-wire.ts";
 import {
   deviceSchema,
   messageSchema,
@@ -171,6 +172,18 @@ export const endpoints = {
     answer: listSchema(pointSchema),
     answers: "Points by their place on the axis, where imported ones come before the streamed ones",
     problems: [404],
+  },
+  instruments: {
+    method: "get",
+    path: "/api/instruments",
+    summary:
+      "Every instrument, the worst first: what it read last, what its checks said, calibration, tolerance shares",
+    params: none,
+    query: none,
+    answer: instrumentListSchema,
+    answers:
+      "Instruments: at fault, silent, undecided, due for calibration, then all others in the order of the settings",
+    problems: [],
   },
   benchList: {
     method: "get",

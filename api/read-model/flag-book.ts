@@ -26,7 +26,11 @@ export interface FlagBook {
   readonly signals: number;
 }
 
-export function flagBook(characteristic: (id: string) => Characteristic | null): FlagBook {
+/** `beside`: what only other charts say of an open flag; asked anew each time, for they go on. */
+export function flagBook(
+  characteristic: (id: string) => Characteristic | null,
+  beside: (flag: FlagState) => string | undefined = () => undefined,
+): FlagBook {
   let table: FlagTable = noFlags;
   const bySignal = new Map<string, { readonly flag: string; readonly on: SignalOn }>();
   const byRun = new Map<string, Set<string>>();
@@ -34,9 +38,13 @@ export function flagBook(characteristic: (id: string) => Characteristic | null):
   const closed = new Map<string, number>();
   /** A flag's state is never changed in place, so what was made of it stays right. */
   const made = new WeakMap<FlagState, WireFlag>();
-  let lists: { readonly of: FlagTable; readonly list: readonly WireFlag[] } | undefined;
+  let lists: { readonly of: FlagTable; readonly list: readonly FlagState[] } | undefined;
 
   const wire = (flag: FlagState): WireFlag => {
+    const words = beside(flag);
+    return words === undefined ? alone(flag) : { ...alone(flag), beside: words };
+  };
+  const alone = (flag: FlagState): WireFlag => {
     const of = flag.characteristic === null ? null : characteristic(flag.characteristic);
     const known = made.get(flag) ?? wireFlag(flag, of);
     made.set(flag, known);
@@ -71,8 +79,8 @@ export function flagBook(characteristic: (id: string) => Characteristic | null):
       return flag === undefined ? undefined : wire(flag);
     },
     inListOrder: () => {
-      if (lists?.of !== table) lists = { of: table, list: flagsInListOrder(table).map(wire) };
-      return lists.list;
+      if (lists?.of !== table) lists = { of: table, list: flagsInListOrder(table) };
+      return lists.list.map(wire);
     },
     inFloorOrder: () => flagsInFloorOrder(table).map(wire),
     ofSignals: (ids) => {

@@ -6,6 +6,7 @@ import type { EntryKind, PointRecord, RunRecord, StoredEntry } from "../../spc/m
 import { applyToProposals, noProposals, type ProposalTable } from "../../spc/proposal/proposal-state.ts";
 import type { LiveFrame, WireCharacteristic, WireFlag, WirePoint } from "../contract/wire.ts";
 import type { Page } from "../paging.ts";
+import { besideOf } from "./beside.ts";
 import { changesIn } from "./changes.ts";
 import { addPoint, addRun, type Charted, chartedSet, limitsInForce, recentPoints } from "./charted.ts";
 import { type FlagBook, flagBook, flagOf } from "./flag-book.ts";
@@ -51,7 +52,7 @@ const mostResent = 2_000;
 
 export function readModel(site: Site, journal: Journal): ReadModel {
   const set = chartedSet(site);
-  const book = flagBook((id) => set.all.get(id)?.characteristic ?? null);
+  const book = flagBook((id) => set.all.get(id)?.characteristic ?? null, besideOf(site, set));
   const listeners = new Set<() => void>();
   const made = new Map<
     string,

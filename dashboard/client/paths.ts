@@ -21,6 +21,7 @@ export const paths = {
   openProposals: "/api/proposals?state=open&limit=1000",
   proposal: (id: string): string => `/api/proposals/${encodeURIComponent(id)}`,
   limits: "/api/limits?limit=1000",
+  instruments: "/api/instruments",
   people: "/api/people",
   handBook: "/api/by-hand",
   written: (station: string): string => `/api/by-hand/entries?limit=50&station=${encodeURIComponent(station)}`,
@@ -58,6 +59,8 @@ export const pages = {
   /** A chart on the Bench, with the points that made a flag. */
   evidence: (id: string, flag?: string): string => pages.bench(id, benchSearch({ ...plainBench, flag: flag ?? null })),
   limits: "/limits",
+  /** `search` as `instrumentSearch` gives it. */
+  instruments: (search = ""): string => `/instruments${search}`,
   byHand: (station: string | null): string =>
     station === null ? "/by-hand" : `/by-hand/${encodeURIComponent(station)}`,
   /** `search` as `ledgerSearch` gives it. */

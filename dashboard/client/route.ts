@@ -8,6 +8,7 @@ export type Route =
   /** Without an id the list alone, or the chart that needs a look most. */
   | { readonly page: "bench"; readonly id: string | null; readonly search: string }
   | { readonly page: "limits"; readonly search: string }
+  | { readonly page: "instruments"; readonly search: string }
   /** Without a station the choice of one. */
   | { readonly page: "by-hand"; readonly station: string | null }
   | { readonly page: "messages"; readonly search: string }
@@ -26,6 +27,7 @@ export function routeOf(path: string, search: string): Route {
   if (first === "" && second === undefined) return { page: "floor" };
   if (first === "flags" && (second ?? "") === "") return { page: "flags" };
   if (first === "limits" && (second ?? "") === "") return { page: "limits", search };
+  if (first === "instruments" && (second ?? "") === "") return { page: "instruments", search };
   if (first === "messages" && (second ?? "") === "") return { page: "messages", search };
   if ((first === "record" || first === "sign-in") && (second ?? "") === "") return { page: first, search };
   if ((second ?? "") === "" && isPeoplePage(first)) return { page: first };

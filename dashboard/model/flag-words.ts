@@ -44,6 +44,12 @@ export function byUrgency(flags: readonly WireFlag[]): readonly WireFlag[] {
   );
 }
 
+/** Flags as they are handled: what stands under an open common cause is told by that one. */
+export function handledFlags(flags: readonly WireFlag[]): readonly WireFlag[] {
+  const open = new Set(flags.flatMap(({ id, state }) => (state === "done" ? [] : [id])));
+  return flags.filter(({ parent }) => parent === undefined || !open.has(parent));
+}
+
 /** The value that people should see first, and the line it stands against: `low limit 1430`. */
 export function valueAgainst(
   flag: WireFlag,

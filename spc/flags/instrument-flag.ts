@@ -78,5 +78,4 @@ const words: Readonly<Record<HealthCheck, readonly [string, string]>> = {
   "peer-drift": ["drifts from its peers", "Check it against a second instrument at its place; then replace it."],
   "slow-probe": ["answers slowly", "Check its tapping, filter or tip for dirt; then replace it."],
   repeated: ["repeats its values", "Take it again, with a second person or a second scale."],
-  "clock-skew": ["clock is off", "Set the gateway's clock and its time server."],
 };

@@ -11,8 +11,7 @@ export type HealthCheck =
   | "zero"
   | "peer-drift"
   | "slow-probe"
-  | "repeated"
-  | "clock-skew";
+  | "repeated";
 
 /**
  * `fault`: the instrument or its wiring. `undecided`: what is seen may as well be the process, and nothing at hand tells

@@ -2,6 +2,7 @@ import type { InstrumentPlan } from "../../../spc/health/instrument-plan.ts";
 import type { Wiring } from "../../../spc/health/no-value.ts";
 import type { InstrumentSettings } from "./instrument-schema.ts";
 import { durationMs, type StationKind } from "./schema.ts";
+import type { SiteInstrument } from "./site.ts";
 
 type SeriesSettings = StationKind["series"][string];
 
@@ -28,6 +29,14 @@ export function instrumentPlan(series: SeriesSettings): InstrumentPlan | null {
     slow: slowOf(one),
     ambientCel: one?.terminals ?? null,
   };
+}
+
+/** What the settings say of an instrument and of its last calibration; null where they say nothing. */
+export function siteInstrument(series: SeriesSettings, calibrated: string | undefined): SiteInstrument | null {
+  const { instrument: one } = series;
+  if (one === undefined) return null;
+  const calibrateEveryMs = one.calibrateEvery === undefined ? null : durationMs(one.calibrateEvery);
+  return { ...one, calibrated: calibrated ?? null, calibrateEveryMs };
 }
 
 function wiringOf(one: InstrumentSettings | undefined): Wiring {

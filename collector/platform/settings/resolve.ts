@@ -5,7 +5,7 @@ import { plainWord } from "../../../spc/model/run.ts";
 import type { Specification } from "../../../spc/model/specification.ts";
 import type { ShiftClock } from "../../../spc/segment/station-context.ts";
 import { chartedBy, chartedUnit } from "./charted-by.ts";
-import { instrumentPlan } from "./resolve-instrument.ts";
+import { instrumentPlan, siteInstrument } from "./resolve-instrument.ts";
 import { bytesOf, retentionOf } from "./retention-schema.ts";
 import { durationMs, type Settings, type StationKind } from "./schema.ts";
 import { segmenterConfig } from "./segmenter-config.ts";
@@ -112,8 +112,7 @@ function resolveSeries(
     everyInRunMs: series.everyInRun === undefined ? null : durationMs(series.everyInRun),
     resolution: series.resolution ?? null,
     holds: series.holds ?? false,
-    instrument:
-      series.instrument === undefined ? null : { ...series.instrument, calibrated: station.calibrated[role] ?? null },
+    instrument: siteInstrument(series, station.calibrated[role]),
     asked: instrumentPlan(series),
   };
 }

@@ -88,6 +88,8 @@ export interface SiteSeries {
 export interface SiteInstrument extends InstrumentSettings {
   /** Day of its last calibration. */
   readonly calibrated: string | null;
+  /** How long a calibration holds. */
+  readonly calibrateEveryMs: number | null;
 }
 
 /** One feature of one station and how it is charted; a characteristic follows for each part where `byPart`. */

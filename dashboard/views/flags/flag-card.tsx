@@ -1,11 +1,11 @@
-import type { JSX } from "preact";
+import type { ComponentChildren, JSX } from "preact";
 import type { WireCharacteristic, WireFlag, WireFloor } from "../../../api/contract/wire.ts";
 import { pages } from "../../client/paths.ts";
 import { pictureMs } from "../../client/picture-store.ts";
 import { Glyph } from "../../marks/glyph.tsx";
 import { flagLetter, labelWords, ruleWords, valueAgainst } from "../../model/flag-words.ts";
 import { ledgerSearch } from "../../model/message-words.ts";
-import { counted } from "../../model/numbers.ts";
+import { counted, sentenceCase } from "../../model/numbers.ts";
 import { runName } from "../../model/run-name.ts";
 import { type SiteTimes, siteTimes, waitWord } from "../../model/times.ts";
 import { unitWord } from "../../model/units.ts";
@@ -19,10 +19,12 @@ export interface FlagCardProps {
   readonly flag: WireFlag;
   readonly characteristic: WireCharacteristic | null;
   readonly floor: WireFloor;
+  /** The flags under it, of a common cause. */
+  readonly children?: ComponentChildren;
 }
 
 /** One flag with its story and what can be done about it. */
-export function FlagCard({ flag, characteristic, floor }: FlagCardProps): JSX.Element {
+export function FlagCard({ flag, characteristic, floor, children }: FlagCardProps): JSX.Element {
   const letter = flagLetter(flag.label);
   const times = siteTimes(floor.site.zone);
   const unit = flag.unit === null ? "" : unitWord(flag.unit, characteristic?.reference, characteristic?.quantity);
@@ -50,6 +52,16 @@ export function FlagCard({ flag, characteristic, floor }: FlagCardProps): JSX.El
           </span>
         </h2>
         {flag.doFirst === null ? null : <p class="do-first">{flag.doFirst}</p>}
+        {flag.evidence === undefined ? null : <p class="evidence">{sentenceCase(flag.evidence)}.</p>}
+        {flag.common === undefined ? null : (
+          <p>
+            First up: <b>{flag.common.children[0]?.station}</b> {times.near(Date.parse(flag.first.at), pictureMs.value)}
+          </p>
+        )}
+        {flag.beside === undefined ? null : <p class="beside">{flag.beside}</p>}
+        {flag.faultOver == null ? null : (
+          <p>Nothing found since {times.near(Date.parse(flag.faultOver), pictureMs.value)}; its charts go on.</p>
+        )}
         <p>
           {value === null ? null : (
             <b class="figure">
@@ -87,6 +99,7 @@ export function FlagCard({ flag, characteristic, floor }: FlagCardProps): JSX.El
         <TakeIt flag={flag} />
         <DoneForm flag={flag} causes={floor.causes} />
       </div>
+      {children}
     </li>
   );
 }

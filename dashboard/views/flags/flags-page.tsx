@@ -3,7 +3,7 @@ import type { JSX } from "preact";
 import type { WireFlag } from "../../../api/contract/wire.ts";
 import { paths } from "../../client/paths.ts";
 import { picture } from "../../client/picture-store.ts";
-import { byUrgency } from "../../model/flag-words.ts";
+import { byUrgency, handledFlags } from "../../model/flag-words.ts";
 import { charted } from "../../model/picture.ts";
 import { ClockWrong } from "../shell/clock-wrong.tsx";
 import { DoorTrouble } from "../shell/door-trouble.tsx";
@@ -56,13 +56,28 @@ export function FlagsPage(): JSX.Element {
       )}
       {flags.length === 0 ? <p class="note">{emptyWords(shown.value)}</p> : null}
       <ul class="flag-list">
-        {flags.map((flag) => (
+        {handledFlags(flags).map((flag) => (
           <FlagCard
             key={flag.id}
             flag={flag}
             characteristic={flag.characteristic === null ? null : charted(now, flag.characteristic)}
             floor={now.floor}
-          />
+          >
+            {flag.common === undefined ? null : (
+              <ul class="flag-list under">
+                {all.value
+                  .filter(({ parent }) => flag.state !== "done" && parent === flag.id)
+                  .map((child) => (
+                    <FlagCard
+                      key={child.id}
+                      flag={child}
+                      characteristic={child.characteristic === null ? null : charted(now, child.characteristic)}
+                      floor={now.floor}
+                    />
+                  ))}
+              </ul>
+            )}
+          </FlagCard>
         ))}
       </ul>
     </section>

@@ -1,7 +1,7 @@
 import type { JSX } from "preact";
 import { pictureMinuteMs } from "../../client/picture-store.ts";
 import { bandRows, windowSize } from "../../client/window-size.ts";
-import { byUrgency } from "../../model/flag-words.ts";
+import { byUrgency, handledFlags } from "../../model/flag-words.ts";
 import { floodNow } from "../../model/flood.ts";
 import { charted, type Picture } from "../../model/picture.ts";
 import { siteTimes } from "../../model/times.ts";
@@ -11,7 +11,7 @@ import { FloodPanel } from "./flood-panel.tsx";
 /** Open flags, most urgent first. It keeps its height whatever comes and goes, so that the page never jumps. */
 export function WaitingBand({ picture }: { readonly picture: Picture }): JSX.Element {
   const { floor } = picture;
-  const flags = byUrgency(floor.flags);
+  const flags = byUrgency(handledFlags(floor.flags));
   const words = new Map(floor.stations.map((station) => [station.id, station.runWord]));
   const flood = floodNow(picture.flags.values(), pictureMinuteMs.value);
   if (flood !== null) return <FloodPanel flood={flood} waiting={flags} zone={floor.site.zone} />;

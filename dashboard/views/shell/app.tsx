@@ -3,10 +3,12 @@ import type { JSX } from "preact";
 import { picture, pictureOld } from "../../client/picture-store.ts";
 import { type Route, route } from "../../client/route.ts";
 import { may, session } from "../../client/session.ts";
+import { handledFlags } from "../../model/flag-words.ts";
 import { BenchPage } from "../bench/bench-page.tsx";
 import { HandPage } from "../by-hand/hand-page.tsx";
 import { FlagsPage } from "../flags/flags-page.tsx";
 import { FloorPage } from "../floor/floor-page.tsx";
+import { InstrumentsPage } from "../instruments/instruments-page.tsx";
 import { LimitsPage } from "../limits/limits-page.tsx";
 import { MessagesPage } from "../messages/messages-page.tsx";
 import { AccountPage } from "../people/account-page.tsx";
@@ -28,7 +30,8 @@ export function App(): JSX.Element {
     document.body.dataset["picture"] = picture.value === null ? "loading" : pictureOld.value ? "old" : "live";
   });
   useSignalEffect(() => {
-    const waiting = picture.value?.floor.flags.filter((flag) => flag.state === "waiting").length ?? 0;
+    const flags = handledFlags(picture.value?.floor.flags ?? []);
+    const waiting = flags.filter((flag) => flag.state === "waiting").length;
     document.title = `${waiting > 0 ? `${waiting} waiting · ` : ""}${pageTitle(route.value)} · Steadypour`;
   });
   const { page } = route.value;
@@ -63,6 +66,7 @@ function Page({ route: here }: { readonly route: Route }): JSX.Element {
   if (here.page === "limits") return <LimitsPage search={here.search} />;
   if (here.page === "by-hand") return <HandPage station={here.station} />;
   if (here.page === "messages") return <MessagesPage search={here.search} />;
+  if (here.page === "instruments") return <InstrumentsPage search={here.search} />;
   if (here.page === "run") return <RunPage key={here.id} id={here.id} />;
   return (
     <section class="note">
@@ -78,6 +82,7 @@ function pageTitle(here: Route): string {
   if (here.page === "bench") return here.id === null ? "Chart Bench" : `${here.id.replace(":", " ")} Chart Bench`;
   if (here.page === "limits") return "Limits Book";
   if (here.page === "by-hand") return here.station === null ? "By hand" : `${here.station} By hand`;
+  if (here.page === "instruments") return "Instruments";
   if (here.page === "messages") return "Message Routes";
   if (here.page === "record") return "Change Record";
   if (here.page === "sign-in") return "Sign in";

@@ -3,14 +3,16 @@ import { pages } from "../../client/paths.ts";
 import { clockMs, heldAtMs, hold, lastNewsMs, picture, pictureAgeMs } from "../../client/picture-store.ts";
 import { route } from "../../client/route.ts";
 import { may } from "../../client/session.ts";
+import { handledFlags } from "../../model/flag-words.ts";
 import { sentenceCase } from "../../model/numbers.ts";
 import { ageWord, siteTimes } from "../../model/times.ts";
 
 export function Header(): JSX.Element {
   const floor = picture.value?.floor ?? null;
   const here = route.value.page;
-  const waiting = floor?.flags.filter((flag) => flag.state === "waiting").length ?? 0;
-  const taken = floor?.flags.filter((flag) => flag.state === "taken").length ?? 0;
+  const flags = handledFlags(floor?.flags ?? []);
+  const waiting = flags.filter((flag) => flag.state === "waiting").length;
+  const taken = flags.filter((flag) => flag.state === "taken").length;
   return (
     <header class="top">
       <a class="brand" href="/">
@@ -28,6 +30,9 @@ export function Header(): JSX.Element {
         </a>
         <a href="/limits" aria-current={here === "limits" ? "page" : undefined}>
           Limits Book
+        </a>
+        <a href={pages.instruments()} aria-current={here === "instruments" ? "page" : undefined}>
+          Instruments
         </a>
         <a href="/by-hand" aria-current={here === "by-hand" ? "page" : undefined}>
           By hand
