@@ -1,5 +1,6 @@
 import express, { type Express } from "express";
 import { endpoints } from "./contract/endpoints.ts";
+import { guardHost } from "./hosts.ts";
 import type { ApiParts } from "./parts.ts";
 import { guardNamed, guardRoutes, tellCaller } from "./people/guard.ts";
 import { people } from "./people/people.ts";
@@ -38,6 +39,7 @@ export function createApp(parts: ApiParts): Express {
   const app = express();
   app.disable("x-powered-by");
   app.use(securityHeaders());
+  app.use(guardHost(parts.access.knowsHost));
   app.use(guardChanges);
   app.use(tellCaller(parts.access.identify, parts.access.sessions, parts.clock));
   guardRoutes(app);

@@ -1,9 +1,10 @@
 import { readFileSync } from "node:fs";
 import { createServer, type RequestListener, type Server } from "node:http";
 import { createServer as createTlsServer, type Server as TlsServer } from "node:https";
-import { type AddressInfo, BlockList, isIP } from "node:net";
+import type { AddressInfo } from "node:net";
 import type { Address, Environment } from "../collector/platform/environment.ts";
 import { Fault } from "../collector/platform/fault.ts";
+import { isLoopback } from "../collector/platform/loopback.ts";
 import { Problem, problemDocument } from "./problem.ts";
 
 /** The HTTP port: taken before anything else begins, given up after everything else has ended. */
@@ -26,6 +27,7 @@ export interface HttpDoor {
 export async function openHttpDoor({ http, tls }: Pick<Environment, "http" | "tls">): Promise<HttpDoor> {
   let listener = notReady("starting: the journal is being read");
   const server = serverOf(tls, (request, response) => listener(request, response));
+  server.maxConnections = MOST_CONNECTIONS;
   await listening(server, http);
   const bound = server.address() as AddressInfo;
   return {
@@ -46,11 +48,15 @@ export async function openHttpDoor({ http, tls }: Pick<Environment, "http" | "tl
   };
 }
 
+/** A connection that says nothing, or byte after byte, holds a place no longer than this; and of places there is an end. */
+const limits = { headersTimeout: 10_000, requestTimeout: 30_000, connectionsCheckingInterval: 2_000 };
+const MOST_CONNECTIONS = 1_000;
+
 function serverOf(tls: Environment["tls"], listener: RequestListener): Server | TlsServer {
-  if (tls === null) return createServer(listener);
+  if (tls === null) return createServer(limits, listener);
   try {
     const files = { cert: readFileSync(tls.cert), key: readFileSync(tls.key) };
-    return createTlsServer({ ...files, minVersion: "TLSv1.2" }, listener);
+    return createTlsServer({ ...limits, ...files, minVersion: "TLSv1.2" }, listener);
   } catch (cause) {
     const words = `no TLS with the files of STEADYPOUR_TLS_CERT (${tls.cert}) and STEADYPOUR_TLS_KEY (${tls.key}): `;
     throw new Fault("certificate-unusable", `${words}${(cause as Error).message}`, { retryable: false, cause });
@@ -90,11 +96,4 @@ function notReady(why: string): RequestListener {
 
 function urlOf({ address, family, port }: AddressInfo, tls: boolean): string {
   return `${tls ? "https" : "http"}://${family === "IPv6" ? `[${address}]` : address}:${port}`;
-}
-
-function isLoopback(address: string): boolean {
-  const own = new BlockList();
-  own.addSubnet("127.0.0.0", 8, "ipv4");
-  own.addAddress("::1", "ipv6");
-  return own.check(address, isIP(address) === 6 ? "ipv6" : "ipv4");
 }

@@ -14,7 +14,7 @@ import { isOwnPage } from "./same-origin.ts";
 
 export interface LiveParts {
   readonly model: Pick<ReadModel, "seq" | "changesSince" | "onGrowth">;
-  readonly access: Pick<Access, "identify" | "holds" | "onEnded">;
+  readonly access: Pick<Access, "identify" | "knowsHost" | "holds" | "onEnded">;
   readonly freshness: () => readonly StationFreshness[];
   readonly door: () => WireDoorTrouble[];
   readonly clock: Clock;
@@ -126,6 +126,10 @@ export function liveStream(parts: LiveParts): Live {
     const asked = askedFor(request);
     if (typeof asked === "string") {
       refuse(stream, asked);
+      return;
+    }
+    if (!parts.access.knowsHost(request)) {
+      refuse(stream, "421 Misdirected Request");
       return;
     }
     const caller = parts.access.identify(request, clock.nowMs());

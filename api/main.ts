@@ -10,9 +10,9 @@ const stopWithinMs = 30_000;
 /** The product, as `npm start` runs it. Whatever keeps it from starting is said on standard error, with exit code 2. */
 async function main(): Promise<void> {
   const environment = readEnvironment(process.env);
-  const { site, file } = readSettings(environment.config);
+  const { site, file, digest } = readSettings(environment.config);
   const log = openLog(environment.logLevel);
-  const product = await startProduct(environment, site, log);
+  const product = await startProduct(environment, site, log, digest);
   product.ended.catch((error: unknown) => {
     log.fatal({ err: error }, "the pipeline met a defect; the next start goes on from its checkpoints");
     process.exit(1);

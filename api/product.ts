@@ -6,13 +6,14 @@ import type { Log } from "../collector/platform/log.ts";
 import { productVersion } from "../collector/platform/product-version.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
 import { type CollectorStatus, messageWords, openSiteData, siteSource, startCollector } from "../collector/start.ts";
+import type { DataFolder } from "../collector/store/embedded/open-data-folder.ts";
 import { createApp } from "./app.ts";
 import { openHttpDoor } from "./http-door.ts";
 import { liveStream } from "./live.ts";
 import { openAccess } from "./people/access.ts";
 import { makeLink } from "./people/links.ts";
 import { prepareSecrets } from "./people/secrets.ts";
-import { seedAccounts } from "./people/seed-accounts.ts";
+import { hostActor, seedAccounts } from "./people/seed-accounts.ts";
 import type { Mistake } from "./problem.ts";
 import { doorTroubles } from "./read-model/door-trouble.ts";
 import { keepUp } from "./read-model/keep-up.ts";
@@ -28,14 +29,19 @@ export interface Product {
 }
 
 /** Makes the parts and starts them. Rejects with a Fault when one cannot start; what was opened is closed again then. */
-export async function startProduct(environment: Environment, site: Site, log: Log): Promise<Product> {
+export async function startProduct(
+  environment: Environment,
+  site: Site,
+  log: Log,
+  settingsDigest: string | null,
+): Promise<Product> {
   const opened: (() => void | Promise<void>)[] = [];
   const stop = async (): Promise<void> => {
     // Last opened, first closed.
     for (const end of opened.splice(0).reverse()) await end();
   };
   try {
-    const product = await openParts(environment, site, log, opened);
+    const product = await openParts({ environment, site, log, settingsDigest }, opened);
     return { ...product, stop };
   } catch (error) {
     await stop();
@@ -44,11 +50,15 @@ export async function startProduct(environment: Environment, site: Site, log: Lo
 }
 
 async function openParts(
-  environment: Environment,
-  site: Site,
-  log: Log,
+  given: {
+    readonly environment: Environment;
+    readonly site: Site;
+    readonly log: Log;
+    readonly settingsDigest: string | null;
+  },
   opened: (() => void | Promise<void>)[],
 ): Promise<Omit<Product, "stop">> {
+  const { environment, site, log, settingsDigest } = given;
   const bus = memoryBus();
   const clock = systemClock;
   const report = (err: unknown, words: string): void => log.error({ err }, words);
@@ -76,11 +86,13 @@ async function openParts(
   const troubles = (): ReturnType<typeof doorTroubles> => doorTroubles(collector.status().source, clock.nowMs());
   const access = openAccess({
     ...{ people: data.people, record: data.record, devices: data.messages },
+    hosts: site.doors.hosts,
     openReading: site.doors.openReading ?? door.loopback,
     openSending: site.doors.openSending ?? door.loopback,
     report: (level, about, words) => log[level](about, words),
   });
   seedAccounts(data, site.persons, clock.nowMs());
+  noteSettings(data, settingsDigest);
   await prepareSecrets();
   tellOfOpenDoors(site, door.loopback, log);
   const live = liveStream({ model, freshness, door: troubles, clock, report, access });
@@ -109,6 +121,16 @@ async function openParts(
   door.answerWith(app);
   opened.push(() => door.hold("stopping"));
   return { url: door.url, firstLink: access.ready() ? null : makeLink(data.people, null, clock.nowMs()).path, ended };
+}
+
+/** Limits, rules and specifications stand in the settings as well: that the file is another one is a change like any other. */
+function noteSettings({ record }: Pick<DataFolder, "record">, digest: string | null): void {
+  const [last] = record.read({ kinds: ["settings-changed"], limit: 1 });
+  const old = (last?.new as { readonly sha256?: string } | null | undefined)?.sha256 ?? null;
+  if (digest === null || digest === old) return;
+  const change = { old: old === null ? null : { sha256: old }, new: { sha256: digest } };
+  const by = hostActor("settings file");
+  record.append({ kind: "settings-changed", subject: "settings", ...change, reason: "found at the start", by });
 }
 
 /** What the settings open wider than the product would by itself is said at each start. */

@@ -1,3 +1,4 @@
+import { createHash } from "node:crypto";
 import { existsSync, readFileSync } from "node:fs";
 import { resolve } from "node:path";
 import { Fault } from "../collector/platform/fault.ts";
@@ -12,10 +13,17 @@ export const usualFile = "steadypour.yaml";
  * The site that the product serves: of the file named, else of `steadypour.yaml` in the working folder, else an empty
  * one whose pages say how to begin.
  */
-export function readSettings(named: string | null): { readonly site: Site; readonly file: string | null } {
+export function readSettings(named: string | null): {
+  readonly site: Site;
+  readonly file: string | null;
+  /** SHA-256 of the file, by which a change of it is known; null where there is none. */
+  readonly digest: string | null;
+} {
   const file = named ?? (existsSync(usualFile) ? usualFile : null);
-  if (file !== null) return { site: readSite(file), file: resolve(file) };
-  return { site: siteIn(emptySite, ""), file: null };
+  if (file === null) return { site: siteIn(emptySite, ""), file: null, digest: null };
+  const bytes = read(file);
+  const digest = createHash("sha256").update(bytes).digest("hex");
+  return { site: siteIn(bytes, file), file: resolve(file), digest };
 }
 
 /** The site that a settings file describes. A Fault `settings-invalid` lists every mistake, one a line. */

@@ -4,12 +4,12 @@ import type { RequestHandler } from "express";
 import helmet from "helmet";
 
 /**
- * Headers for a plant's network, plain or over TLS: nothing inline, nothing from elsewhere. Upgrading to https and HSTS
- * are off, because on a LAN address they make every asset fail, and a certificate that ran out would lock people out; the isolation headers are, because browsers ignore them
- * there with a warning.
+ * Headers for a plant's network, plain or over TLS: nothing inline, nothing from elsewhere. Upgrading to https is
+ * off, because on a LAN address it makes every asset fail; the isolation headers are, because browsers ignore them there
+ * with a warning. Over TLS a browser that came once comes by TLS alone, so a certificate must not run out unnoticed.
  */
 export function securityHeaders(): RequestHandler {
-  return helmet({
+  const others = helmet({
     contentSecurityPolicy: {
       useDefaults: false,
       directives: {
@@ -34,6 +34,10 @@ export function securityHeaders(): RequestHandler {
     xFrameOptions: { action: "deny" },
     referrerPolicy: { policy: "no-referrer" },
   });
+  return (request, response, next) => {
+    if (request.socket instanceof TLSSocket) response.setHeader("Strict-Transport-Security", "max-age=31536000");
+    others(request, response, next);
+  };
 }
 
 /** Older browsers do not count ws: and wss: of the same host among 'self'. */

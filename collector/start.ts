@@ -24,9 +24,11 @@ import type { Clock } from "./platform/clock.ts";
 import type { Environment } from "./platform/environment.ts";
 import type { Fault } from "./platform/fault.ts";
 import type { Log } from "./platform/log.ts";
+import { isLoopback } from "./platform/loopback.ts";
 import type { MessagesSettings } from "./platform/settings/people-schema.ts";
 import type { Site } from "./platform/settings/site.ts";
 import { brokerMemory } from "./source/broker-memory.ts";
+import { brokerUsers } from "./source/broker-users.ts";
 import { embeddedBroker } from "./source/embedded-broker.ts";
 import { externalBroker } from "./source/external-broker.ts";
 import type { MessageSource, SourceStatus } from "./source/message-source.ts";
@@ -137,7 +139,16 @@ export function siteSource({
   // The broker keeps our session under this name, so it follows from the site and not from chance.
   const clientId = `steadypour-${site.name.toLowerCase().replaceAll(/[^a-z0-9]+/g, "-")}`;
   const access = brokerAccess(site.broker, environment.broker, clientId);
-  if (access === null) return embeddedBroker({ ...environment.mqtt, clock });
+  if (access === null) {
+    const open = site.doors.openSending ?? isLoopback(environment.mqtt.host);
+    if (open && !isLoopback(environment.mqtt.host)) {
+      log.warn("doors.openSending: everybody in the network may send to the broker without saying who they are");
+    }
+    if (!open && site.doors.mqtt.length === 0) {
+      log.warn("the broker listens beyond this machine and doors.mqtt names no user: nobody can send");
+    }
+    return embeddedBroker({ ...environment.mqtt, clock, users: brokerUsers(site.doors.mqtt, open) });
+  }
   const topics = site.sources.map(({ topic }) => topic);
   return externalBroker({ access, topics, clock, log, memory: brokerMemory(data.samples, log) });
 }

@@ -19,7 +19,7 @@ and prints the line for persons: pin: of the settings:
   },
 };
 
-async function firstLine(): Promise<string> {
+export async function firstLine(): Promise<string> {
   const lines = createInterface({ input: process.stdin });
   try {
     for await (const line of lines) return line.trim();

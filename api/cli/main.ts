@@ -11,6 +11,7 @@ const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
   "import-runs": async () => (await import("./import-runs.ts")).importRuns,
   "freeze-limits": async () => (await import("./freeze-limits.ts")).freezeLimits,
   backup: async () => (await import("./backup.ts")).backup,
+  "hash-password": async () => (await import("./hash-password.ts")).hashPasswordVerb,
   "hash-pin": async () => (await import("./hash-pin.ts")).hashPinVerb,
   record: async () => (await import("./record.ts")).record,
   replay: async () => (await import("./replay.ts")).replay,

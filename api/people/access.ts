@@ -3,6 +3,7 @@ import type { ChangeRecord } from "../../collector/store/change-record.ts";
 import type { MessageBook } from "../../collector/store/message-book.ts";
 import type { PeopleBook } from "../../collector/store/people-book.ts";
 import type { Right } from "../contract/access.ts";
+import { knowsHost } from "../hosts.ts";
 import { type Caller, identify } from "./callers.ts";
 import { hasAdministrator } from "./links.ts";
 import { type Sessions, sessions } from "./sessions.ts";
@@ -15,6 +16,8 @@ export interface Access {
   /** What the signed-out may. */
   readonly open: readonly Right[];
   identify(request: IncomingMessage, nowMs: number): Caller;
+  /** Whether a request names us. */
+  knowsHost(request: IncomingMessage): boolean;
   /** Whether what somebody was let in with some time ago would let them in now. */
   holds(caller: Caller, nowMs: number): boolean;
   /** Whether there is somebody to manage accounts. */
@@ -29,6 +32,8 @@ export interface AccessParts {
   readonly people: PeopleBook;
   readonly record: ChangeRecord;
   readonly devices: Pick<MessageBook, "device">;
+  /** Names beside this host's own. */
+  readonly hosts: readonly string[];
   readonly openReading: boolean;
   readonly openSending: boolean;
   readonly report: Access["report"];
@@ -43,6 +48,7 @@ export function openAccess(parts: AccessParts): Access {
   const listeners: ((id: string) => void)[] = [];
   return {
     ...{ people, record, open, report, sessions: found },
+    knowsHost: knowsHost(parts.hosts),
     identify: identify({ people, sessions: found, devices, open }),
     holds: ({ kind, session, key, person }, nowMs) => {
       if (session !== null) return found.holds(session, nowMs);

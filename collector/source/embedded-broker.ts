@@ -1,8 +1,9 @@
 import { createServer, type Server, type Socket } from "node:net";
-import { Aedes, type Client } from "aedes";
+import { Aedes, type AuthenticateError, type Client } from "aedes";
 import type { Clock } from "../platform/clock.ts";
 import { Fault } from "../platform/fault.ts";
 import { addressFault } from "./address-fault.ts";
+import { type BrokerUsers, brokerUsers } from "./broker-users.ts";
 import type { MessageHandler, MessageSource } from "./message-source.ts";
 import { packetLimit } from "./packet-limit.ts";
 
@@ -11,6 +12,8 @@ export interface EmbeddedBrokerOptions {
   /** 0 takes any free port: see `port`. */
   readonly port: number;
   readonly clock: Clock;
+  /** Who may connect; left out, everybody, as on this machine alone. */
+  readonly users?: BrokerUsers;
 }
 
 export interface EmbeddedBroker extends MessageSource {
@@ -31,7 +34,10 @@ const MOST_PACKET_BYTES = 2 * 1_048_576;
  * An MQTT 3.1.1 broker inside the product. A publisher gets its PUBACK once its message is on disk, because the
  * broker asks `authorizePublish` first and we answer when the group is committed. It keeps no sessions.
  */
-export function embeddedBroker({ host, port, clock }: EmbeddedBrokerOptions): EmbeddedBroker {
+export function embeddedBroker(options: EmbeddedBrokerOptions): EmbeddedBroker {
+  const { host, port, clock, users = brokerUsers([], true) } = options;
+  /** Whom each connection said it is, once that was shown; null for nobody in particular. */
+  const names = new WeakMap<Client, string | null>();
   const sockets = new Set<Socket>();
   let broker: Aedes | undefined;
   let server: Server | undefined;
@@ -49,9 +55,29 @@ export function embeddedBroker({ host, port, clock }: EmbeddedBrokerOptions): Em
         packet.clean = true;
         done(null, true);
       },
+      authenticate: (client, name, password, done) => {
+        const refused = Object.assign(new Error("user and password do not go together"), { returnCode: 5 });
+        users.admits(name, password).then(
+          (admitted) => {
+            if (admitted) names.set(client, name === undefined || name === "" ? null : name);
+            if (admitted) done(null, true);
+            else done(refused as AuthenticateError, null);
+          },
+          () => done(refused as AuthenticateError, null),
+        );
+      },
+      authorizeSubscribe: (client, subscription, done) => {
+        const { topic } = subscription;
+        // Refused, and told so in the SUBACK; the connection goes on.
+        const may = !topic.startsWith("$") && client !== null && users.mayHear(names.get(client) ?? null, topic);
+        done(null, may ? subscription : null);
+      },
       // Also called for wills, and then the client may be gone (null): a will is a message like any other.
-      authorizePublish: (_client, packet, done) => {
+      authorizePublish: (client, packet, done) => {
         if (packet.topic.startsWith("$")) return done(new Error(`${packet.topic}: topics with $ are the broker's own`));
+        if (!users.maySend((client === null ? null : names.get(client)) ?? null, packet.topic)) {
+          return done(new Error(`${packet.topic}: that user may not send there`));
+        }
         // Readings are not kept as last-known values: memory would grow with every topic made up.
         packet.retain = false;
         // Neither taken nor answered: it comes again at our next start.

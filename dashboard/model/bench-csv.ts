@@ -4,9 +4,10 @@ type Cell = string | number | null;
 
 /**
  * The points that are drawn, as CSV (RFC 4180, CRLF). Numbers have all their digits, so that reading them back gives the
- * same ones. Words that a spreadsheet would take for a formula are led by an apostrophe; a number never is.
+ * same ones. Words that a spreadsheet would take for a formula are led by an apostrophe; a number never is. The head of the Change Record
+ * stands in the last column, so that a file kept elsewhere can later prove that the record was not altered.
  */
-export function benchCsv(bench: WireBench): string {
+export function benchCsv(bench: WireBench, recordHead: string | null = null): string {
   const { characteristic } = bench;
   const numbers = new Map(bench.flags.map(({ id, number }) => [id, number]));
   const causes = new Map(bench.exclusions.map((one) => [one.run, one.cause]));
@@ -17,6 +18,7 @@ export function benchCsv(bench: WireBench): string {
     ...["characteristic", "run", "ended", "unit", "value", "low limit", "centre", "high limit", "judged"],
     ...["spread", "spread low limit", "spread centre", "spread high limit", "spread judged"],
     ...["limits", "imported", "flag", "left out because", "no value because"],
+    ...(recordHead === null ? [] : ["change record"]),
   ];
   const rows = bench.points.map((point): readonly Cell[] => [
     ...[characteristic.id, point.run, point.at, characteristic.unit],
@@ -33,6 +35,7 @@ export function benchCsv(bench: WireBench): string {
     point.flag === null || point.signals.length === 0 ? null : (numbers.get(point.flag) ?? point.flag),
     causes.get(point.run) ?? null,
     point.location.value === null ? (point.refusal?.detail ?? "no value") : null,
+    ...(recordHead === null ? [] : [recordHead]),
   ]);
   return [head, ...rows].map((cells) => `${cells.map(csvCell).join(",")}\r\n`).join("");
 }

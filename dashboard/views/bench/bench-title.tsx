@@ -9,7 +9,7 @@ import { kindOf } from "../../model/bench-words.ts";
 import { fromField, toField } from "../../model/bench-zoned.ts";
 import { pairWords, pointsWords } from "../../model/chart-words.ts";
 import { unitWord } from "../../model/units.ts";
-import { saveText, svgText } from "./save-chart.ts";
+import { recordHead, saveText, svgText } from "./save-chart.ts";
 
 export interface BenchTitleProps {
   readonly bench: WireBench;
@@ -99,7 +99,13 @@ function TakeAlong(props: BenchTitleProps & { readonly said: Signal<string> }): 
   };
   return (
     <>
-      <button type="button" class="plain" onClick={() => saveText(benchCsv(bench), fileName(bench, "csv"), "text/csv")}>
+      <button
+        type="button"
+        class="plain"
+        onClick={() =>
+          void recordHead().then((head) => saveText(benchCsv(bench, head), fileName(bench, "csv"), "text/csv"))
+        }
+      >
         Save CSV
       </button>
       <button
@@ -108,7 +114,8 @@ function TakeAlong(props: BenchTitleProps & { readonly said: Signal<string> }): 
         disabled={asTable.value || bench.points.length === 0}
         onClick={() => {
           const drawn = document.querySelector<SVGSVGElement>("[data-main-chart] svg.bench-pair");
-          if (drawn !== null) saveText(svgText(drawn), fileName(bench, "svg"), "image/svg+xml");
+          if (drawn === null) return;
+          void recordHead().then((head) => saveText(svgText(drawn, head), fileName(bench, "svg"), "image/svg+xml"));
         }}
       >
         Save SVG

@@ -83,6 +83,7 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
   const { budget, pace } = options;
   const access = openAccess({
     ...{ people: data.people, record: data.record, devices: data.messages, report: () => {} },
+    hosts: ["plant.example"],
     ...{ openReading: options.open ?? true, openSending: options.open ?? true },
   });
   seedAccounts(data, site.persons, clock.nowMs());
