@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { linesOf } from "./import-lines.ts";
 import { UsageError } from "./usage-error.ts";
 
@@ -45,6 +46,18 @@ export function importAddress(asked: string): URL {
   const url = URL.canParse(asked) ? new URL(asked) : null;
   if (url !== null && ["http:", "https:"].includes(url.protocol)) return url;
   throw new UsageError(`--to: found ${asked}, expected an address such as http://127.0.0.1:8080`);
+}
+
+/** The token of a program, from a file: on the command line others could read it. */
+export function importToken(file: string | undefined): string | null {
+  if (file === undefined) return null;
+  try {
+    const token = readFileSync(file, "utf8").trim();
+    if (/^[\w-]{20,200}$/.test(token)) return token;
+  } catch (error) {
+    throw new UsageError(`--token-file: ${file} cannot be read, ${(error as Error).message}`);
+  }
+  throw new UsageError(`--token-file: ${file} holds no token, expected the one that the page People showed`);
 }
 
 function oneOf<T extends string>(name: string, known: readonly T[], found: string): T {

@@ -11,12 +11,12 @@ const PATIENCE_MS = 120_000;
 const MOST_WAIT_MS = 10_000;
 
 /** Hands readings to a running product, body by body, each answered once it is on disk. */
-export function postReadings(url: URL, site: Site): (group: SourceSamples) => Promise<TakenIn> {
+export function postReadings(url: URL, site: Site, token: string | null): (group: SourceSamples) => Promise<TakenIn> {
   const series = new Map(site.stations.flatMap((one) => Object.values(one.series)).map((one) => [one.id, one]));
   return async ({ source, samples }) => {
     const sum = { stored: 0, duplicate: 0 };
     const post = async (body: unknown): Promise<void> => {
-      const { stored, duplicate } = await posted(url, JSON.stringify(body));
+      const { stored, duplicate } = await posted(url, JSON.stringify(body), token);
       sum.stored += stored;
       sum.duplicate += duplicate;
     };
@@ -40,10 +40,10 @@ export function postReadings(url: URL, site: Site): (group: SourceSamples) => Pr
   };
 }
 
-async function posted(url: URL, body: string): Promise<TakenIn> {
+async function posted(url: URL, body: string, token: string | null): Promise<TakenIn> {
   const untilMs = performance.now() + PATIENCE_MS;
   for (let waitMs = 250; ; waitMs = Math.min(2 * waitMs, MOST_WAIT_MS)) {
-    const { answer, said } = await asked(url, body);
+    const { answer, said } = await asked(url, body, token);
     if (answer !== null) return answer;
     if (performance.now() > untilMs) throw new Fault("product-refused", said, { retryable: true });
     await sleep(waitMs);
@@ -51,10 +51,15 @@ async function posted(url: URL, body: string): Promise<TakenIn> {
 }
 
 /** The answer; null with what was said where it pays to ask again. */
-async function asked(url: URL, body: string): Promise<{ readonly answer: TakenIn | null; readonly said: string }> {
+async function asked(
+  url: URL,
+  body: string,
+  token: string | null,
+): Promise<{ readonly answer: TakenIn | null; readonly said: string }> {
   let response: Response;
   try {
-    const headers = { "content-type": "application/json" };
+    const proof = token === null ? {} : { authorization: `Bearer ${token}` };
+    const headers = { "content-type": "application/json", ...proof };
     response = await fetch(new URL("/api/readings", url), { method: "POST", body, headers });
   } catch (error) {
     const cause = error instanceof Error && error.cause instanceof Error ? error.cause.message : String(error);

@@ -46,8 +46,8 @@ export function intoFolder(folder: string, site: Site, file: string): ImportTarg
 }
 
 /** A running product, by `POST /api/readings`. */
-export function intoProduct(url: URL, site: Site): ImportTarget {
-  const send = postReadings(url, site);
+export function intoProduct(url: URL, site: Site, token: string | null): ImportTarget {
+  const send = postReadings(url, site, token);
   return {
     write: async (groups) => {
       const sum = { stored: 0, duplicate: 0 };

@@ -4,7 +4,14 @@ import type { Site } from "../../collector/platform/settings/site.ts";
 import { historyOf } from "../../collector/start.ts";
 import { commandSite } from "./command-site.ts";
 import { fileMark, linesOf } from "./import-lines.ts";
-import { type ImportFormat, importAddress, importFormat, importTime, importUnits } from "./import-options.ts";
+import {
+  type ImportFormat,
+  importAddress,
+  importFormat,
+  importTime,
+  importToken,
+  importUnits,
+} from "./import-options.ts";
 import { type ImportPoint, importPoints } from "./import-point.ts";
 import { type ImportTarget, intoFolder, intoProduct } from "./import-target.ts";
 import { UsageError } from "./usage-error.ts";
@@ -45,6 +52,7 @@ Left out, --format is what the first line shows. CSV has commas between fields a
 --series FORM    line protocol: how a series is named, of {measurement}, {field} and tags: {measurement}/{field} unless told.
 --ignore-others  names that are no series of the settings are passed over.
 --skip-bad       what is right is taken in, what is wrong is named. Without it nothing is taken in where anything is wrong.
+--token-file F   with --to: file with the token of a program that may hand in readings, where the product asks for one
 --to ADDRESS     hands the readings to a product that runs, such as http://127.0.0.1:8080. Without it they go into FOLDER
                  itself, and the product must not run meanwhile.
 
@@ -60,6 +68,7 @@ SETTINGS and FOLDER default to STEADYPOUR_CONFIG and STEADYPOUR_DATA.`,
       config: { type: "string" },
       data: { type: "string" },
       to: { type: "string" },
+      "token-file": { type: "string" },
       format: { type: "string" },
       time: { type: "string" },
       unit: { type: "string", multiple: true },
@@ -86,7 +95,8 @@ SETTINGS and FOLDER default to STEADYPOUR_CONFIG and STEADYPOUR_DATA.`,
     const skipBad = values["skip-bad"] === true;
     const folder = values.data ?? environment.dataFolder;
     // The folder first: where the product holds it, nobody waits for a long file to be looked at.
-    const target = address === null ? intoFolder(folder, site, file) : intoProduct(address, site);
+    const target =
+      address === null ? intoFolder(folder, site, file) : intoProduct(address, site, importToken(values["token-file"]));
     try {
       const units = [...options.units];
       const points = address === null ? importPoints(folder, file, { mark, format, ...options, units, skipBad }) : null;
