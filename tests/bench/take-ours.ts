@@ -25,7 +25,9 @@ let firstMs = 0;
 bus.on("samples", () => {
   firstMs ||= performance.now();
 });
-const source = siteSource({ site, environment: readEnvironment({ STEADYPOUR_BROKER_URL: url }), clock, log, data });
+const [, port] = /^listen:(\d+)$/.exec(url) ?? [];
+const where = port === undefined ? { STEADYPOUR_BROKER_URL: url } : { STEADYPOUR_MQTT_PORT: port };
+const source = siteSource({ site, environment: readEnvironment(where), clock, log, data });
 const handleAt: typeof source = {
   ...source,
   start: (handle) =>
