@@ -149,4 +149,5 @@ export const displayPages: Readonly<Record<string, readonly (keyof typeof endpoi
   "/flags": ["floor", "flags"],
   "/bench": ["floor", "benchList", "bench"],
   "/limits": ["floor", "limits", "proposals", "proposal"],
+  "/instruments": ["floor", "instruments"],
 };
