@@ -61,7 +61,7 @@ export function stuckWatch(plan: StuckPlan): Stage<StuckState, Reading, SinceFin
       if (state.told || equal < needed || tMs - sinceMs < leastMs) return { state: { ...state, equal }, out: [] };
       const says =
         `read ${figure(value, unit)} ${equal} times in a row over ${span(tMs - sinceMs)}; its noise of ` +
-        `${difference(noise, unit)} leaves that to chance less than once in ${1 / stuckChancePerDay} days`;
+        `${difference(noise, unit)} leaves that to chance less than once in a million days`;
       return {
         state: { ...state, equal, told: true },
         out: [{ sinceMs, finding: { check: "stuck", verdict: "fault", says } }],

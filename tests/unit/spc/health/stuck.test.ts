@@ -10,7 +10,7 @@ test("a transmitter that repeats one value is stuck from its first repetition on
   expect(said).toHaveLength(1);
   expect(said[0]).toMatchObject({ sinceMs: 50, finding: { check: "stuck", verdict: "fault" } });
   expect(said[0]!.finding.says).toMatch(
-    /^read 0\.431 bar 101 times in a row over 5 s; its noise of 0\.006 bar leaves that to chance less than once in 1000000 days$/,
+    /^read 0\.431 bar 101 times in a row over 5 s; its noise of 0\.006 bar leaves that to chance less than once in a million days$/,
   );
 });
 
