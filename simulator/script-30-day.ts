@@ -1,7 +1,10 @@
 import { readFault } from "./fault-words.ts";
 import type { Fault } from "./faults.ts";
 
-/** Thirty days in the life of the plant, in the words of `--fault`; day 1 begins at the plant's first instant. */
+/**
+ * Thirty days in the life of the plant, in the words of `--fault`; day 1 begins at the plant's first instant. Begun 23 days
+ * before the last Sunday of March or October, clocks change on day 24: nothing is switched on for that.
+ */
 export const thirtyDays: readonly string[] = [
   "boiler-sag@BO-1@2d4h+17min",
   "valve-wear@PR-03@4d+5d",

@@ -57,6 +57,7 @@ export async function sendPlant(options: Options, publisher: Publisher, stop: Ab
   } finally {
     clearInterval(timer);
     keep();
+    truth?.finish(Math.min(...gateways.map(({ reachedMs }) => reachedMs)));
   }
 }
 

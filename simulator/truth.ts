@@ -56,7 +56,7 @@ export function faultLabel(key: PlantKey, fault: Fault, model: Model): FaultLabe
     fault_id: `${fault.name}:${place}:${new Date(fromMs).toISOString()}`,
     type: fault.name,
     component: place,
-    channel_ids: place.includes("/") ? [place] : stations.flatMap((s) => kind.channels.map((role) => `${s}/${role}`)),
+    channel_ids: place.includes("/") ? [place] : stations.flatMap((s) => channelsAt(s, kind.channels)),
     t_start: new Date(fromMs).toISOString(),
     t_end: Number.isFinite(toMs) ? new Date(toMs).toISOString() : null,
     size,
@@ -82,6 +82,24 @@ function placesOf(place: string, scope: string): readonly string[] {
   if (place === "BO-1") return ["HD-1", "PR-01", "PR-02", "PR-03", "PR-04"];
   if (scope === "group" && place === "SC-1") return ["SC-1", "CT-A1", "CT-A2", "CT-F1", "CT-F2"];
   return [place.split("/")[0] as string];
+}
+
+/** Roles that a kind of station does not have, where a fault touches stations of several kinds. */
+const absent: Readonly<Record<string, readonly string[]>> = {
+  HD: ["header", "chamber-t", "tool-t", "cooling-water-t"],
+  CT: ["sand-out-t", "cooling-water-t"],
+  SC: ["sand-t"],
+  WX: ["sand-t", "sand-out-t"],
+  AO: ["return-rh", "return-t"],
+  DR: ["rh"],
+  CO: ["casting-t"],
+  RD: ["coat"],
+  PX: ["weight-1", "weight-2"],
+};
+
+function channelsAt(station: string, roles: readonly string[]): string[] {
+  const missing = absent[station.slice(0, 2)] ?? [];
+  return roles.filter((role) => !missing.includes(role)).map((role) => `${station}/${role}`);
 }
 
 type Book = ReturnType<typeof runBooks> extends ReadonlyMap<string, infer B> ? B : never;
@@ -167,6 +185,8 @@ function* castingLines(model: Model, fromMs: number, toMs: number): Generator<st
 export interface TruthFile {
   /** Everything before `tMs` has been sent. */
   reached(tMs: number): void;
+  /** The plant stops there: what is left of an hour is written too. */
+  finish(tMs: number): void;
 }
 
 const hourMs = 3_600_000;
@@ -180,13 +200,16 @@ export function truthFile(
 ): TruthFile {
   writeFileSync(file, [...faultLines(key, faults, model)].map((line) => `${line}\n`).join(""));
   let writtenMs = fromMs;
+  const write = (toMs: number): void => {
+    appendFileSync(file, [...trueLines(model, writtenMs, toMs)].map((line) => `${line}\n`).join(""));
+    writtenMs = toMs;
+  };
   return {
     reached: (tMs) => {
-      while (tMs - writtenMs >= hourMs) {
-        const toMs = writtenMs + hourMs;
-        appendFileSync(file, [...trueLines(model, writtenMs, toMs)].map((line) => `${line}\n`).join(""));
-        writtenMs = toMs;
-      }
+      while (tMs - writtenMs >= hourMs) write(writtenMs + hourMs);
+    },
+    finish: (tMs) => {
+      if (tMs > writtenMs) write(tMs);
     },
   };
 }

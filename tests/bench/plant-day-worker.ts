@@ -1,9 +1,10 @@
-import { parentPort, workerData } from "node:worker_threads";
 import { plant } from "../../simulator/plant.ts";
 import type { Source } from "../../simulator/plant-layout.ts";
-import type { WorkerSaid } from "./plant-day.ts";
+import type { HalfSaid } from "./plant-day.ts";
 
-const { sources, hours } = workerData as { readonly sources: readonly Source[]; readonly hours: number };
+const [hoursWord, ...sourceWords] = process.argv.slice(2);
+const hours = Number(hoursWord);
+const sources = sourceWords as Source[];
 const firstMs = Date.UTC(2026, 10, 24, 5);
 const windowMs = 60_000;
 const works = plant({ seed: 7, firstMs }, []);
@@ -25,5 +26,5 @@ for (let t = firstMs; t < toMs; t += windowMs) {
   if (t - firstMs === (hours / 4) * 3_600_000) quarterMb = heapMb();
 }
 const { user, system } = process.cpuUsage(before);
-const said: WorkerSaid = { messages, readings, bytes, cpuSeconds: (user + system) / 1e6, quarterMb, endMb: heapMb() };
-parentPort?.postMessage(said);
+const said: HalfSaid = { messages, readings, bytes, cpuSeconds: (user + system) / 1e6, quarterMb, endMb: heapMb() };
+process.send?.(said, () => process.disconnect());

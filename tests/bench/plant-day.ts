@@ -1,11 +1,12 @@
-import { Worker } from "node:worker_threads";
+import { fork } from "node:child_process";
+import { fileURLToPath } from "node:url";
 import { sources } from "../../simulator/plant-layout.ts";
 import type { Bench, BenchResult } from "./bench.ts";
 
 const hours = 24;
 
-/** What a worker says when its gateways are through the day. */
-export interface WorkerSaid {
+/** What a process says when its gateways are through the day. */
+export interface HalfSaid {
   readonly messages: number;
   readonly readings: number;
   readonly bytes: number;
@@ -18,7 +19,7 @@ export interface WorkerSaid {
 /** Vibration takes as long as all else together. */
 const halves = [["GW-CT", "GW-SL", "GW-ST"], sources.filter((s) => !["GW-CT", "GW-SL", "GW-ST"].includes(s))] as const;
 
-/** The plant alone at full depth: every message of a day as text, by two workers, beside the day itself. */
+/** The plant alone at full depth: every message of a day as text, by two processes, beside the day itself. */
 export const plantDay: Bench = {
   name: "plant-day",
   run: async (note): Promise<BenchResult> => {
@@ -37,13 +38,12 @@ export const plantDay: Bench = {
   },
 };
 
-function runHalf(half: readonly string[]): Promise<WorkerSaid> {
-  const worker = new Worker(new URL("./plant-day-worker.js", import.meta.url), {
-    workerData: { sources: half, hours },
-    execArgv: ["--expose-gc"],
-  });
+function runHalf(half: readonly string[]): Promise<HalfSaid> {
+  const worker = fileURLToPath(new URL("./plant-day-worker.js", import.meta.url));
+  const child = fork(worker, [String(hours), ...half], { execArgv: ["--expose-gc"] });
   return new Promise((resolve, reject) => {
-    worker.once("message", resolve);
-    worker.once("error", reject);
+    child.once("message", (said) => resolve(said as HalfSaid));
+    child.once("error", reject);
+    child.once("exit", (code) => reject(new Error(`half a plant ended with ${code}`)));
   });
 }

@@ -83,3 +83,28 @@ test.each([
 test("help comes before everything", () => {
   expect(readArguments(["--speed", "quick", "--help"], now)).toEqual({ kind: "help" });
 });
+
+test("a fault may have a size, and be of one series; one that has none is told so", () => {
+  const { faults } = options("--fault", "slow-valve@PR-03@2h+1h*0.5", "--fault", "stuck@AO-1/t2@6h");
+  expect(faults.map(({ name, station, size }) => [name, station, size])).toEqual([
+    ["slow-valve", "PR-03", 0.5],
+    ["stuck", "AO-1/t2", undefined],
+  ]);
+  expect(mistakes("--fault", "motor-out@CT-A1@2h*0.5")[0]).toMatch(/motor-out has no size/);
+  expect(mistakes("--fault", "slow-valve@PR-03@2h*0")[0]).toMatch(/cannot read the size 0/);
+});
+
+test("the thirty days, the disturbances and the files are asked for by name", () => {
+  const asked = options("--script", "30-day", "--disturb", "--without-hand", "--to-file", "a.jsonl", "--truth=b.jsonl");
+  expect(asked.faults.length).toBeGreaterThan(15);
+  const { disturb, withoutHand, toFile, truth, progress, occasional } = asked;
+  expect({ disturb, withoutHand, toFile, truth, progress, occasional }).toEqual({
+    disturb: true,
+    withoutHand: true,
+    toFile: "a.jsonl",
+    truth: "b.jsonl",
+    progress: null,
+    occasional: false,
+  });
+  expect(mistakes("--script", "40-day")).toEqual(["--script: found 40-day, expected 30-day"]);
+});

@@ -1,4 +1,6 @@
+import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
+import { loadSettings } from "../../../collector/platform/settings/load.ts";
 import { readFault } from "../../../simulator/fault-words.ts";
 import { faultKinds } from "../../../simulator/faults.ts";
 import { plantModel } from "../../../simulator/runs/model.ts";
@@ -7,6 +9,10 @@ import { faultLabel, trueLines } from "../../../simulator/truth.ts";
 
 const key = { seed: 7, firstMs: Date.UTC(2026, 10, 24, 5) };
 const hour = 3_600_000;
+const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
+const series = new Set(
+  loaded.ok ? loaded.site.stations.flatMap((s) => Object.values(s.series).map(({ id }) => id)) : [],
+);
 
 test("every fault has a label that says what it is and what it should move", () => {
   for (const kind of faultKinds) {
@@ -19,6 +25,7 @@ test("every fault has a label that says what it is and what it should move", () 
     expect(label.type).toBe(kind.name);
     expect(label.is_sensor_fault).toBe(!label.is_process_fault);
     expect(Date.parse(label.t_end as string) - Date.parse(label.t_start)).toBe(hour / 2);
+    expect(label.channel_ids.filter((id) => !series.has(id))).toEqual([]);
     for (const { feature } of label.expected_signals) expect(feature).toMatch(/^[a-z]+(\.[a-zA-Z0-9_]+)*$/);
   }
 });
