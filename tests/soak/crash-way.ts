@@ -108,6 +108,8 @@ export async function crashWay(
     // The last of each source: whatever a broker still holds comes before them.
     const last = new Set(lastOfEach(stream));
     await eventually("the last are acknowledged", () => alive(product) && takenBy(acks, last), 120_000);
+    // It takes messages before it has begun all else, and a signal before that ends it at once.
+    await product.says(/"started"/, backMs);
     const code = await product.stop();
     if (code !== 0) throw new Error(`the product ended with ${code}:\n${product.said().slice(-2_000)}`);
     looked = 0;

@@ -15,7 +15,12 @@ export const documentedSources = /^```yaml\n(sources:\n[\s\S]*?)^```$/m.exec(
 /** The demo's settings with other sources. */
 export function settingsWith(sources: string): string {
   const text = readFileSync("simulator/ostrimvale.yaml", "utf8");
-  return text.replace(/^sources:\n( {2}.*\n)+/m, sources);
+  const ids = new Set([...sources.matchAll(/\bid: ([\w-]+)/g)].map(([, id]) => id));
+  // Those that are not told anew stay: stations hang on them.
+  return text.replace(/^sources:\n((?: {2}.*\n)+)/m, (_, before: string) => {
+    const others = before.split("\n").filter((line) => !ids.has(/\bid: ([\w-]+)/.exec(line)?.[1] ?? ""));
+    return sources + others.join("\n");
+  });
 }
 
 /** The demo's plant with the sources given; gateways that are not among them go on in our own JSON. */
