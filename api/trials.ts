@@ -3,14 +3,15 @@ import type { Outcome, Refusal } from "../spc/model/outcome.ts";
 import { ok, refuse } from "../spc/model/outcome.ts";
 import type { PersonRef } from "../spc/model/proposal.ts";
 import type { ChartWindow } from "../spc/proposal/chart-window.ts";
-import { type Trial, type TrialRequest, trialOf } from "../spc/proposal/trial.ts";
+import { type Trial, type TrialRequest, trialSteps } from "../spc/proposal/trial.ts";
 import type { TrialAsk } from "./contract/bench-wire.ts";
 import type { ApiParts } from "./parts.ts";
 import { type Mistake, Problem } from "./problem.ts";
 import { weeklyRateOf } from "./read-model/bench.ts";
 import type { TrialBody } from "./read-model/bench-trial.ts";
-import { windowOf } from "./read-model/bench-window.ts";
+import { windowSteps } from "./read-model/bench-window.ts";
 import type { Charted } from "./read-model/charted.ts";
+import { inSlices } from "./slices.ts";
 
 /** What was asked, as the stored runs answer it. */
 export interface AskedTrial {
@@ -18,16 +19,23 @@ export interface AskedTrial {
   readonly trial: Trial;
 }
 
-/** Phase I over stored runs, or why there is nothing to look at. Throws a 400 for causes of runs that are not there. */
-export function askTrial(
+/**
+ * Phase I over stored runs, or why there is nothing to look at, in slices: readings come in meanwhile. Rejects with a 400
+ * for causes of runs that are not there.
+ */
+export function askTrial(...asked: Parameters<typeof trialOfStored>): Promise<Outcome<AskedTrial>> {
+  return inSlices(trialOfStored(...asked));
+}
+
+function* trialOfStored(
   { journal }: Pick<ApiParts, "journal">,
   charted: Charted,
   ask: TrialAsk,
   by: PersonRef,
   nowMs: number,
-): Outcome<AskedTrial> {
+): Generator<undefined, Outcome<AskedTrial>> {
   const { characteristic } = charted;
-  const window = windowOf(journal, characteristic, ask.window, nowMs);
+  const window = yield* windowSteps(journal, characteristic, ask.window, nowMs);
   if (!window.ok) return window;
   checkExclusions(ask, window.value);
   if (window.value.runs.length === 0) return refuse("too-few", "no run of this chart ended in that window");
@@ -39,7 +47,7 @@ export function askTrial(
     exclusions: ask.exclusions.map((one) => ({ ...one, by: by.name, atMs: nowMs })),
     pointsAWeek: weeklyRateOf(charted),
   };
-  return ok({ request, trial: trialOf(request) });
+  return ok({ request, trial: yield* trialSteps(request) });
 }
 
 /** A trial of a window that gave nothing at all. */

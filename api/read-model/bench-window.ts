@@ -15,18 +15,18 @@ const mostRead = 20_000;
 /** Runs that one replay judges: a tenth of a second. */
 export const mostReplayed = 10_000;
 
-/** Stored runs of one characteristic, imported ones too, in time order. */
-export function windowOf(
+/** Stored runs of one characteristic, imported ones too, in time order; read a few at a time. */
+export function* windowSteps(
   journal: Journal,
   characteristic: Characteristic,
   ask: TrialAsk["window"],
   nowMs: number,
-): Outcome<ChartWindow> {
+): Generator<undefined, Outcome<ChartWindow>> {
   if (ask.last === undefined) {
     const span = { fromMs: Date.parse(ask.from ?? ""), toMs: Date.parse(ask.to ?? "") };
-    return spanOf(journal, characteristic, span, mostWindowRuns);
+    return yield* spanSteps(journal, characteristic, span, mostWindowRuns);
   }
-  const runs = newestRuns(journal, characteristic, ask.last, ask.to);
+  const runs = yield* newestRuns(journal, characteristic, ask.last, ask.to);
   const first = runs[0]?.atMs ?? nowMs;
   // The end is written as the moment after the newest run, so that the same window can be asked for again.
   const last = runs.at(-1)?.atMs ?? nowMs;
@@ -34,19 +34,6 @@ export function windowOf(
 }
 
 /** All runs of a span, or a refusal where they are more than `most`. */
-function spanOf(
-  journal: Journal,
-  characteristic: Characteristic,
-  span: { readonly fromMs: number; readonly toMs: number },
-  most: number,
-): Outcome<ChartWindow> {
-  const steps = spanSteps(journal, characteristic, span, most);
-  let step = steps.next();
-  while (!step.done) step = steps.next();
-  return step.value;
-}
-
-/** The same a little at a time. */
 export function* spanSteps(
   journal: Journal,
   characteristic: Characteristic,
@@ -91,18 +78,18 @@ export function* newestFirst(
   return out.slice(0, most);
 }
 
-function newestRuns(
+function* newestRuns(
   journal: Journal,
   characteristic: Characteristic,
   most: number,
   to: string | undefined,
-): readonly StoredValue[] {
+): Generator<undefined, readonly StoredValue[]> {
   // Source time may be a little ahead of our clock: the newest are the newest.
-  const until = to === undefined ? {} : { toMs: Date.parse(to) };
-  const query = { kinds: ["run"], station: characteristic.station, ...until } as const;
+  const toMs = to === undefined ? Number.MAX_SAFE_INTEGER : Date.parse(to);
+  const query = { kinds: ["run"], station: characteristic.station, toMs } as const;
   // Where charts are by part, others' runs lie between.
   for (const limit of [4 * most, mostRead]) {
-    const entries = journal.read({ ...query, orderBy: "time", newestFirst: true, limit });
+    const entries = yield* newestFirst(journal, query, limit);
     const runs = entries.flatMap((entry) => (entry.kind === "run" ? storedValue(entry.body, characteristic) : []));
     if (runs.length >= most || entries.length < limit || limit === mostRead) return runs.slice(0, most).reverse();
   }

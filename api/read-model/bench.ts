@@ -1,15 +1,15 @@
-import { setImmediate } from "node:timers/promises";
 import type { Journal } from "../../collector/store/journal.ts";
 import { chartPairOf } from "../../spc/charts/pair.ts";
 import { pointEveryMs } from "../../spc/model/characteristic.ts";
 import type { PricedBy } from "../../spc/price/pair-price.ts";
 import { cautionWords } from "../../spc/proposal/caution-words.ts";
-import { chanceRate } from "../../spc/proposal/chance-rate.ts";
-import { rulePrice } from "../../spc/proposal/rule-prices.ts";
+import { chanceRateSteps } from "../../spc/proposal/chance-rate.ts";
+import { rulePriceSteps } from "../../spc/proposal/rule-prices.ts";
 import { weeklyRate } from "../../spc/proposal/weekly-rate.ts";
 import { ruleIds } from "../../spc/rules/rule-ids.ts";
 import type { WireBench, WireProposal } from "../contract/bench-wire.ts";
 import type { WireCharacteristic } from "../contract/wire.ts";
+import { inSlices } from "../slices.ts";
 import { benchCauses, benchChange, benchFlags, benchSignals, closedAfter } from "./bench-flags.ts";
 import { type BenchPoints, type BenchSpan, benchGaps, benchPhases, benchPoints } from "./bench-points.ts";
 import { chartHead, wireChance } from "./bench-wire-form.ts";
@@ -38,7 +38,10 @@ export async function bench(
   const proposals = proposalsOn(model, characteristic.id);
   const pointsAWeek = weeklyRateOf(charted);
   const { kinds } = chartPairOf(characteristic);
-  const price = await prices(limits ?? { rules: characteristic.rules, basis: "chart", charts: kinds }, pointsAWeek);
+  // Rules that compare neighbours are simulated the first time: readings that come meanwhile are let through.
+  const bare = { rules: characteristic.rules, basis: "chart", charts: kinds } as const;
+  const price = await inSlices(prices(limits ?? bare, pointsAWeek));
+  const chance = limits === undefined ? null : await inSlices(chanceRateSteps(limits, pointsAWeek));
   return {
     now: instant(nowMs),
     characteristic: chartHead(charted),
@@ -62,7 +65,7 @@ export async function bench(
     signals: benchSignals(journal, charted, points),
     change: benchChange(journal, model.book, charted, closed),
     causes: benchCauses(flags, closed),
-    chance: limits === undefined ? null : wireChance(chanceRate(limits, pointsAWeek)),
+    chance: chance === null ? null : wireChance(chance),
     cautions: limits === undefined ? [] : [...cautionWords(limits.diagnostics, limits.baseline.n)],
     stale: staleOf(charted, limits, nowMs),
     price,
@@ -83,13 +86,9 @@ export function weeklyRateOf({ characteristic, recent, imported }: Charted): num
   );
 }
 
-/** A rule about steps is simulated the first time: readings that come meanwhile are let through between two rules. */
-async function prices(set: PricedBy, pointsAWeek: number): Promise<WireBench["price"]> {
+function* prices(set: PricedBy, pointsAWeek: number): Generator<undefined, WireBench["price"]> {
   const found: WireBench["price"] = [];
-  for (const rule of ruleIds) {
-    found.push(rulePrice(set, rule, pointsAWeek));
-    await setImmediate();
-  }
+  for (const rule of ruleIds) found.push(yield* rulePriceSteps(set, rule, pointsAWeek));
   return found;
 }
 

@@ -31,10 +31,10 @@ export function benchRoutes(router: Router, parts: ApiParts): void {
     return bench(journal, model, charted, wire, span, nowMs);
   });
 
-  serve(router, endpoints.trial, ({ params: { id }, body }) => {
+  serve(router, endpoints.trial, async ({ params: { id }, body }) => {
     const charted = knownChart(parts, id);
+    const asked = await asksTrial(parts, charted, body);
     const limits = limitsInForce(charted, clock.nowMs());
-    const asked = asksTrial(parts, charted, body);
     const found = asked.ok ? wireTrial(asked.value.request, asked.value.trial) : refusedTrial(charted, body, asked);
     return {
       characteristic: chartHead(charted),
@@ -45,7 +45,7 @@ export function benchRoutes(router: Router, parts: ApiParts): void {
 
   serve(router, endpoints.replay, async ({ params: { id }, body: { span, ...body } }) => {
     const charted = knownChart(parts, id);
-    const asked = asksTrial(parts, charted, body);
+    const asked = await asksTrial(parts, charted, body);
     if (!asked.ok) return { refusal: asked.refusal };
     const { request, trial } = asked.value;
     const newest = trial.revised ?? trial.trial;

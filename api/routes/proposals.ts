@@ -46,7 +46,7 @@ export function proposalRoutes(router: Router, parts: ApiParts, people: People):
     const actor = await actorOf(people, body, "propose-limits", clock.nowMs(), response);
     const by = { id: actor.id, name: actor.name };
     const nowMs = clock.nowMs();
-    const asked = askTrial(parts, charted, body, by, nowMs);
+    const asked = await askTrial(parts, charted, body, by, nowMs);
     if (!asked.ok) throw new Problem(409, "not-proposable", asked.refusal.detail);
     const { request, trial } = asked.value;
     const newest = trial.revised ?? trial.trial;

@@ -3,15 +3,16 @@ import { d2 } from "../factors/d2.ts";
 import { d3 } from "../factors/d3.ts";
 import { chiSquareCdf } from "../library/chi-square.ts";
 import { normalCdf } from "../library/normal.ts";
+import { atOnce } from "../model/at-once.ts";
 import type { LimitSet } from "../model/limit-set.ts";
 import type { FlaggedBy } from "../rules/applied-rules.ts";
 import { flaggingRules } from "../rules/applied-rules.ts";
-import { pairRunLength } from "../rules/chance.ts";
+import { pairRunLengthSteps } from "../rules/chance.ts";
 import type { Rule } from "../rules/rule.ts";
 import { LIMIT } from "../rules/rule-chain.ts";
 import { averageRunLength } from "../rules/run-length.ts";
 import { ewmaRunLength } from "./ewma-run-length.ts";
-import { knownRunLength } from "./rules-run-length.ts";
+import { knownRunLengthSteps } from "./rules-run-length.ts";
 
 /** What of a limit set decides how often chance alone opens a flag. */
 export type PricedBy = FlaggedBy & Partial<Pick<LimitSet, "scheme">>;
@@ -32,7 +33,7 @@ export interface PairPrice {
  * @shape   rules, basis, charts, lag 1 and scheme of a limit set; individuals where the charts are left out
  * @unit    dimensionless, points
  * @method  independent normal values and known limits; counting starts anew after each flag. Rules that open no flag are
- *          left out. Individuals: `pairRunLength`; with rules about steps what the ranges add to the others is taken.
+ *          left out. Individuals: `pairRunLengthSteps`; with rules about steps what the ranges add to the others is taken.
  *          Averages: chances of mean and s, which are independent, as 1 - (1 - a)(1 - b). EWMA: `ewmaRunLength` from
  *          exact limits, and the spread likewise
  * @cost    a tenth of a second for a set of rules the first time, a simulation with steps; then nothing
@@ -41,11 +42,23 @@ export interface PairPrice {
  * @checked tests/reference/spc/rules/pair-price.test.ts
  */
 export function pairPrice(set: PricedBy): PairPrice {
+  return atOnce(pairPriceSteps(set));
+}
+
+/**
+ * Price of a pair, a little at a time: the same, remembered as well.
+ *
+ * @shape   as `pairPrice`
+ * @unit    points
+ * @source  as `pairPrice`
+ * @checked tests/reference/spc/rules/pair-price.test.ts
+ */
+export function* pairPriceSteps(set: PricedBy): Generator<undefined, PairPrice> {
   const location = flaggingRules(set, "location");
   const spread = flaggingRules(set, "spread");
   const [kind, beside] = set.charts ?? ["individuals", "moving-range"];
   const key = JSON.stringify([kind, beside, location, spread, set.scheme?.runs, set.scheme?.ewma]);
-  const found = known.get(key) ?? reckon(set, location, spread);
+  const found = known.get(key) ?? (yield* reckon(set, location, spread));
   if (known.size >= 500) known.clear();
   known.set(key, found);
   return found;
@@ -69,10 +82,15 @@ export function flagsByChance(points: number, set: PricedBy): number {
   return pair === null ? 0 : points / pair;
 }
 
-function reckon(set: PricedBy, location: readonly Rule[], spread: readonly Rule[]): PairPrice {
+function* reckon(set: PricedBy, location: readonly Rule[], spread: readonly Rule[]): Generator<undefined, PairPrice> {
   const [kind, beside] = set.charts ?? ["individuals", "moving-range"];
-  if (kind === "individuals") return ofIndividuals(location, spread);
-  const alone = kind === "ewma" ? ofEwma(set, location) : location.length === 0 ? null : knownRunLength(location).mean;
+  if (kind === "individuals") return yield* ofIndividuals(location, spread);
+  const alone =
+    kind === "ewma"
+      ? ofEwma(set, location)
+      : location.length === 0
+        ? null
+        : (yield* knownRunLengthSteps(location)).mean;
   const added =
     spread.length === 0 ? 0 : beside === "moving-range" ? chanceOfRange() : chanceOfS(set.scheme?.runs ?? 2);
   const rate = 1 - (1 - (alone === null ? 0 : 1 / alone)) * (1 - added);
@@ -80,15 +98,15 @@ function reckon(set: PricedBy, location: readonly Rule[], spread: readonly Rule[
   return { location: alone, pair: rate === 0 ? null : 1 / rate, method: exact ? "exact" : "approximate" };
 }
 
-function ofIndividuals(location: readonly Rule[], spread: readonly Rule[]): PairPrice {
+function* ofIndividuals(location: readonly Rule[], spread: readonly Rule[]): Generator<undefined, PairPrice> {
   if (location.length === 0) return { location: null, pair: null, method: "exact" };
-  const alone = knownRunLength(location).mean;
+  const alone = (yield* knownRunLengthSteps(location)).mean;
   const zoned = location.filter((rule) => rule.kind !== "trend" && rule.kind !== "alternating");
   if (zoned.length === location.length)
-    return { location: alone, pair: pairRunLength(location, spread), method: "exact" };
+    return { location: alone, pair: yield* pairRunLengthSteps(location, spread), method: "exact" };
   if (spread.length === 0) return { location: alone, pair: alone, method: "exact" };
   // Ranges fire where values lie far apart, steps where they go on evenly: what ranges add hardly depends on steps.
-  const added = 1 / pairRunLength(zoned, spread) - 1 / averageRunLength(zoned);
+  const added = 1 / (yield* pairRunLengthSteps(zoned, spread)) - 1 / averageRunLength(zoned);
   return { location: alone, pair: 1 / (1 / alone + added), method: "approximate" };
 }
 

@@ -1,10 +1,11 @@
+import { atOnce } from "../model/at-once.ts";
 import type { Rule } from "../rules/rule.ts";
 import type { Circumstances } from "../rules/run-length.ts";
 import { rulesRunLength } from "../rules/run-length.ts";
 import type { RunLength } from "../rules/survival.ts";
 import { stepsRunLength } from "./rules-steps-alone.ts";
 import type { Simulation } from "./simulated-run-length.ts";
-import { simulatedRunLength } from "./simulated-run-length.ts";
+import { simulatedSteps } from "./simulated-run-length.ts";
 
 /** A run length and how well it is known: without a standard error it is exact. */
 export interface KnownRunLength extends RunLength {
@@ -33,9 +34,25 @@ export function knownRunLength(
   circumstances: Circumstances = {},
   simulation: Simulation = USUAL,
 ): KnownRunLength {
+  return atOnce(knownRunLengthSteps(rules, circumstances, simulation));
+}
+
+/**
+ * Known run length, a little at a time: the same, remembered as well.
+ *
+ * @shape   as `knownRunLength`
+ * @unit    points
+ * @source  as `knownRunLength`
+ * @checked tests/unit/spc/price-rules/price.test.ts
+ */
+export function* knownRunLengthSteps(
+  rules: readonly Rule[],
+  circumstances: Circumstances = {},
+  simulation: Simulation = USUAL,
+): Generator<undefined, KnownRunLength> {
   const { shift = 0, limit = null, scale = 1 } = circumstances;
   const key = JSON.stringify([rules, shift, limit, scale, simulation.trials, simulation.seed]);
-  const found = known.get(key) ?? reckon(rules, circumstances, simulation);
+  const found = known.get(key) ?? (yield* reckon(rules, circumstances, simulation));
   // A slider visits many places, but nothing in the process may grow without an end.
   if (known.size >= 1000) known.clear();
   known.set(key, found);
@@ -44,10 +61,14 @@ export function knownRunLength(
 
 const known = new Map<string, KnownRunLength>();
 
-function reckon(rules: readonly Rule[], circumstances: Circumstances, simulation: Simulation): KnownRunLength {
+function* reckon(
+  rules: readonly Rule[],
+  circumstances: Circumstances,
+  simulation: Simulation,
+): Generator<undefined, KnownRunLength> {
   const steps = rules.flatMap((rule) => (rule.kind === "trend" || rule.kind === "alternating" ? [rule] : []));
   if (steps.length === 0) return { ...rulesRunLength(rules, circumstances), standardError: null };
   if (rules.length === 1) return { ...stepsRunLength(steps[0]!), standardError: null };
-  const { mean, sd, standardError } = simulatedRunLength(rules, circumstances, simulation);
+  const { mean, sd, standardError } = yield* simulatedSteps(rules, circumstances, simulation);
   return { mean, sd, standardError };
 }

@@ -1,3 +1,4 @@
+import { atOnce } from "../model/at-once.ts";
 import type { Rule } from "../rules/rule.ts";
 import { FIRES, LIMIT, ruleChain } from "../rules/rule-chain.ts";
 import type { Circumstances } from "../rules/run-length.ts";
@@ -18,6 +19,8 @@ export interface SimulatedRunLength extends RunLength {
 
 /** A run longer than this is cut: nothing that is watched goes on for so many points. */
 const LONGEST = 10_000_000;
+/** Some milliseconds. */
+const TRIALS_A_STEP = 200;
 
 /**
  * Simulated run length: mean, standard deviation and standard error of the number of points until a rule fires.
@@ -33,9 +36,25 @@ const LONGEST = 10_000_000;
  */
 export function simulatedRunLength(
   rules: readonly Rule[],
+  circumstances: Circumstances,
+  simulation: Simulation,
+): SimulatedRunLength {
+  return atOnce(simulatedSteps(rules, circumstances, simulation));
+}
+
+/**
+ * Simulated run length, a few trials at a time: the same numbers, for whoever has other work to do meanwhile.
+ *
+ * @shape   as `simulatedRunLength`
+ * @unit    points
+ * @source  as `simulatedRunLength`
+ * @checked tests/unit/spc/price-rules/simulated.test.ts
+ */
+export function* simulatedSteps(
+  rules: readonly Rule[],
   { shift = 0, limit = LIMIT, scale = 1 }: Circumstances,
   { trials, seed }: Simulation,
-): SimulatedRunLength {
+): Generator<undefined, SimulatedRunLength> {
   if (rules.length === 0) throw new RangeError("without rules nothing ever fires");
   if (!Number.isInteger(trials) || trials < 2) throw new RangeError(`a simulation needs two trials, got ${trials}`);
   const zoned = rules.filter((rule) => rule.kind !== "trend" && rule.kind !== "alternating");
@@ -74,6 +93,7 @@ export function simulatedRunLength(
       last = value;
     }
     lengths[trial] = points;
+    if (trial % TRIALS_A_STEP === 0) yield;
   }
   const mean = lengths.reduce((sum, one) => sum + one, 0) / trials;
   const variance = lengths.reduce((sum, one) => sum + (one - mean) ** 2, 0) / (trials - 1);

@@ -5,8 +5,8 @@ import type { EstimatedFrom } from "../price/estimated-limits.ts";
 import type { EstimatedRunLengths } from "../price/estimated-rules.ts";
 import { estimatedRules } from "../price/estimated-rules.ts";
 import type { PairPrice, PricedBy } from "../price/pair-price.ts";
-import { pairPrice } from "../price/pair-price.ts";
-import { knownRunLength } from "../price/rules-run-length.ts";
+import { pairPriceSteps } from "../price/pair-price.ts";
+import { knownRunLengthSteps } from "../price/rules-run-length.ts";
 import { flaggingRules } from "../rules/applied-rules.ts";
 import type { Rule } from "../rules/rule.ts";
 
@@ -34,12 +34,17 @@ export interface ChanceRange {
 
 export type RulesAndBaseline = PricedBy & Pick<LimitSet, "baseline">;
 
-/** Chance rate of limits at a pace: for known limits, and the range to expect of limits from so few points. */
-export function chanceRate(set: RulesAndBaseline, pointsAWeek: number): ChanceRate {
+/**
+ * Chance rate of limits at a pace: for known limits, and the range to expect of limits from so few points. A little at a
+ * time: a set of rules takes up to some tenths of a second the first time.
+ */
+export function* chanceRateSteps(set: RulesAndBaseline, pointsAWeek: number): Generator<undefined, ChanceRate> {
   const rows = flaggingRules(set, "location");
-  const { location, pair, method } = pairPrice(set);
+  const { location, pair, method } = yield* pairPriceSteps(set);
+  const standardError = yield* errorOf(set, rows);
+  yield;
   return {
-    ...{ rules: rows.map(({ id }) => id), pointsAWeek, onceIn: location, standardError: errorOf(set, rows) },
+    ...{ rules: rows.map(({ id }) => id), pointsAWeek, onceIn: location, standardError },
     aWeek: location === null ? null : pointsAWeek / location,
     pair: { onceIn: pair, aWeek: pair === null ? 0 : pointsAWeek / pair, method },
     range: rangeOf(rows, set),
@@ -47,9 +52,9 @@ export function chanceRate(set: RulesAndBaseline, pointsAWeek: number): ChanceRa
 }
 
 /** Standard error of a location chart's run length, in points; null where it is exact or there is none. */
-export function errorOf({ charts }: PricedBy, rows: readonly Rule[]): number | null {
+function* errorOf({ charts }: PricedBy, rows: readonly Rule[]): Generator<undefined, number | null> {
   if (rows.length === 0 || charts?.[0] === "ewma") return null;
-  return knownRunLength(rows).standardError;
+  return (yield* knownRunLengthSteps(rows)).standardError;
 }
 
 /** Two hundred chains of more rules than this take seconds. */

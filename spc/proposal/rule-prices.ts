@@ -1,6 +1,6 @@
 import type { PricedBy } from "../price/pair-price.ts";
-import { pairPrice } from "../price/pair-price.ts";
-import { knownRunLength } from "../price/rules-run-length.ts";
+import { pairPriceSteps } from "../price/pair-price.ts";
+import { knownRunLengthSteps } from "../price/rules-run-length.ts";
 import { flaggingRules } from "../rules/applied-rules.ts";
 import { ruleIds } from "../rules/rule-ids.ts";
 
@@ -22,20 +22,20 @@ export interface RulePrice {
   readonly pairWithoutIt: number | null;
 }
 
-/** Price of one rule with the others as they are, at so many points a week. */
-export function rulePrice(set: PricedBy, rule: string, pointsAWeek: number): RulePrice {
+/** Price of one rule with the others as they are, at so many points a week; a little at a time, as `chanceRateSteps`. */
+export function* rulePriceSteps(set: PricedBy, rule: string, pointsAWeek: number): Generator<undefined, RulePrice> {
   const on = set.rules.includes(rule);
-  const alone = priceOf({ ...set, rules: [rule] });
+  const alone = yield* priceOf({ ...set, rules: [rule] });
   if (alone.chance === 0) {
     const none = { onceIn: null, withIt: null, withoutIt: null, standardError: null };
     return { rule, on, taken: false, ...none, pairWithIt: null, pairWithoutIt: null };
   }
   const others = set.rules.filter((one) => one !== rule);
-  const withIt = priceOf({ ...set, rules: inOrder([...others, rule]) });
-  const withoutIt = priceOf({ ...set, rules: inOrder(others) });
+  const withIt = yield* priceOf({ ...set, rules: inOrder([...others, rule]) });
+  const withoutIt = yield* priceOf({ ...set, rules: inOrder(others) });
   const errors = [withIt.error, withoutIt.error].filter((error) => error !== null);
   // Exactly reckoned, both charts with each set of rules would keep a page waiting for seconds.
-  const spread = addedBySpread(set);
+  const spread = yield* addedBySpread(set);
   return {
     ...{ rule, on, taken: true, onceIn: 1 / alone.chance },
     ...{ withIt: pointsAWeek * withIt.chance, withoutIt: pointsAWeek * withoutIt.chance },
@@ -51,20 +51,20 @@ interface Price {
   readonly error: number | null;
 }
 
-function priceOf(set: PricedBy): Price {
+function* priceOf(set: PricedBy): Generator<undefined, Price> {
   const rows = flaggingRules(set, "location");
   if (rows.length === 0) return { chance: 0, error: null };
   // A weighted mean has one rule, and a run length of its own.
   if (set.charts?.[0] === "ewma") {
-    const { location } = pairPrice(set);
+    const { location } = yield* pairPriceSteps(set);
     return { chance: location === null ? 0 : 1 / location, error: null };
   }
-  const { mean, standardError } = knownRunLength(rows);
+  const { mean, standardError } = yield* knownRunLengthSteps(rows);
   return { chance: 1 / mean, error: standardError === null ? null : standardError / mean ** 2 };
 }
 
-function addedBySpread(set: PricedBy): number {
-  const { location, pair } = pairPrice({ ...set, rules: inOrder(set.rules) });
+function* addedBySpread(set: PricedBy): Generator<undefined, number> {
+  const { location, pair } = yield* pairPriceSteps({ ...set, rules: inOrder(set.rules) });
   return pair === null ? 0 : 1 / pair - (location === null ? 0 : 1 / location);
 }
 

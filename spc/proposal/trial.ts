@@ -26,7 +26,7 @@ import { withoutPlaces } from "../phase1/without-places.ts";
 import { subgroupAverages } from "../sigma/subgroup-moments.ts";
 import { cautionWords } from "./caution-words.ts";
 import type { ChanceRate } from "./chance-rate.ts";
-import { chanceRate } from "./chance-rate.ts";
+import { chanceRateSteps } from "./chance-rate.ts";
 import type { ChartWindow, WindowPlace } from "./chart-window.ts";
 import { groupedPlaces, subgroupsOf, windowPlaces } from "./chart-window.ts";
 import type { JudgedPoint } from "./judge-window.ts";
@@ -86,8 +86,11 @@ function drawPair(characteristic: Characteristic, data: Grouped, design: ChartDe
   }
 }
 
-/** Trial limits of a window, and beside them those without the runs whose causes are recorded. */
-export function trialOf(asked: TrialRequest): Trial {
+/**
+ * Trial limits of a window, and beside them those without the runs whose causes are recorded. A little at a time: whoever
+ * has other work to do does it between two steps.
+ */
+export function* trialSteps(asked: TrialRequest): Generator<undefined, Trial> {
   const places = windowPlaces(asked.window, asked.characteristic);
   const request = withWholeSubgroups(asked, places);
   const { characteristic, window, basis, exclusions } = request;
@@ -105,20 +108,26 @@ export function trialOf(asked: TrialRequest): Trial {
   const found = phaseOne(draw, causes);
   const phases = found.ok ? found.value : withNothingLeftOut(draw);
   const out = new Set(causes.map(({ place }) => place));
+  yield;
 
   const trialLimits = limitsOf(request, []);
   const revisedLimits = exclusions.length === 0 ? null : found.ok ? limitsOf(request, exclusions) : found;
+  yield;
   const trialPoints = judgeWindow(places, phases.trial.drawn, phases.trial.drawn, request, trialLimits.ok, nothing);
+  yield;
   const revisedPoints =
     phases.revised === null || revisedLimits === null
       ? null
       : judgeWindow(places, phases.revised.drawn, phases.trial.drawn, request, revisedLimits.ok, out);
 
+  yield;
   const trial = sideOf(trialLimits, phases.trial, trialPoints, out);
   const revised =
     revisedLimits === null ? null : sideOf(revisedLimits, phases.revised ?? phases.trial, revisedPoints ?? [], out);
   const newest = revised ?? trial;
   const anew = new Set(data.anew);
+  const chance = newest.ok ? yield* chanceRateSteps(newest.value.limits, request.pointsAWeek) : null;
+  yield;
   const lookAt = new Set(trialLimits.ok ? pointsToLookAt(phases.trial.drawn.charts[0]!) : []);
   return {
     points: places.map((one, place) => ({
@@ -128,7 +137,7 @@ export function trialOf(asked: TrialRequest): Trial {
     })),
     trial,
     revised,
-    chance: newest.ok ? chanceRate(newest.value.limits, request.pointsAWeek) : null,
+    chance,
     cautions: eachOnce([...(newest.ok ? newest.value.cautions : []), ...phases.cautions]),
     change: changeIn(characteristic, data, out, phases),
     capability: capabilityOfWindow(request, newest),

@@ -20,11 +20,11 @@ const SETTLED = 120;
  *          than (1 + 3 d3/d2) d2 sigma away fires the moving range. Survival is summed over 120 points and as a
  *          geometric series after that
  * @throws  RangeError for a spread rule without the limit on location: no pair is drawn so
- * @cost    O(states bins) a point
+ * @cost    O(states bins) a point, a step a point
  * @source  idea: Crowder 1987, Technometrics 29:345-354 (from memory); method derived here
  * @checked tests/reference/spc/rules/run-length.test.ts
  */
-export function pairRunLength(location: readonly Rule[], spread: readonly Rule[]): number {
+export function* pairRunLengthSteps(location: readonly Rule[], spread: readonly Rule[]): Generator<undefined, number> {
   if (spread.length === 0) return averageRunLength(location);
   if (!location.some((rule) => rule.kind === "limit")) {
     throw new RangeError("a moving range is judged beside individuals that are judged against their limits");
@@ -33,6 +33,7 @@ export function pairRunLength(location: readonly Rule[], spread: readonly Rule[]
   const { zones, states, next } = ruleChain(location);
   const rows = Array.from({ length: states });
   const after = (from: number, zone: number): number => next[from * zones.length + zone]!;
+  const near = nearest(2 * LIMIT * BINS, farthest / WIDTH);
   const bins = Array.from({ length: 2 * LIMIT * BINS }, (_, i) => {
     const lower = -LIMIT + i * WIDTH;
     const middle = lower + WIDTH / 2;
@@ -54,10 +55,11 @@ export function pairRunLength(location: readonly Rule[], spread: readonly Rule[]
   for (let point = 2; point <= SETTLED; point += 1) {
     const moved = rows.map(() => new Float64Array(bins.length));
     mass.forEach((row, from) => {
-      const near = within(row, farthest / WIDTH);
+      const reached = near(row);
+      if (reached === null) return;
       bins.forEach(({ chance, zone }, bin) => {
         const to = after(from, zone);
-        if (to !== FIRES) moved[to]![bin]! += chance * near(bin);
+        if (to !== FIRES) moved[to]![bin]! += chance * reached[bin]!;
       });
     });
     const left = total(moved);
@@ -65,22 +67,31 @@ export function pairRunLength(location: readonly Rule[], spread: readonly Rule[]
     survival = left;
     length += survival;
     mass = moved;
+    yield;
   }
   return length + (survival * share) / (1 - share);
 }
 
-/** How much of a row lies within `reach` bins of a bin's middle, parts of a bin by their share. */
-function within(row: Float64Array, reach: number): (bin: number) => number {
-  const sums = new Float64Array(row.length + 1);
-  row.forEach((mass, i) => {
-    sums[i + 1] = sums[i]! + mass;
-  });
-  const upTo = (edge: number): number => {
-    const at = Math.min(Math.max(edge, 0), row.length);
-    const whole = Math.floor(at);
-    return sums[whole]! + (at - whole) * (row[whole] ?? 0);
+/**
+ * How much of a row lies within `reach` bins of each bin's middle, parts of a bin by their share; null where the row is
+ * empty. Which bins those are is the same for every row, and so is the room for the answer.
+ */
+function nearest(bins: number, reach: number): (row: Float64Array) => Float64Array | null {
+  const edges = (off: number) =>
+    Float64Array.from({ length: bins }, (_, bin) => Math.min(Math.max(bin + 0.5 + off, 0), bins));
+  const [lower, upper] = [edges(-reach), edges(reach)];
+  const sums = new Float64Array(bins + 1);
+  const found = new Float64Array(bins);
+  return (row) => {
+    for (let i = 0; i < bins; i++) sums[i + 1] = sums[i]! + row[i]!;
+    if (sums[bins] === 0) return null;
+    const upTo = (edge: number): number => {
+      const whole = Math.floor(edge);
+      return sums[whole]! + (edge - whole) * (row[whole] ?? 0);
+    };
+    for (let bin = 0; bin < bins; bin++) found[bin] = upTo(upper[bin]!) - upTo(lower[bin]!);
+    return found;
   };
-  return (bin) => upTo(bin + 0.5 + reach) - upTo(bin + 0.5 - reach);
 }
 
 function total(mass: readonly Float64Array[]): number {

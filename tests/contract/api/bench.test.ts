@@ -4,6 +4,7 @@ import { endpoints } from "../../../api/contract/endpoints.ts";
 import { postedSchema } from "../../../api/contract/wire.ts";
 import { appliedEntry } from "../../../collector/store/entries.ts";
 import type { JournalEntry } from "../../../spc/model/journal-entry.ts";
+import { ruleIds } from "../../../spc/rules/rule-ids.ts";
 import { pressLimits } from "../../press-limits.ts";
 import { normals } from "../../property/spc/seeded.ts";
 import { ask, askProblem, post } from "./ask.ts";
@@ -225,6 +226,27 @@ test("a flag too far back to reach from it to the newest point is shown with tho
   expect(shown.flags.map(({ id }) => id)).toContain(flag);
 });
 
+/** What of readings was stored while an answer was waited for. */
+async function takenMeanwhile(asked: Promise<unknown>): Promise<number> {
+  let waiting = true;
+  const answered = asked.finally(() => {
+    waiting = false;
+  });
+  const t = Math.floor(Date.now() / 1_000) * 1_000 - 60_000;
+  let taken = 0;
+  while (waiting) {
+    const readings = [{ series: "PR-01/pressure", t: t + taken, value: 0.7, unit: "bar" }];
+    const body = { v: 1, kind: "readings", source: "GW-PR", seq: taken + 1, readings };
+    expect(await ask(`${api.url}/api/readings`, postedSchema, post(body))).toMatchObject({ stored: 1 });
+    taken += 1;
+  }
+  await answered;
+  return taken;
+}
+
+// On one thread that does not let go, all but the first would have waited for the end.
+const letThrough = 10;
+
 test("while a long span is replayed, readings are taken in and pages are answered", async () => {
   await over(limitsEntry());
   const shots = steady(9_000);
@@ -232,19 +254,15 @@ test("while a long span is replayed, readings are taken in and pages are answere
   api.model.catchUp();
   const [from, to] = [startMs, startMs + 9_001 * 360_000].map((ms) => new Date(ms).toISOString());
   const url = `${api.url}/api/characteristics/${plateau}/replay`;
-  let over9000 = false;
-  const asked = ask(url, endpoints.replay.answer, post({ window: { last: 100 }, span: { from, to } })).finally(() => {
-    over9000 = true;
-  });
-  const t = Math.floor(Date.now() / 1_000) * 1_000 - 60_000;
-  let taken = 0;
-  while (!over9000) {
-    const readings = [{ series: "PR-01/pressure", t: t + taken, value: 0.7, unit: "bar" }];
-    const body = { v: 1, kind: "readings", source: "GW-PR", seq: taken + 1, readings };
-    expect(await ask(`${api.url}/api/readings`, postedSchema, post(body))).toMatchObject({ stored: 1 });
-    taken += 1;
-  }
+  const asked = ask(url, endpoints.replay.answer, post({ window: { last: 100 }, span: { from, to } }));
+  expect(await takenMeanwhile(asked)).toBeGreaterThan(letThrough);
   expect(await asked).toMatchObject({ runs: 9_000, values: 9_000 });
-  // On one thread that does not let go, all but the first would have waited for the end.
-  expect(taken).toBeGreaterThan(10);
+}, 60_000);
+
+test("while a trial of a thousand runs under all rules is reckoned, readings are taken in", async () => {
+  await over(limitsEntry(), ...steady(1_000));
+  const url = `${api.url}/api/characteristics/${plateau}/trial`;
+  const asked = ask(url, endpoints.trial.answer, post({ window: { last: 1_000 }, rules: [...ruleIds] }));
+  expect(await takenMeanwhile(asked)).toBeGreaterThan(letThrough);
+  expect(await asked).toMatchObject({ window: { runs: 1_000, values: 1_000 }, trial: { signals: expect.any(Number) } });
 }, 60_000);

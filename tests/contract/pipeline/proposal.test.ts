@@ -37,7 +37,7 @@ async function agreeOn(revision: number): Promise<void> {
   await model.load();
   const charted = model.chartedOf(plateau)!;
   const ask = { window: { last: 30 }, basis: "chart" as const, exclusions: [] };
-  const asked = askTrial({ journal }, charted, ask, engineer, rig.clock.nowMs());
+  const asked = await askTrial({ journal }, charted, ask, engineer, rig.clock.nowMs());
   if (!asked.ok || !asked.value.trial.trial.ok) throw new Error("the window gave no limits");
   const { request, trial } = asked.value;
   if (!trial.trial.ok) throw new Error("the window gave no limits");

@@ -1,9 +1,8 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import type { Characteristic } from "../../../../spc/model/characteristic.ts";
-import { trialOf } from "../../../../spc/proposal/trial.ts";
 import { plateau } from "../../../unit/spc/press-fixtures.ts";
-import { left, requestOf, windowOf } from "../../../unit/spc/proposal/trial-cases.ts";
+import { left, requestOf, trialOf, windowOf } from "../../../unit/spc/proposal/trial-cases.ts";
 import { normals } from "../seeded.ts";
 
 const charts: readonly Characteristic[] = [

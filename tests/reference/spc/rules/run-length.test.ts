@@ -1,13 +1,15 @@
 import { expect, test } from "vitest";
 import { flagsByChance } from "../../../../spc/price/pair-price.ts";
-import { pairRunLength } from "../../../../spc/rules/chance.ts";
+import { pairRunLengthSteps } from "../../../../spc/rules/chance.ts";
 import type { Rule } from "../../../../spc/rules/rule.ts";
 import { ruleById } from "../../../../spc/rules/rule.ts";
 import { averageRunLength, rulesRunLength } from "../../../../spc/rules/run-length.ts";
+import { drained } from "../../../drained.ts";
 import { normals } from "../../../property/spc/seeded.ts";
 import { reference } from "../../ledger/reference.ts";
 import { printed } from "../../ledger/tolerance.ts";
 
+const pairRunLength = (...asked: Parameters<typeof pairRunLengthSteps>) => drained(pairRunLengthSteps(...asked));
 const limit = ruleById("beyond-limit");
 const nine = ruleById("nine-on-one-side");
 const eight = ruleById("eight-on-one-side");

@@ -9,10 +9,9 @@ import { characteristicMonitor } from "../../../../spc/monitor/characteristic-mo
 import type { ChartWindow } from "../../../../spc/proposal/chart-window.ts";
 import { replaySteps } from "../../../../spc/proposal/replay.ts";
 import { sinceWhen } from "../../../../spc/proposal/since-when.ts";
-import { trialOf } from "../../../../spc/proposal/trial.ts";
 import { drained } from "../../../drained.ts";
 import { granted, plateau } from "../press-fixtures.ts";
-import { left, requestOf, steady, windowOf } from "./trial-cases.ts";
+import { left, requestOf, steady, trialOf, windowOf } from "./trial-cases.ts";
 
 const averages: Characteristic = { ...plateau, chart: "averages-with-s", subgroup: { runs: 4 } };
 const weighted: Characteristic = { ...plateau, chart: "ewma", ewma: { lambda: 0.2, width: 2.86 } };

@@ -1,8 +1,12 @@
 import { expect, test } from "vitest";
-import { chanceRate } from "../../../../spc/proposal/chance-rate.ts";
-import { rulePrice } from "../../../../spc/proposal/rule-prices.ts";
+import { chanceRateSteps } from "../../../../spc/proposal/chance-rate.ts";
+import { rulePriceSteps } from "../../../../spc/proposal/rule-prices.ts";
 import { WEEK_MS, weeklyRate } from "../../../../spc/proposal/weekly-rate.ts";
+import { drained } from "../../../drained.ts";
 import { granted, limitsOf } from "../press-fixtures.ts";
+
+const chanceRate = (...asked: Parameters<typeof chanceRateSteps>) => drained(chanceRateSteps(...asked));
+const rulePrice = (...asked: Parameters<typeof rulePriceSteps>) => drained(rulePriceSteps(...asked));
 
 const four = ["beyond-limit", "two-of-three-beyond-two-sigma", "four-of-five-beyond-one-sigma", "eight-on-one-side"];
 

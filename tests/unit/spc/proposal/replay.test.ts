@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import type { Signal } from "../../../../spc/model/signal.ts";
 import { advance } from "../../../../spc/model/stage.ts";
 import { characteristicMonitor } from "../../../../spc/monitor/characteristic-monitor.ts";
-import { chanceRate } from "../../../../spc/proposal/chance-rate.ts";
+import { chanceRateSteps } from "../../../../spc/proposal/chance-rate.ts";
 import { replaySteps } from "../../../../spc/proposal/replay.ts";
 import { drained } from "../../../drained.ts";
 import { limitsOf, plateau } from "../press-fixtures.ts";
@@ -18,7 +18,7 @@ test("limits that ruled all along are replayed as they signalled", () => {
   for (const out of advance(characteristicMonitor(plateau), [{ kind: "limits", set }, ...inputs]).out) {
     if (out.kind === "signal") recorded.set(out.signal.run, [...(recorded.get(out.signal.run) ?? []), out.signal]);
   }
-  const chance = chanceRate(set, 1_000);
+  const chance = drained(chanceRateSteps(set, 1_000));
   const replay = drained(replaySteps(plateau, set, window, recorded, chance));
   expect(replay.proposed).toEqual(replay.inForce);
   expect(replay.proposed.runs).toBeGreaterThanOrEqual(2);

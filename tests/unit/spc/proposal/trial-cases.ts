@@ -1,6 +1,7 @@
 import type { Exclusion } from "../../../../spc/model/proposal.ts";
 import type { ChartWindow, StoredValue } from "../../../../spc/proposal/chart-window.ts";
-import type { TrialRequest } from "../../../../spc/proposal/trial.ts";
+import { type Trial, type TrialRequest, trialSteps } from "../../../../spc/proposal/trial.ts";
+import { drained } from "../../../drained.ts";
 import { normals } from "../../../property/spc/seeded.ts";
 import { plateau } from "../press-fixtures.ts";
 
@@ -37,6 +38,9 @@ export function left(place: number, change: Partial<Exclusion> = {}): Exclusion 
     ...change,
   };
 }
+
+/** A trial taken at once. */
+export const trialOf = (request: TrialRequest): Trial => drained(trialSteps(request));
 
 export function requestOf(window: ChartWindow, change: Partial<TrialRequest> = {}): TrialRequest {
   return {

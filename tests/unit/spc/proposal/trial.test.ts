@@ -1,9 +1,8 @@
 import { expect, test } from "vitest";
 import { proposeLimits } from "../../../../spc/charts/propose-limits.ts";
 import { subgroupsOf } from "../../../../spc/proposal/chart-window.ts";
-import { trialOf } from "../../../../spc/proposal/trial.ts";
 import { granted, plateau } from "../press-fixtures.ts";
-import { left, requestOf, steady, windowOf } from "./trial-cases.ts";
+import { left, requestOf, steady, trialOf, windowOf } from "./trial-cases.ts";
 
 const withOutlier = (): number[] => steady(60).with(30, 0.97);
 
