@@ -1,5 +1,12 @@
 import type { JSX } from "preact";
-import { type EdgeLabel, edgeGap, type Margins, type PlacedName, type PlacedText } from "../model/bench-labels.ts";
+import {
+  type EdgeLabel,
+  edgeGap,
+  letterWidth,
+  type Margins,
+  type PlacedName,
+  type PlacedText,
+} from "../model/bench-labels.ts";
 import type { BenchDot, BenchPair, BenchPanel } from "../model/bench-pair.ts";
 import { hatchPath } from "./hatch.ts";
 import { PanelLines } from "./panel-lines.tsx";
@@ -85,7 +92,7 @@ export function BenchPairMark(props: {
         <text class="panel-name" x="0" y="-8">
           {text.spread}
         </text>
-        <Panel panel={pair.spread} width={pair.width} words={words} />
+        <Panel panel={pair.spread} width={pair.width} words={words} nameEnds={text.spread.length * letterWidth} />
         {text.times.map((time) => (
           <text
             key={time.index}
@@ -168,8 +175,16 @@ function Gaps(props: { readonly pair: BenchPair; readonly height: number; readon
   );
 }
 
-function Panel(props: { readonly panel: BenchPanel; readonly width: number; readonly words: boolean }): JSX.Element {
-  const { panel, width } = props;
+interface PanelProps {
+  readonly panel: BenchPanel;
+  readonly width: number;
+  readonly words: boolean;
+  /** How far from the left its name stands right above it. */
+  readonly nameEnds?: number;
+}
+
+function Panel(props: PanelProps): JSX.Element {
+  const { panel, width, nameEnds = 0 } = props;
   const many = panel.dots.length > 260;
   return (
     <g data-panel={panel.name}>
@@ -187,7 +202,7 @@ function Panel(props: { readonly panel: BenchPanel; readonly width: number; read
       {panel.dots
         .filter((dot) => !many || dot.ring !== null || dot.printed || dot.look === "excluded")
         .map((dot) => (
-          <Dot key={dot.run} dot={dot} height={panel.height} />
+          <Dot key={dot.run} dot={dot} height={panel.height} nameEnds={nameEnds} />
         ))}
       {panel.edges.map((one) => (
         <Edge key={one.word} label={one} x={width + edgeGap} words={props.words} />
@@ -196,8 +211,16 @@ function Panel(props: { readonly panel: BenchPanel; readonly width: number; read
   );
 }
 
-function Dot({ dot, height }: { readonly dot: BenchDot; readonly height: number }): JSX.Element {
+interface DotProps {
+  readonly dot: BenchDot;
+  readonly height: number;
+  readonly nameEnds: number;
+}
+
+function Dot({ dot, height, nameEnds }: DotProps): JSX.Element {
   const { x, y } = dot;
+  // Above the edge it would stand in the panel's name.
+  const beside = y < height / 2 && x - (dot.text.length * letterWidth) / 2 < nameEnds;
   return (
     <g data-run={dot.run} data-value={dot.text} data-look={dot.look}>
       {dot.look === "excluded" ? (
@@ -218,7 +241,12 @@ function Dot({ dot, height }: { readonly dot: BenchDot; readonly height: number 
       )}
       {dot.number === null ? null : <Words class="flag-number" words={dot.number} y={dot.number.y} />}
       {dot.printed ? (
-        <text class="beyond" x={x} y={y < height / 2 ? y - 9 : y + 18} text-anchor="middle">
+        <text
+          class="beyond"
+          x={beside ? x + 10 : x}
+          y={beside ? y + 4 : y < height / 2 ? y - 9 : y + 18}
+          text-anchor={beside ? "start" : "middle"}
+        >
           {dot.text}
         </text>
       ) : null}

@@ -30,20 +30,16 @@ export function StripMark({ model, stale }: { readonly model: StripModel; readon
           label={ring.label}
         />
       ))}
-      {model.rings
-        .filter((ring) => ring.beyond !== null)
-        .slice(-1)
-        .map((ring) => (
-          <text
-            key="beyond"
-            class="beyond"
-            x={Math.max(34, ring.x - 11)}
-            y={ring.y < height / 2 ? 10 : height - 3}
-            text-anchor="end"
-          >
-            {ring.beyond}
-          </text>
-        ))}
+      {model.beyond === null ? null : (
+        <text
+          class="beyond"
+          x={Math.max(34, model.beyond.x - 11)}
+          y={model.beyond.y < height / 2 ? 10 : height - 3}
+          text-anchor="end"
+        >
+          {model.beyond.text}
+        </text>
+      )}
       {stale ? <path class="hatch" d={hatchPath((last?.x ?? 0) + 2, width, 0, height)} /> : null}
     </svg>
   );

@@ -50,7 +50,7 @@ export function TraceMark({ panel, panels }: { readonly panel: TracePanel; reado
         <text class="title" x="8" y="14">
           <tspan class="name">{panel.name}</tspan>
           <tspan class="unit" dx="8">
-            {panel.unit}
+            {panel.note ?? panel.unit}
           </tspan>
         </text>
       </g>

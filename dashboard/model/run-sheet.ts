@@ -21,6 +21,8 @@ export interface TracePanel {
   readonly ticks: readonly { readonly y: number; readonly text: string }[];
   readonly stepped: boolean;
   readonly thinned: boolean;
+  /** Said beside the name where there is nothing to draw. */
+  readonly note: string | null;
 }
 
 export interface RunPanels {
@@ -54,7 +56,10 @@ export function runPanels(sheet: WireRunSheet, width: number, panelHeight: numbe
       from: x(Date.parse(one.from) - start),
       to: x(Date.parse(one.to) - start),
     })),
-    panels: inOrder(traces).map((trace) => panel(trace, x, length, trace.kind === "event" ? 44 : panelHeight)),
+    panels: inOrder(traces).map((trace) => {
+      if (trace.value.every((value) => value === null)) return emptyPanel(trace, sheet.run.runWord);
+      return panel(trace, x, length, trace.kind === "event" ? 44 : panelHeight);
+    }),
     before: Math.max(0, ...traces.map((trace) => trace.before.length)),
   };
 }
@@ -62,6 +67,15 @@ export function runPanels(sheet: WireRunSheet, width: number, panelHeight: numbe
 /** An event trace is worth a panel only when it changes at other moments than those the segments show. */
 function tells(trace: Trace, edges: ReadonlySet<number>): boolean {
   return trace.tMs.some((t) => ![...edges].some((edge) => Math.abs(edge - t) < 1_000));
+}
+
+/** Without a reading there is no scale: one made up would be read as a value. */
+function emptyPanel(trace: Trace, runWord: string): TracePanel {
+  return {
+    ...{ series: trace.series, name: traceName(trace.role, trace.quantity), unit: "", height: 28 },
+    ...{ path: "", before: [], ticks: [], stepped: false, thinned: false },
+    note: `no reading in this ${runWord}`,
+  };
 }
 
 function panel(trace: Trace, x: (ms: number) => number, length: number, height: number): TracePanel {
@@ -94,6 +108,7 @@ function panel(trace: Trace, x: (ms: number) => number, length: number, height: 
     ticks: y.ticks(stepped ? 1 : tickCount).map((value) => ({ y: y(value), text: y.tickFormat(tickCount)(value) })),
     stepped,
     thinned: trace.thinned,
+    note: null,
   };
 }
 

@@ -16,6 +16,8 @@ export interface StripModel {
   /** Null while there are no limits: no line is made up. */
   readonly limits: { readonly upper: number; readonly lower: number; readonly centre: number } | null;
   readonly rings: readonly StripRing[];
+  /** The newest value of those beyond the edge, beside the leftmost ring that would lie under its figures. */
+  readonly beyond: { readonly x: number; readonly y: number; readonly text: string } | null;
   readonly gaps: readonly { readonly from: number; readonly to: number }[];
   readonly last: { readonly x: number; readonly y: number } | null;
 }
@@ -33,6 +35,19 @@ export interface StripRing {
   readonly label: WireFlag["label"];
   /** The value, where it lies beyond the edge of the strip. */
   readonly beyond: string | null;
+}
+
+/** Room that the figures of a value need left of a ring. */
+const figuresWide = 42;
+
+function beyondOf(rings: readonly StripRing[], height: number): StripModel["beyond"] {
+  const newest = rings.findLast((ring) => ring.beyond !== null);
+  if (newest === undefined) return null;
+  const low = newest.y > height / 2;
+  let x = newest.x;
+  for (const ring of rings.toReversed())
+    if (ring.x < x && ring.x > x - figuresWide && ring.y > height / 2 === low) x = ring.x;
+  return { x, y: newest.y, text: newest.beyond! };
 }
 
 export interface StripSize {
@@ -64,6 +79,7 @@ export function stripModel(
     point.location.value === null ? [{ from: x(index) - step / 2, to: x(index) + step / 2 }] : [],
   );
   const silent = breaks(shown).flatMap((one) => (one.reason === "" ? [] : [hatchBetween(x(one.at - 1), x(one.at))]));
+  const rings = shown.flatMap((point, index) => ringOf(point, index));
   return {
     width: size.width,
     height: size.height,
@@ -75,7 +91,8 @@ export function stripModel(
       lines === null
         ? null
         : { upper: scale.y(lines.upper), lower: scale.y(lines.lower), centre: scale.y(lines.centre) },
-    rings: shown.flatMap((point, index) => ringOf(point, index)),
+    rings,
+    beyond: beyondOf(rings, size.height),
     gaps: [...missing, ...silent],
     last: last < 0 ? null : { x: x(last), y: scale.y(shown[last]!.location.value!) },
   };

@@ -34,7 +34,8 @@ export function PocketList(): JSX.Element {
                     </b>
                     <span>
                       {view.value === null ? null : <ValueText value={view.value} unit={view.unit} />}{" "}
-                      {view.against ?? ""} {view.time}
+                      {view.against === null ? "" : `${view.against} · `}
+                      {view.time}
                     </span>
                     <span class="light">{stateWords(view, own.value?.takes.get(view.flag)).words}</span>
                   </span>

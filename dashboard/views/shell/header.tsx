@@ -26,10 +26,12 @@ export function Header(): JSX.Element {
           Flags
         </a>
         <a href="/bench" aria-current={here === "bench" ? "page" : undefined}>
-          Chart Bench
+          <span class="long">Chart Bench</span>
+          <span class="short">Bench</span>
         </a>
         <a href="/limits" aria-current={here === "limits" ? "page" : undefined}>
-          Limits Book
+          <span class="long">Limits Book</span>
+          <span class="short">Limits</span>
         </a>
         <a href={pages.instruments()} aria-current={here === "instruments" ? "page" : undefined}>
           Instruments

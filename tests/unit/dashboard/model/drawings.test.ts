@@ -58,6 +58,13 @@ test("a strip rings every signalled point, and prints the value of one that is h
   expect(strip.last?.x).toBe(190);
 });
 
+test("of several values held at one edge the newest is printed, left of the rings that it would cover", () => {
+  const id = flag().id;
+  const points = [0, 1, 2].map((at) => signalled(point(at, 0.7 + at / 100), id, "beyond-limit", "below"));
+  const strip = stripModel(characteristic(), points, new Map([[id, flag()]]), size);
+  expect(strip.beyond).toEqual({ x: strip.rings[0]?.x, y: 60, text: "0.720" });
+});
+
 test("without limits points are drawn and no line is made up", () => {
   const bare = point(0, 0.5, { limitSet: null });
   const strip = stripModel(characteristic({ limits: null }), [bare], noFlags, size);

@@ -105,6 +105,18 @@ test("the runs before are drawn no further than this run went", () => {
   expect(Math.max(...(panels[0]?.ticks.map((tick) => Number(tick.text)) ?? []))).toBeLessThan(2);
 });
 
+test("a trace without a reading is a line of words, not an empty scale", () => {
+  const { panels } = runPanels(
+    sheet({ traces: [trace({ value: [null, null, null] }), trace({ tMs: [], value: [] })] }),
+    600,
+    120,
+  );
+  expect(panels.map(({ note, ticks, path }) => [note, ticks, path])).toEqual([
+    ["no reading in this shot", [], ""],
+    ["no reading in this shot", [], ""],
+  ]);
+});
+
 test("a snapshot spans its own length in milliseconds", () => {
   const value = Array.from({ length: 2_048 }, (_, at) => Math.sin(at / 7));
   const snapshots = [{ series: "CT-A1/vibration-z", at: iso(noonMs), rateHz: 2_048, unit: "[g]", value }];
