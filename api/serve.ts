@@ -2,6 +2,7 @@ import type { Request, Response, Router } from "express";
 import type { z } from "zod";
 import type { Endpoint } from "./contract/endpoints.ts";
 import { type Mistake, Problem } from "./problem.ts";
+import { sendJson } from "./send-json.ts";
 
 export interface Input<E extends Endpoint> {
   readonly params: z.output<E["params"]>;
@@ -19,7 +20,7 @@ export function serve<E extends Endpoint>(
 ): void {
   router[endpoint.method](expressPath(endpoint.path), async (request, response) => {
     const result = await answer(parsed(endpoint, request), response);
-    if (!response.headersSent) response.set("Cache-Control", "no-store").json(result);
+    if (!response.headersSent) await sendJson(request, response, result);
   });
 }
 

@@ -353,7 +353,7 @@ export const floorSchema = z.object({
   stations: z.array(stationSchema),
   freshness: z.array(freshnessSchema),
   door: z.array(doorTroubleSchema),
-  /** Each with its newest points (at most 120), oldest first. */
+  /** Each; with its newest points (at most 120), oldest first, where it may stand on its station's strip, else with none. */
   characteristics: z.array(z.object({ characteristic: characteristicSchema, points: z.array(pointSchema) })),
   /** Open ones: most urgent and oldest first. */
   flags: z.array(flagSchema),

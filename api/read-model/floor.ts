@@ -15,6 +15,7 @@ const dayMs = 86_400_000;
 export function floor(parts: ApiParts, nowMs: number): WireFloor {
   const { site, model } = parts;
   const shift = shiftAt(site, nowMs);
+  const drawn = onStrips(parts);
   return {
     now: instant(nowMs),
     site: { name: site.name, zone: site.zone },
@@ -27,7 +28,7 @@ export function floor(parts: ApiParts, nowMs: number): WireFloor {
     characteristics: model.characteristicIds().flatMap((id) => {
       const characteristic = model.characteristic(id, nowMs);
       if (characteristic === undefined) return [];
-      return [{ characteristic, points: [...model.newestPoints(id, stripPoints, nowMs)] }];
+      return [{ characteristic, points: drawn.has(id) ? [...model.newestPoints(id, stripPoints, nowMs)] : [] }];
     }),
     flags: [...model.book.inFloorOrder()],
     causes: [...site.causes.filter((cause) => cause !== noCauseFound), noCauseFound],
@@ -40,6 +41,13 @@ export function floor(parts: ApiParts, nowMs: number): WireFloor {
 /** Stations that chart anything: a kind whose settings name no characteristic yet would only take their room. */
 function onFloor({ site }: ApiParts): ApiParts["site"]["stations"] {
   return site.stations.filter(({ plans }) => plans.length > 0);
+}
+
+/** What may stand on a station's strip: its main characteristics, of whichever part, or all where it names none. */
+function onStrips({ model }: ApiParts): ReadonlySet<string> {
+  const all = [...model.charted()].map(({ characteristic }) => characteristic);
+  const withMain = new Set(all.filter(({ main }) => main).map(({ station }) => station));
+  return new Set(all.filter(({ main, station }) => main || !withMain.has(station)).map(({ id }) => id));
 }
 
 function stations(parts: ApiParts): WireFloor["stations"] {

@@ -233,6 +233,9 @@ test("the Floor has the strips, open flags and what chance alone would give", as
   expect(floor.stations).toHaveLength(13);
   const strip = floor.characteristics.find(({ characteristic }) => characteristic.id === plateau);
   expect(strip?.points.map(({ subgroup }) => subgroup)).toEqual(Array.from({ length: 100 }, (_, i) => i - 60));
+  const others = floor.characteristics.filter(({ characteristic: { main } }) => !main);
+  expect(others.length).toBeGreaterThan(10);
+  expect(others.every(({ points }) => points.length === 0)).toBe(true);
   expect(floor.flags.map(({ id }) => id)).toEqual([flagId(20)]);
   expect(floor.causes).toContain("no cause found");
   expect(floor.shift?.name).toMatch(/early|late|night/);
