@@ -7,7 +7,7 @@ import { freePort } from "../system/free-port.ts";
 import { type RunningProcess, startNode } from "../system/running-process.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 
-/** The real product in a process of its own, with a data folder of its own, on ports that were free. */
+/** The real product in a process of its own, on ports that were free, with a data folder of its own if none is given. */
 export interface RunningSite {
   readonly url: string;
   readonly mqttUrl: string;
@@ -29,12 +29,13 @@ export async function startSite(
   config = "simulator/ostrimvale.yaml",
   more: Readonly<Record<string, string>> = {},
 ): Promise<RunningSite> {
-  const data = temporaryFolder();
+  const folder = temporaryFolder();
+  const data = more["STEADYPOUR_DATA"] ?? folder.path;
   const httpPort = await freePort();
   const mqttPort = await freePort();
   const environment = {
     STEADYPOUR_CONFIG: config,
-    STEADYPOUR_DATA: data.path,
+    STEADYPOUR_DATA: data,
     STEADYPOUR_HTTP_PORT: String(httpPort),
     STEADYPOUR_MQTT_PORT: String(mqttPort),
     STEADYPOUR_LOG: "warn",
@@ -51,7 +52,7 @@ export async function startSite(
       30_000,
     );
     if (ready === "ended") throw new Error(`the product ended and said:\n${product.said()}`);
-    const { journal, people } = openJournalFile(data.path);
+    const { journal, people } = openJournalFile(data);
     addTestSessions(people);
     journal.close();
   };
@@ -82,7 +83,7 @@ export async function startSite(
       // A process that is held does not hear SIGTERM.
       product.signal("SIGCONT");
       await product.stop();
-      data.remove();
+      folder.remove();
     },
   };
 }

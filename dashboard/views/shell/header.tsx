@@ -45,7 +45,8 @@ export function Header(): JSX.Element {
         </a>
         {may("read-own-record") ? (
           <a href="/record" aria-current={here === "record" ? "page" : undefined}>
-            Change Record
+            <span class="long">Change Record</span>
+            <span class="short">Record</span>
           </a>
         ) : null}
         {may("manage-people") ? (

@@ -237,7 +237,8 @@ async function takenMeanwhile(asked: Promise<unknown>): Promise<number> {
   while (waiting) {
     const readings = [{ series: "PR-01/pressure", t: t + taken, value: 0.7, unit: "bar" }];
     const body = { v: 1, kind: "readings", source: "GW-PR", seq: taken + 1, readings };
-    expect(await ask(`${api.url}/api/readings`, postedSchema, post(body))).toMatchObject({ stored: 1 });
+    // A gateway on this machine says nothing of who it is.
+    expect(await ask(`${api.url}/api/readings`, postedSchema, post(body, {}))).toMatchObject({ stored: 1 });
     taken += 1;
   }
   await answered;

@@ -3,6 +3,7 @@ import { text } from "node:stream/consumers";
 import { createGunzip } from "node:zlib";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { endpoints } from "../../../api/contract/endpoints.ts";
+import { as, terminal } from "./as.ts";
 import { limitsEntry, shotEntries } from "./press-entries.ts";
 import { type RunningApi, runningApi } from "./running-api.ts";
 
@@ -17,7 +18,7 @@ afterAll(() => api.stop());
 
 /** What is sent, byte by byte: `fetch` unpacks by itself. */
 function asked(path: string, encodings: string | null) {
-  const headers = encodings === null ? {} : { "accept-encoding": encodings };
+  const headers = { ...as(terminal), ...(encodings === null ? {} : { "accept-encoding": encodings }) };
   return new Promise<{ encoding: string | undefined; bytes: number; body: string; vary: string }>((resolve, reject) => {
     request(`${api.url}${path}`, { headers }, async (answer) => {
       let bytes = 0;

@@ -1,0 +1,188 @@
+import { readFileSync } from "node:fs";
+import type { Browser } from "playwright-core";
+import { afterAll, afterEach, beforeAll, expect, test } from "vitest";
+import type { WireFlag } from "../../api/contract/wire.ts";
+import { loadSettings } from "../../collector/platform/settings/load.ts";
+import type { Site } from "../../collector/platform/settings/site.ts";
+import { shiftAt } from "../../collector/platform/shift.ts";
+import { openSiteData } from "../../collector/start.ts";
+import { limitsEntry, pointEntry, runEntry, signalEntry } from "../../collector/store/entries.ts";
+import type { JournalEntry } from "../../spc/model/journal-entry.ts";
+import { runId } from "../../spc/model/run.ts";
+import type { FlagLabel } from "../../spc/model/signal.ts";
+import { pressLimits } from "../press-limits.ts";
+import { temporaryFolder } from "../temporary-folder.ts";
+import { keepPicture, openBrowser, openSession, overhang, type Session, seriousFindings, sizes } from "./browser.ts";
+import { openGateway } from "./gateway.ts";
+import { type RunningSite, startSite } from "./running-site.ts";
+
+// The real product over a journal as it may find it at a start: a shift that ended with a flag untaken, and more flags
+// than one can take; and a source whose clock is wrong.
+const settings = "simulator/ostrimvale.yaml";
+const minuteMs = 60_000;
+let browser: Browser;
+const folders: ReturnType<typeof temporaryFolder>[] = [];
+const sites: RunningSite[] = [];
+const sessions: Session[] = [];
+
+beforeAll(async () => {
+  browser = await openBrowser();
+});
+
+afterEach(async () => {
+  expect(sessions.flatMap(({ wrongs }) => wrongs)).toEqual([]);
+  for (const one of sessions.splice(0)) await one.close();
+  for (const one of sites.splice(0)) await one.stop();
+  for (const one of folders.splice(0)) one.remove();
+});
+
+afterAll(() => browser?.close());
+
+async function session(site: RunningSite, size: (typeof sizes)[keyof typeof sizes] = sizes.desk): Promise<Session> {
+  const one = await openSession(browser, site.url, size);
+  sessions.push(one);
+  return one;
+}
+
+/** The product over a data folder that holds this. */
+async function siteOver(entries: readonly JournalEntry[]): Promise<RunningSite> {
+  const folder = temporaryFolder();
+  folders.push(folder);
+  const data = openSiteData(folder.path, site());
+  data.journal.append(entries);
+  data.close();
+  const running = await startSite(settings, { STEADYPOUR_DATA: folder.path });
+  sites.push(running);
+  return running;
+}
+
+function site(): Site {
+  const loaded = loadSettings(readFileSync(settings));
+  if (!loaded.ok) throw new Error("the demo's settings do not load");
+  return loaded.site;
+}
+
+interface Flagged {
+  readonly station: string;
+  readonly feature: string;
+  readonly label?: FlagLabel;
+}
+
+/** A run, its point and its signal at a chart of its own, found when it ended. */
+function flagged({ station, feature, label = "look" }: Flagged, atMs: number): JournalEntry[] {
+  const characteristic = `${station}:${feature}`;
+  const set = pressLimits(characteristic, { effectiveFromMs: atMs - minuteMs, frozenAtMs: atMs - minuteMs });
+  const startMs = atMs - 100_000;
+  const id = runId(station, startMs);
+  const run = { id, station, startMs, endMs: atMs, closedBy: "end-condition" as const, segments: [], context: {} };
+  const { centre, lower, upper } = set.location;
+  const signal = {
+    ...{ id: `${set.id}/${id}/location/beyond-limit/below`, characteristic, station, run: id, rule: "beyond-limit" },
+    ...({ side: "below", on: "location", limitSet: set.id, members: [id], value: 0.84, line: lower, z: -6 } as const),
+    ...{
+      atMs,
+      flag: `${characteristic}:${startMs}`,
+      label,
+      doFirst: "Look at the trap first.",
+      says: `${feature} low`,
+    },
+  };
+  const place = { subgroup: 0, centre, lower, upper };
+  const point = {
+    ...{ characteristic, run: id, subgroup: 0, atMs, imported: false, limitSet: set.id, signals: [signal.id] },
+    location: { ...place, value: 0.84, verdict: "below" as const },
+    spread: { subgroup: 0, value: null, centre: 0.0113, lower: 0, upper: 0.0369, verdict: "not-evaluable" as const },
+  };
+  return [
+    limitsEntry(station, set),
+    runEntry({ run, imported: false, features: [{ feature, version: 1, unit: "bar", value: 0.84 }] }),
+    pointEntry(station, point),
+    signalEntry(signal, atMs + 1_000),
+  ];
+}
+
+test("a flag whose shift ended before anybody took it says so on Floor and Flags, and can still be taken", async () => {
+  // An hour before this shift began: in the one before, which is over.
+  const atMs = shiftAt(site(), Date.now())!.sinceMs - 60 * minuteMs;
+  const running = await siteOver(flagged({ station: "PR-01", feature: "mold.plateau" }, atMs));
+  const before = shiftAt(site(), atMs)!.name;
+  const { page } = await session(running, sizes.phone);
+  await page.goto("/");
+  const row = page.locator("li[data-flag] [data-unseen]");
+  await row.waitFor({ timeout: 30_000 });
+  expect(await row.innerText()).toContain("unseen");
+  expect(await seriousFindings(page)).toEqual([]);
+  expect(await overhang(page)).toBeLessThanOrEqual(0);
+  await keepPicture(page, "floor-unseen-390x844");
+
+  const desk = (await session(running)).page;
+  await desk.goto("/flags");
+  await desk.getByRole("button", { name: /^Unseen/ }).click();
+  const card = desk.locator("li.flag-card");
+  expect(await card.count()).toBe(1);
+  expect(await card.locator("[data-unseen]").innerText()).toContain(before);
+  expect(await seriousFindings(desk)).toEqual([]);
+  await keepPicture(desk, "flags-unseen-1440x900");
+  const [flag] = (await running.ask<{ readonly items: readonly WireFlag[] }>("/api/flags")).items;
+  expect(flag).toMatchObject({ state: "waiting", unseen: { shift: before } });
+  expect(await card.getByRole("button", { name: /^Take it/ }).isEnabled()).toBe(true);
+}, 120_000);
+
+test("more flags than one can take are one panel with the first up; when they stop coming it goes by itself", async () => {
+  const nowMs = Date.now();
+  // The oldest fall out of the ten minutes while the test looks on.
+  const oldest = nowMs - 10 * minuteMs + 45_000;
+  const presses = ["PR-01", "PR-02", "PR-03", "PR-04"];
+  const tables = ["CT-A1", "CT-A2"];
+  const each = (stations: readonly string[], features: readonly string[]) =>
+    stations.flatMap((station) => features.map((feature) => ({ station, feature })));
+  const many = [...each(presses, ["mold.plateau", "mold.t_above"]), ...each(tables, ["vib.rms", "vib.crest"])];
+  const entries = many.flatMap((one, at) => flagged(one, oldest + at * 100));
+  const running = await siteOver(entries);
+  const { page } = await session(running);
+  await page.goto("/");
+  const panel = page.locator("[data-flood]");
+  await panel.waitFor({ timeout: 30_000 });
+  const words = await panel.innerText();
+  expect(words).toContain("12 flags in 10 minutes. First up: PR-01 mold.plateau low");
+  expect(words).toContain("Stations: PR-01, PR-02, PR-03, PR-04, CT-A1, CT-A2.");
+  expect(await panel.getAttribute("data-flood")).toBe("PR-01");
+  // One picture in place of a list, and one way to all of them.
+  expect(await page.locator("li[data-flag]").count()).toBe(0);
+  expect(await panel.getByRole("link", { name: "All 12 open flags" }).getAttribute("href")).toBe("/flags");
+  expect(await panel.getByRole("button", { name: /^Take it/ }).count()).toBe(1);
+  expect(await seriousFindings(page)).toEqual([]);
+  await keepPicture(page, "floor-flood-1440x900");
+  const phone = (await session(running, sizes.phone)).page;
+  await phone.goto("/");
+  await phone.locator("[data-flood]").waitFor({ timeout: 30_000 });
+  expect(await overhang(phone)).toBeLessThanOrEqual(0);
+  expect(await seriousFindings(phone)).toEqual([]);
+  await keepPicture(phone, "floor-flood-390x844");
+
+  await panel.waitFor({ state: "detached", timeout: 90_000 });
+  expect(await page.locator("li[data-flag]").count()).toBeGreaterThan(0);
+}, 180_000);
+
+test("a source whose clock is ahead is told in a banner by name, and its points keep their own times", async () => {
+  const running = await siteOver([]);
+  const gateway = openGateway(running.mqttUrl, "GW-PR");
+  const { page } = await session(running);
+  await page.goto("/");
+  await page.locator("[data-station]").first().waitFor({ timeout: 30_000 });
+  expect(await page.locator("[data-clock-wrong]").count()).toBe(0);
+  const aheadMs = 10 * minuteMs;
+  await gateway.readings("PR-01/pressure", "bar", Date.now() + aheadMs, 1_000, [0.7, 0.71, 0.7]);
+  const banner = page.locator("[data-clock-wrong]");
+  await banner.waitFor({ timeout: 30_000 });
+  expect(await banner.getAttribute("data-clock-wrong")).toBe("GW-PR");
+  expect(await banner.getAttribute("role")).toBe("status");
+  expect(await banner.innerText()).toMatch(/GW-PR (9|10) min ahead.*Times of its points and flags are uncertain/s);
+  expect(await seriousFindings(page)).toEqual([]);
+  await keepPicture(page, "floor-clock-wrong-1440x900");
+  const phone = (await session(running, sizes.phone)).page;
+  await phone.goto("/");
+  await phone.locator("[data-clock-wrong]").waitFor({ timeout: 30_000 });
+  expect(await overhang(phone)).toBeLessThanOrEqual(0);
+  await gateway.close();
+}, 120_000);
