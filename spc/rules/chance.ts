@@ -31,42 +31,43 @@ export function* pairRunLengthSteps(location: readonly Rule[], spread: readonly 
   }
   const farthest = d2(2) + LIMIT * d3(2);
   const { zones, states, next } = ruleChain(location);
-  const rows = Array.from({ length: states });
-  const after = (from: number, zone: number): number => next[from * zones.length + zone]!;
-  const near = nearest(2 * LIMIT * BINS, farthest / WIDTH);
-  const bins = Array.from({ length: 2 * LIMIT * BINS }, (_, i) => {
-    const lower = -LIMIT + i * WIDTH;
-    const middle = lower + WIDTH / 2;
-    return {
-      chance: normalCdf(lower + WIDTH) - normalCdf(lower),
-      zone: zones.findIndex((zone) => zone.lower < middle && middle < zone.upper),
-    };
+  const bins = 2 * LIMIT * BINS;
+  const lowerEdge = (bin: number): number => -LIMIT + bin * WIDTH;
+  const chances = Float64Array.from({ length: bins }, (_, bin) => {
+    return normalCdf(lowerEdge(bin) + WIDTH) - normalCdf(lowerEdge(bin));
   });
+  /** Bins of one zone lie side by side. */
+  const firstOf = zones.map(({ lower }) => Math.min(Math.max(Math.round((lower + LIMIT) * BINS), 0), bins));
+  const near = nearest(bins, farthest / WIDTH);
+  const move = (from: number, reached: Float64Array | null, moved: Float64Array): void => {
+    for (let zone = 0; zone < zones.length; zone++) {
+      const to = next[from * zones.length + zone]!;
+      if (to === FIRES) continue;
+      const end = firstOf[zone + 1] ?? bins;
+      for (let bin = firstOf[zone]!; bin < end; bin++) {
+        moved[to * bins + bin]! += chances[bin]! * (reached === null ? 1 : reached[bin]!);
+      }
+    }
+  };
 
   // Before the first point there is no value, so no moving range can fire on it.
-  let mass = rows.map(() => new Float64Array(bins.length));
-  bins.forEach(({ chance, zone }, bin) => {
-    const to = after(0, zone);
-    if (to !== FIRES) mass[to]![bin]! += chance;
-  });
+  let mass = new Float64Array(states * bins);
+  let moved = new Float64Array(states * bins);
+  move(0, null, mass);
   let survival = total(mass);
   let length = 1 + survival;
   let share = 1;
   for (let point = 2; point <= SETTLED; point += 1) {
-    const moved = rows.map(() => new Float64Array(bins.length));
-    mass.forEach((row, from) => {
-      const reached = near(row);
-      if (reached === null) return;
-      bins.forEach(({ chance, zone }, bin) => {
-        const to = after(from, zone);
-        if (to !== FIRES) moved[to]![bin]! += chance * reached[bin]!;
-      });
-    });
+    moved.fill(0);
+    for (let from = 0; from < states; from++) {
+      const reached = near(mass.subarray(from * bins, (from + 1) * bins));
+      if (reached !== null) move(from, reached, moved);
+    }
     const left = total(moved);
     share = left / survival;
     survival = left;
     length += survival;
-    mass = moved;
+    [mass, moved] = [moved, mass];
     yield;
   }
   return length + (survival * share) / (1 - share);
@@ -94,6 +95,8 @@ function nearest(bins: number, reach: number): (row: Float64Array) => Float64Arr
   };
 }
 
-function total(mass: readonly Float64Array[]): number {
-  return mass.reduce((sum, row) => row.reduce((all, one) => all + one, sum), 0);
+function total(mass: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < mass.length; i++) sum += mass[i]!;
+  return sum;
 }
