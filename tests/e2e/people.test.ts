@@ -1,0 +1,91 @@
+import type { Browser } from "playwright-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { hashSecret } from "../../api/people/secrets.ts";
+import { openJournalFile } from "../../collector/store/embedded/embedded-journal.ts";
+import { openBrowser, openSession, overhang, seriousFindings, signedIn, sizes } from "./browser.ts";
+import { type RunningSite, startSite } from "./running-site.ts";
+
+let site: RunningSite;
+let browser: Browser;
+const password = "white pattern under sand";
+
+beforeAll(async () => {
+  [site, browser] = await Promise.all([startSite(), openBrowser()]);
+  const { journal, people } = openJournalFile(site.environment["STEADYPOUR_DATA"]!);
+  people.putAccount({ ...people.account("early-lead")!, password: await hashSecret(password) });
+  journal.close();
+}, 120_000);
+afterAll(async () => {
+  await browser?.close();
+  await site?.stop();
+});
+
+test("by keyboard alone one signs in, is told what was wrong, and comes back to where one was", async () => {
+  const { page, context, wrongs, close } = await openSession(browser, site.url, sizes.phone);
+  await signedIn(context, site.url, null);
+  await page.goto("/sign-in?to=%2Fflags");
+  const account = page.getByLabel("Account");
+  await account.focus();
+  await page.keyboard.type("early-lead");
+  await page.keyboard.press("Tab");
+  await page.keyboard.type("wrong one");
+  await page.keyboard.press("Enter");
+  await page.getByRole("alert").filter({ hasText: "account and password do not go together" }).waitFor();
+  // The account stays, the password goes, and the focus is where it is typed again.
+  expect(await account.inputValue()).toBe("early-lead");
+  expect(await page.evaluate(() => document.activeElement?.getAttribute("name"))).toBe("password");
+  expect(await seriousFindings(page)).toEqual([]);
+  expect(await overhang(page)).toBeLessThanOrEqual(0);
+  await page.keyboard.type(password);
+  await page.keyboard.press("Enter");
+  await page.waitForURL("**/flags");
+  await page.getByText("You: Early lead").waitFor();
+  await page.getByRole("button", { name: "Sign out" }).click();
+  await page.getByRole("link", { name: "Sign in" }).first().waitFor();
+  expect(wrongs).toEqual([]);
+  await close();
+}, 90_000);
+
+test("what a role may not do stands there with its reason, which a screen reader is told", async () => {
+  const { page, context, wrongs, close } = await openSession(browser, site.url);
+  await signedIn(context, site.url, "visitor");
+  await page.goto("/people");
+  const button = page.locator("[data-refused=manage-people] button");
+  await button.waitFor();
+  expect(await button.getAttribute("aria-disabled")).toBe("true");
+  const described = await button.evaluate(
+    (one) => document.getElementById(one.getAttribute("aria-describedby")!)?.textContent,
+  );
+  expect(described).toMatch(/administrator can manage accounts/);
+  expect(await seriousFindings(page)).toEqual([]);
+  await page.goto("/record");
+  await page.getByText("What Visitor changed.").waitFor();
+  expect(await seriousFindings(page)).toEqual([]);
+  expect(wrongs).toEqual([]);
+  await close();
+}, 90_000);
+
+test("an administrator makes an account, and finds it in the Change Record", async () => {
+  const { page, context, wrongs, close } = await openSession(browser, site.url);
+  await signedIn(context, site.url, "administrator");
+  await page.goto("/people");
+  const form = page.locator("form[aria-labelledby=add-account]");
+  await form.getByLabel("Account, in small letters").fill("moulder");
+  await form.getByLabel("Name").fill("Moulder");
+  await form.getByLabel("Reason").fill("new at the presses");
+  await form.getByRole("button", { name: "Add" }).click();
+  await page.locator("[data-account=moulder]").waitFor();
+  expect(await seriousFindings(page)).toEqual([]);
+  await page.goto("/record?kind=account-made&subject=moulder");
+  await page.locator("[data-kind=account-made]", { hasText: "new at the presses" }).waitFor();
+  expect(await page.locator("[data-row]").count()).toBe(1);
+  expect(await seriousFindings(page)).toEqual([]);
+  for (const path of ["/account", "/"]) {
+    await page.goto(path);
+    await page.getByText("You: Administrator").waitFor();
+    expect(await seriousFindings(page), path).toEqual([]);
+    expect(await overhang(page), path).toBeLessThanOrEqual(0);
+  }
+  expect(wrongs).toEqual([]);
+  await close();
+}, 90_000);
