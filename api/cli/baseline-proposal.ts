@@ -18,18 +18,28 @@ export interface BaselineWindow {
   readonly excluded: Readonly<Record<string, string>>;
 }
 
+/** Runs of a station in a window, in time order. */
+export type StationRuns = (station: string) => readonly RunRecord[];
+
+/** Reads a station's runs once for all its characteristics, which come one after the other. */
+export function stationRuns(journal: Journal, { fromMs, toMs }: BaselineWindow): StationRuns {
+  let kept: { readonly station: string; readonly runs: readonly RunRecord[] } | null = null;
+  return (station) => {
+    if (kept?.station !== station) {
+      const entries = journal.read({ kinds: ["run"], station, fromMs, toMs, orderBy: "time" });
+      kept = { station, runs: entries.flatMap((entry) => (entry.kind === "run" ? [entry.body] : [])) };
+    }
+    return kept.runs;
+  };
+}
+
 /** Limits that the stored runs of a window would give one characteristic, imported runs among them. */
 export function baselineProposal(
-  journal: Journal,
+  runs: StationRuns,
   characteristic: Characteristic,
   window: BaselineWindow,
 ): Outcome<ProposedLimits> {
-  const { station, fromMs, toMs } = { ...window, station: characteristic.station };
-  const records = journal
-    .read({ kinds: ["run"], station, fromMs, toMs, orderBy: "time" })
-    .flatMap((entry) =>
-      entry.kind === "run" && chartedValue(entry.body, characteristic) !== undefined ? [entry.body] : [],
-    );
+  const records = runs(characteristic.station).filter((one) => chartedValue(one, characteristic) !== undefined);
   const subgroups = records.map((record, index) => subgroupOf(record, index, characteristic));
   const request: Omit<BaselineRequest, "basis"> = {
     pair: characteristic.chart,

@@ -9,7 +9,7 @@ import type { Characteristic } from "../../spc/model/characteristic.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import { limitsWords } from "../limits-change.ts";
 import { hostActor } from "../people/seed-accounts.ts";
-import { type BaselineWindow, baselineProposal } from "./baseline-proposal.ts";
+import { type BaselineWindow, baselineProposal, stationRuns } from "./baseline-proposal.ts";
 import { characteristicsOf } from "./characteristics-of.ts";
 import { commandSite } from "./command-site.ts";
 import { instantMs } from "./instant.ts";
@@ -42,9 +42,10 @@ them again makes a new revision and leaves the old one readable.
     const { journal } = file;
     try {
       checkExcluded(journal, request);
+      const runs = stationRuns(journal, request);
       let refused = 0;
       for (const characteristic of wanted) {
-        const proposal = baselineProposal(journal, characteristic, request);
+        const proposal = baselineProposal(runs, characteristic, request);
         if (!proposal.ok) {
           refused += 1;
           io.print(`${characteristic.id}: no limits: ${proposal.refusal.detail}`);
