@@ -48,7 +48,7 @@ export function InstrumentRow({ one, zone }: { readonly one: WireInstrument; rea
         <b>{newestWords(one, now)}</b> <span class="light">quality {qualityWord(one)}</span>
       </p>
       <p class="calibration">{calibrationWords(one, times.fullDay)}</p>
-      <div class="more">
+      <div class="serves">
         {one.shares.length === 0 ? (
           <p class="light">serves no specification</p>
         ) : (
