@@ -44,12 +44,12 @@ export function patternWords(rule: string, side: Side, n: number): string {
 const charts: Readonly<Record<string, string>> = {
   individuals: "individuals",
   "moving-range": "moving range",
-  averages: "averages",
+  average: "averages",
   "standard-deviation": "standard deviation",
   s: "standard deviation",
   r: "range",
   range: "range",
-  ewma: "weighted average of the past",
+  ewma: "weighted mean (EWMA)",
 };
 
 export function chartName(kind: string | undefined): string {

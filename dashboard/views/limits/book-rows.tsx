@@ -2,6 +2,7 @@ import type { JSX } from "preact";
 import type { WireBooked, WireBookedSet } from "../../../api/contract/bench-wire.ts";
 import { pages } from "../../client/paths.ts";
 import { countedPoints } from "../../model/bench-count.ts";
+import { chartName } from "../../model/bench-rules.ts";
 import { cautionSentences, missingWords, type Wording } from "../../model/bench-words.ts";
 import { ageWords, setName, stateName } from "../../model/limits-words.ts";
 import { counted, figure } from "../../model/numbers.ts";
@@ -112,7 +113,7 @@ function SetCells({ set, say }: { readonly set: WireBookedSet; readonly say: Wor
         </span>
         <span class="light">
           {limits.basis === "chart" ? "the chart's own spread" : "all values"},{" "}
-          {limits.charts.join(" and ").replaceAll("-", " ")}
+          {limits.charts.map(chartName).join(" and ")}
         </span>
       </td>
       <td data-label="In force">
