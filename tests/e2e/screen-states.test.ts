@@ -150,7 +150,7 @@ test("more flags than one can take are one panel with the first up; when they st
   expect(await panel.getAttribute("data-flood")).toBe("PR-01");
   // One picture in place of a list, and one way to all of them.
   expect(await page.locator("li[data-flag]").count()).toBe(0);
-  expect(await panel.getByRole("link", { name: /^All 1[2-5] open flags$/ }).getAttribute("href")).toBe("/flags");
+  expect(await panel.getByRole("link", { name: /^All \d+ open flags$/ }).getAttribute("href")).toBe("/flags");
   expect(await panel.getByRole("button", { name: /^Take it/ }).count()).toBe(1);
   expect(await seriousFindings(page)).toEqual([]);
   await keepPicture(page, "floor-flood-1440x900");
