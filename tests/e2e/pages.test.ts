@@ -72,7 +72,7 @@ test("the evidence is one step away: the chart says why in words, and one more s
   expect(await page.locator("main").innerText()).toMatch(/2 of 25 pours for trial limits/);
   await why.getByRole("link", { name: /Run Sheet/ }).click();
   await page.waitForSelector("article[data-run]");
-  expect(await page.locator("[data-feature]").count()).toBe(2);
+  expect(await page.locator("[data-feature]").count()).toBe(4);
   const trace = page.locator(".traces svg path.now").first();
   await trace.waitFor({ state: "attached" });
   expect((await trace.getAttribute("d"))?.length).toBeGreaterThan(100);
