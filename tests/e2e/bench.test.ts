@@ -222,6 +222,8 @@ test("the story of Phase I, from window to second agreement, by keyboard alone",
   await page.waitForSelector("svg.bench-pair");
   const before = await bench();
 
+  await tabTo(page, "button", /^Skip the list/);
+  await page.keyboard.press("Enter");
   await tabTo(page, "button", /^Propose new limits/);
   await page.keyboard.press("Enter");
   await page.waitForSelector("[data-side=trial]");

@@ -18,6 +18,11 @@ export function BenchList(props: { readonly items: readonly Item[]; readonly her
   });
   return (
     <nav class="bench-list" aria-label="Charts by need">
+      {props.here === null ? null : (
+        <button type="button" class="skip" onClick={() => document.getElementById("bench-chart")?.focus()}>
+          Skip the list
+        </button>
+      )}
       <label class="find">
         <span class="unseen">Find a chart</span>
         <input

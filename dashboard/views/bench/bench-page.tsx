@@ -44,7 +44,7 @@ export function BenchPage({ id, search }: { readonly id: string | null; readonly
       ) : (
         <BenchList items={value.items} here={id} />
       )}
-      <div class="bench-main">
+      <div class="bench-main" id="bench-chart" tabIndex={-1}>
         {id === null || zone === null ? (
           phone || (value !== null && first === null) ? null : (
             <WaitingFor what="Chart" />

@@ -44,7 +44,7 @@ function Uncharted({ cell, fresh, place }: StationCellProps & { readonly fresh: 
   return (
     <div class="station" data-station={cell.station.id} data-fresh={fresh} data-points={0} style={place}>
       <p class="name">{cell.station.id}</p>
-      <p class="note">No charts yet. Ask the process engineer.</p>
+      <p class="note">No run yet: its charts begin with the first.</p>
     </div>
   );
 }
