@@ -5,7 +5,6 @@ import type { Verb } from "./verb.ts";
 
 /** Each verb is loaded when it is asked for: a study needs neither a database nor settings. */
 const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
-  account: async () => (await import("./account.ts")).accountVerb,
   check: async () => (await import("./check.ts")).check,
   import: async () => (await import("./import.ts")).importReadings,
   "import-runs": async () => (await import("./import-runs.ts")).importRuns,
@@ -17,6 +16,7 @@ const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
   replay: async () => (await import("./replay.ts")).replay,
   restore: async () => (await import("./restore.ts")).restore,
   "write-down": async () => (await import("./write-down.ts")).writeDown,
+  account: async () => (await import("./account.ts")).accountVerb,
   "verify-record": async () => (await import("./verify-record.ts")).verifyRecord,
   study: async () => (await import("./study.ts")).study,
 };

@@ -81,10 +81,11 @@ test("Take it is seen by a second session within 2 s", async () => {
   await flagOf(here.page, "cold")
     .getByRole("button", { name: /^Take it/ })
     .click();
-  await flagOf(here.page, "cold").locator("input[name=by]").fill("shift lead");
+  await flagOf(here.page, "cold").locator("form.take-form select").selectOption({ label: "Night lead" });
+  await flagOf(here.page, "cold").locator("input[name=pin]").fill("5555");
   const pressed = performance.now();
   await flagOf(here.page, "cold").locator("button[type=submit]").click();
-  await flagOf(there.page, "cold").getByText("shift lead has it").waitFor({ timeout: 5_000 });
+  await flagOf(there.page, "cold").getByText("Night lead has it").waitFor({ timeout: 5_000 });
   const tookMs = performance.now() - pressed;
   console.log(`with the plant running, Take it was seen by the other session after ${Math.round(tookMs)} ms`);
   expect(tookMs).toBeLessThan(2_000);
@@ -111,7 +112,7 @@ test("limits rest on what was imported, and stand where they were put", async ()
     baseline: { imported: plateau?.limits?.baseline.n },
   });
   expect(plateau?.limits?.baseline.n).toBeGreaterThanOrEqual(100);
-  expect(new Set(items.map(({ quantity }) => quantity)).size).toBe(5);
+  expect(items.filter(({ limits }) => limits !== null).length).toBeGreaterThan(30);
 });
 
 test("every run that flagged has its trace behind it, and no imported run has one", async () => {
@@ -121,7 +122,8 @@ test("every run that flagged has its trace behind it, and no imported run has on
   for (const id of runs) {
     const sheet = await site.ask<WireRunSheet>(`/api/runs/${encodeURIComponent(id)}`);
     expect(sheet.run.imported, id).toBe(false);
-    expect(Math.max(...sheet.traces.map(({ value }) => value.length)), id).toBeGreaterThan(10);
+    // A weighing is a reading or two, a shot some thousands.
+    expect(Math.max(...sheet.traces.map(({ value }) => value.length)), id).toBeGreaterThan(0);
   }
 });
 
