@@ -38,8 +38,9 @@ const chart = (): void => {
 test("the book names every field with its unit, what is plausible, and what was written last", async () => {
   await write();
   const { stations } = await ask(url(), endpoints.handBook.answer);
-  expect(stations.map(({ station }) => station)).toEqual(["PR-01", "PR-02", "PR-03", "PR-04"]);
-  expect(stations[0]?.fields).toMatchObject([
+  const presses = stations.filter(({ station }) => station.startsWith("PR-"));
+  expect(presses.map(({ station }) => station)).toEqual(["PR-01", "PR-02", "PR-03", "PR-04"]);
+  expect(presses[0]?.fields).toMatchObject([
     {
       ...{ feature: "bead.density", unit: "g/L", values: 3, plausible: { lower: 15, upper: 35 }, byPart: true },
       ...{ how: "Weigh a level litre three times", last: { values: [22.1, 22, 21.9], by: "Early lead", takenAt } },
