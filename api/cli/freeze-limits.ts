@@ -14,7 +14,7 @@ import { characteristicsOf } from "./characteristics-of.ts";
 import { commandSite } from "./command-site.ts";
 import { instantMs } from "./instant.ts";
 import { UsageError } from "./usage-error.ts";
-import { commandLine, type Verb } from "./verb.ts";
+import { commandLine, counted, type Verb } from "./verb.ts";
 
 export const freezeLimits: Verb = {
   form: "--all | --characteristic ID ... --from TIME --to TIME --proposed-by NAME --agreed-by NAME --reason TEXT",
@@ -44,10 +44,16 @@ them again makes a new revision and leaves the old one readable.
       checkExcluded(journal, request);
       const runs = stationRuns(journal, request);
       let refused = 0;
+      let empty = 0;
       for (const characteristic of wanted) {
         const proposal = baselineProposal(runs, characteristic, request);
         if (!proposal.ok) {
           refused += 1;
+          // Asked for all, a chart that nothing was written of is no news: they are told together.
+          if (request.characteristics === "all" && proposal.refusal.has === 0) {
+            empty += 1;
+            continue;
+          }
           io.print(`${characteristic.id}: no limits: ${proposal.refusal.detail}`);
           continue;
         }
@@ -61,6 +67,7 @@ them again makes a new revision and leaves the old one readable.
         );
         if (!request.dryRun) append(file, characteristic, { ...proposal.value, ...request.signature });
       }
+      if (empty > 0) io.print(`${counted(empty, "chart")} without a value in that time: no limits`);
       const verb = request.dryRun ? "would be set" : "set";
       io.print(`${wanted.length - refused} of ${wanted.length} ${verb}`);
       if (refused === wanted.length) {

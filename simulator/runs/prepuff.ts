@@ -58,7 +58,9 @@ export function prepuff(key: PlantKey, id: "PX-1" | "PX-2", faults: FaultPlan): 
   };
   const targetGL = first ? 22 : 19;
   const fillOriginMs = schedule.originMs - 360_000;
-  const wander = autoregressive(randomAt(key.seed, id, 0, "density"), 0.5, 0.25, earliestRun(hour));
+  // The first shots of all are made of bead that was expanded days before them.
+  const firstBatch = earliestRun(hour) - 8 * 24;
+  const wander = autoregressive(randomAt(key.seed, id, 0, "density"), 0.5, 0.25, firstBatch);
   const density = (batch: number): number => {
     const tMs = startOf(schedule, batch);
     const lot = faults.size("bead-lot", id, tMs);
