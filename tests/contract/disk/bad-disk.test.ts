@@ -48,8 +48,8 @@ async function open(call: string, inject: string, port: number): Promise<Running
 }
 
 test.each([
-  ["turns read-only for a while", "pwrite64", "error=EROFS:when=40..42"],
-  ["fails to read and write for a while", "pwrite64", "error=EIO:when=40..42"],
+  ["turns read-only for a while", "pwrite64", "error=EROFS:when=90..92"],
+  ["fails to read and write for a while", "pwrite64", "error=EIO:when=90..92"],
   ["fails to sync for a while", "fsync", "error=EIO:when=4..6"],
 ])(
   "a disk that %s costs nothing that was acknowledged, and all arrives after",

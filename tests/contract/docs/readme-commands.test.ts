@@ -38,8 +38,8 @@ test("study draws the published series and says which day lies above", async () 
 
 test("each verb that it names tells more with --help", async () => {
   const verbs = new Set([...text.matchAll(/steadypour -- ([a-z-]+)/g)].map(([, verb]) => verb!));
-  const named = ["check", "freeze-limits", "import-runs", "record", "replay", "study", "write-down"];
-  expect([...verbs].sort()).toEqual(named);
+  const named = ["account", "check", "freeze-limits", "import-runs", "record", "replay", "study", "verify-record"];
+  expect([...verbs].sort()).toEqual([...named, "write-down"]);
   const help = start("npm", ["run", "-s", "steadypour", "--", "--help"]);
   expect(await help.exit()).toBe(0);
   for (const verb of verbs) expect(help.said()).toContain(verb);

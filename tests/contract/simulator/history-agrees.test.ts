@@ -65,7 +65,7 @@ function paired(runs: readonly ExtractedRun[], stations: readonly string[], toMs
     expect(run.run.endMs).toBe(record.endMs);
     expect(run.run.context["part"] ?? null).toBe(record.part);
     for (const { feature, value } of record.features) {
-      if (run.features[feature] === undefined) continue;
+      if (run.features[feature] === undefined || !writtenFeatures(record.station).includes(feature)) continue;
       const name = record.station === pourStation ? `${feature}/${record.part}` : feature;
       const pair = pairs.get(name) ?? { ours: [], written: [] };
       pair.ours.push(run.features[feature] as number);
