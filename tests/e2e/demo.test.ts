@@ -96,7 +96,6 @@ async function ask<T>(path: string): Promise<T> {
   return (await answer.json()) as T;
 }
 
-/** By quantity the points of its longest chart, once all five have 100 or more. */
 /** What a newcomer sees first; the other stages have no past of their own yet, or less of it. */
 const fiveQuantities = [
   "steam-pressure",
@@ -106,6 +105,7 @@ const fiveQuantities = [
   "pour-temperature",
 ];
 
+/** By quantity the points of its longest chart, once all five have 100 or more. */
 async function longestCharts(): Promise<Record<string, number> | false> {
   const { characteristics } = await ask<WireFloor>("/api/floor");
   const most: Record<string, number> = {};
@@ -118,7 +118,9 @@ async function longestCharts(): Promise<Record<string, number> | false> {
 
 async function importedPoints(): Promise<Record<string, number>> {
   const { items } = await ask<{ items: WireCharacteristic[] }>("/api/characteristics");
-  return Object.fromEntries(items.map(({ id, points }) => [id, points.imported]));
+  // A chart by part may begin at any moment, without a past.
+  const past = items.filter(({ points }) => points.imported > 0);
+  return Object.fromEntries(past.map(({ id, points }) => [id, points.imported]));
 }
 
 async function runIds(station: string): Promise<string[]> {
