@@ -5,6 +5,7 @@ import { convert, convertDifference } from "../../spc/units/ucum.ts";
 import type { CsvRecord } from "./csv.ts";
 import type { RunColumn, RunPlaces } from "./import-columns.ts";
 import { instantMs } from "./instant.ts";
+import { writtenNumber } from "./written-number.ts";
 
 /** One value of one past run. */
 export interface RunRow {
@@ -76,7 +77,7 @@ function featureOf(
   text: (column: RunColumn) => string,
   wrong: Wrong,
 ): FeatureValue | undefined {
-  const number = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(text("value")) ? Number(text("value")) : Number.NaN;
+  const number = writtenNumber(text("value"));
   if (!Number.isFinite(number)) {
     wrong("value", "a number with a decimal point");
     return undefined;

@@ -15,7 +15,7 @@ import {
 import { type ImportPoint, importPoints } from "./import-point.ts";
 import { type ImportTarget, intoFolder, intoProduct } from "./import-target.ts";
 import { UsageError } from "./usage-error.ts";
-import { type CommandOutput, commandLine, oneFile, type Verb } from "./verb.ts";
+import { type CommandOutput, commandLine, counted, oneFile, type Verb } from "./verb.ts";
 
 /** Mistakes that are written out; all are counted. */
 const MISTAKES_TOLD = 100;
@@ -122,7 +122,7 @@ function lookThrough(job: Job): void {
     progress(lines.end, rows.taken);
     rows.empty();
   }
-  if (tell.bad() > 0) throw new UsageError(`${count(tell.bad(), "mistake")}: nothing was taken in`);
+  if (tell.bad() > 0) throw new UsageError(`${counted(tell.bad(), "mistake")}: nothing was taken in`);
 }
 
 async function takeIn(
@@ -146,8 +146,8 @@ async function takeIn(
     reached({ offset: lines.end, line: lines.first + lines.texts.length, bad: tell.bad() });
     progress(lines.end, taken);
   }
-  const left = tell.bad() > 0 ? `, ${count(tell.bad(), "bad one")} left out` : "";
-  job.io.print(`${count(sum.stored, "reading")} taken in, ${sum.duplicate} were there already${left}`);
+  const left = tell.bad() > 0 ? `, ${counted(tell.bad(), "bad one")} left out` : "";
+  job.io.print(`${counted(sum.stored, "reading")} taken in, ${sum.duplicate} were there already${left}`);
 }
 
 type History = ReturnType<typeof historyOf>;
@@ -212,8 +212,4 @@ function progressOf({ io, size }: Job, done: string): (end: number, readings: nu
     const rate = Math.round((1000 * all) / (nowMs - beganMs));
     io.warn(`${done}: ${share} % of the file, ${all} readings, ${rate} a second`);
   };
-}
-
-function count(n: number, word: string): string {
-  return `${n} ${word}${n === 1 ? "" : "s"}`;
 }

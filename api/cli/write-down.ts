@@ -13,6 +13,7 @@ import { type ColumnPlaces, columnsOf } from "./import-columns.ts";
 import { instantMs } from "./instant.ts";
 import { UsageError } from "./usage-error.ts";
 import { type CommandOutput, commandLine, counted, oneFile, type Verb } from "./verb.ts";
+import { writtenNumber } from "./written-number.ts";
 
 const columns = {
   needed: ["station", "feature", "taken", "value", "unit", "by"],
@@ -145,7 +146,7 @@ function entryOf(record: CsvRecord, places: Places, sure: boolean): Entry | { re
   };
   const takenAt = instantMs(text("taken"));
   if (takenAt === undefined) wrong("taken", "a time with its offset, such as 2026-09-25T06:00:00Z");
-  const value = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(text("value")) ? Number(text("value")) : Number.NaN;
+  const value = writtenNumber(text("value"));
   if (!Number.isFinite(value)) wrong("value", "a number with a decimal point");
   for (const column of ["station", "feature", "unit", "by"] as const) if (text(column) === "") wrong(column, "a text");
   if (takenAt === undefined || mistakes.length > 0) return { mistakes };
