@@ -1,13 +1,11 @@
 import type { Applied, StoredEntry } from "../../spc/model/journal-entry.ts";
-import type { Journal } from "../store/journal.ts";
+import type { JournalNews } from "./journal-news.ts";
 
 /** A decision that the pipeline must take in: limits agreed on, or a flag that is done. */
 export type DecisionEntry = Extract<StoredEntry, { kind: "limits" | "done" }>;
 
 /** A station's decisions by characteristic, and where in its points each took effect, as far as that is written. */
 export interface DecisionBook {
-  /** Takes in what the journal gained; called inside the transaction that may apply it. */
-  refresh(): void;
   /** The decision that takes effect at this place, or undefined. `recorded`: its place is in the journal already. */
   next(
     characteristic: string,
@@ -21,28 +19,22 @@ export interface DecisionBook {
  * Each decision takes effect once, at a place among its characteristic's points. The first time, that is where the
  * points had come to; a replay finds the place in the journal and waits for it, and takes no newer decision before.
  */
-export function decisionBook(journal: Journal, station: string): DecisionBook {
+export function decisionBook(news: JournalNews, station: string): DecisionBook {
   const decisions = new Map<string, DecisionEntry[]>();
   const placed = new Map<string, Applied[]>();
   const placedIds = new Set<string>();
-  let seq = 0;
 
   const note = (applied: Applied): void => {
     listOf(placed, applied.characteristic).push(applied);
     placedIds.add(applied.entry);
   };
+  news.listen(station, (entry) => {
+    if (entry.kind === "applied") {
+      if (!placedIds.has(entry.body.entry)) note(entry.body);
+    } else if (entry.kind === "limits") listOf(decisions, entry.body.characteristic).push(entry);
+    else if (entry.kind === "done") listOf(decisions, characteristicOfFlag(entry.body.flag)).push(entry);
+  });
   return {
-    refresh: () => {
-      const last = journal.lastSeq();
-      if (last === seq) return;
-      for (const entry of journal.read({ kinds: ["limits", "done", "applied"], station, afterSeq: seq })) {
-        if (entry.kind === "applied") {
-          if (!placedIds.has(entry.body.entry)) note(entry.body);
-        } else if (entry.kind === "limits") listOf(decisions, entry.body.characteristic).push(entry);
-        else if (entry.kind === "done") listOf(decisions, characteristicOfFlag(entry.body.flag)).push(entry);
-      }
-      seq = last;
-    },
     next: (characteristic, { applied, afterRun }) => {
       const all = decisions.get(characteristic) ?? [];
       const wanted = placed.get(characteristic)?.[applied];

@@ -9,6 +9,7 @@ import type { SampleStore } from "../store/sample-store.ts";
 import { type CommonWatch, commonWatch } from "./common-watch.ts";
 import { type Freshness, freshnessOf } from "./freshness.ts";
 import { type HandValues, handValues } from "./hand-values.ts";
+import { journalNews } from "./journal-news.ts";
 import { pruneSnapshots } from "./prune-snapshots.ts";
 import { type SilenceWatch, silenceWatch } from "./silence.ts";
 import { type Slice, type StationPipeline, stationPipeline } from "./station-pipeline.ts";
@@ -64,7 +65,11 @@ export function pipeline(input: PipelineInput): Pipeline {
   }
   marks.observe(store.newestBySource(), watchedMs);
 
-  let stations: StationPipeline[] = site.stations.map((station) => stationPipeline(station, parts));
+  const begin = (): StationPipeline[] => {
+    const news = journalNews(journal);
+    return site.stations.map((station) => stationPipeline(station, { ...parts, news }));
+  };
+  let stations = begin();
   let silence: SilenceWatch = silenceWatch(site, store, journal);
   let unseen: UnseenWatch = unseenWatch(site, journal);
   let byHand: HandValues = handValues(site, journal, parts.refused);
@@ -140,7 +145,7 @@ export function pipeline(input: PipelineInput): Pipeline {
   /** After a failure nothing in memory is trusted: the next turn begins from what is on disk. */
   let failed = false;
   function recover(): void {
-    stations = site.stations.map((station) => stationPipeline(station, parts));
+    stations = begin();
     silence = silenceWatch(site, store, journal);
     unseen = unseenWatch(site, journal);
     byHand = handValues(site, journal, parts.refused);

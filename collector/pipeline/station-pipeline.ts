@@ -5,6 +5,7 @@ import type { Journal } from "../store/journal.ts";
 import type { SampleStore } from "../store/sample-store.ts";
 import { decisionBook } from "./decision-book.ts";
 import { instrumentBook } from "./instrument-book.ts";
+import type { JournalNews } from "./journal-news.ts";
 import { readSlice } from "./read-slice.ts";
 import { readRaw, readTrace } from "./read-trace.ts";
 import { cuttingSeries } from "./role-series.ts";
@@ -19,6 +20,7 @@ const UNSAVED_SAMPLES = 50_000;
 export interface PipelineParts {
   readonly store: SampleStore;
   readonly journal: Journal;
+  readonly news: JournalNews;
   readonly ambientPressureHpa: number;
   /** A decision that does not fit the settings. */
   refused(entry: string, why: string): void;
@@ -46,11 +48,11 @@ export interface StationPipeline {
 
 /** One station, from its checkpoint on. After a transaction that failed it must be made anew. */
 export function stationPipeline(station: Station, parts: PipelineParts): StationPipeline {
-  const { store, journal } = parts;
+  const { store, journal, news } = parts;
   const fold = stationFold(station);
   const series = cuttingSeries(station);
-  const decisions = decisionBook(journal, station.id);
-  const instruments = instrumentBook(journal, station.id);
+  const decisions = decisionBook(news, station.id);
+  const instruments = instrumentBook(journal, news, station.id);
   const name = checkpointName(station.id);
   let state = (journal.checkpoint(name) as StationState | undefined) ?? fold.initial;
   let unsaved = 0;
@@ -60,8 +62,7 @@ export function stationPipeline(station: Station, parts: PipelineParts): Station
     state: () => state,
     behind: (untilMs) => untilMs > (state.cursorMs ?? -Infinity),
     advance: (untilMs, foundMs) => {
-      decisions.refresh();
-      instruments.refresh();
+      news.refresh();
       const fromMs = state.cursorMs ?? Number.MIN_SAFE_INTEGER;
       const slice = readSlice(store, series, { fromMs, toMs: Math.max(fromMs, untilMs) }, SLICE_SAMPLES);
       const result = fold.step(state, slice.samples, {

@@ -2,6 +2,7 @@ import { batch100Sealed } from "./batch100-sealed.ts";
 import type { Bench, BenchResult } from "./bench.ts";
 import { diskHumidity, diskOven, diskSteam } from "./disk-bytes.ts";
 import { embeddedSingle } from "./embedded-single.ts";
+import { pipelineDay } from "./pipeline-day.ts";
 import { plantDay } from "./plant-day.ts";
 import { priceSlider } from "./price-slider.ts";
 import { publishToFrame } from "./publish-to-frame.ts";
@@ -24,7 +25,7 @@ const benches: readonly Bench[] = [
     diskOven,
     diskHumidity,
   ],
-  ...[xbarSRules, xbarSVersusR, priceSlider, studyCsv, plantDay],
+  ...[xbarSRules, xbarSVersusR, priceSlider, studyCsv, plantDay, pipelineDay],
 ];
 
 process.exitCode = await main(process.argv.slice(2));

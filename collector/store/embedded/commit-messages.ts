@@ -4,6 +4,7 @@ import type { Counts, IncomingMessage } from "../sample-store.ts";
 import type { Counters } from "./counters.ts";
 import type { Lateness } from "./lateness.ts";
 import type { QuarantineTable } from "./quarantine-table.ts";
+import type { RecentRows } from "./recent-rows.ts";
 import { sampleMark } from "./sample-mark.ts";
 import { sampleRows } from "./sample-rows.ts";
 import type { BlockTable } from "./seal/block-table.ts";
@@ -21,11 +22,12 @@ export interface Tables {
   readonly blocks: BlockTable;
   readonly sealer: Sealer;
   readonly gaps: SequenceGaps;
+  readonly recent: RecentRows;
 }
 
 /** Makes the function that puts a group of messages on disk in one transaction, or none of it. */
 export function messageCommitter(db: Database, tables: Tables): (messages: readonly IncomingMessage[]) => void {
-  const { ids, late, snapshots, quarantine, counts, blocks, sealer, gaps } = tables;
+  const { ids, late, snapshots, quarantine, counts, blocks, sealer, gaps, recent } = tables;
   const rows = sampleRows(db);
 
   const addSample = ({ series, tMs, value, quality, attributes }: Sample): void => {
@@ -34,8 +36,11 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
     // A repeat of what is sealed would be kept in the open table until the next sealing, and counted as new.
     if (tMs <= blocks.sealedUntil(id) && blocks.has(id, tMs)) return;
     sealer.wrote(id);
-    if (attributes === undefined) rows.add(id, tMs, value, mark);
-    else rows.addWithAttributes(id, tMs, value, mark, JSON.stringify(attributes));
+    const words = attributes === undefined ? null : JSON.stringify(attributes);
+    // The file keeps no sign of nought.
+    recent.wrote(id, [tMs, value === 0 ? 0 : value, mark, words]);
+    if (words === null) rows.add(id, tMs, value, mark);
+    else rows.addWithAttributes(id, tMs, value, mark, words);
   };
 
   const addAll = (messages: readonly IncomingMessage[]): Counts => {
@@ -88,6 +93,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
       gaps.settled(committed);
       if (!committed) {
         rows.forget();
+        recent.forget();
         ids.reload();
         blocks.reload();
         counts.reload();

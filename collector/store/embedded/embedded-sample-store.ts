@@ -6,6 +6,7 @@ import { counters } from "./counters.ts";
 import { lateness } from "./lateness.ts";
 import { openDatabase } from "./open-database.ts";
 import { quarantineTable } from "./quarantine-table.ts";
+import { recentRows } from "./recent-rows.ts";
 import { LATE_MARK, markQuality } from "./sample-mark.ts";
 import { sampleMigrations } from "./sample-migrations.ts";
 import { blockTable } from "./seal/block-table.ts";
@@ -54,7 +55,6 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, quarantin
   const letting = lettingGo(db, { blocks, hours, gone, settledUntil });
   let letGoCount = 0;
   const gaps = sequenceGaps(db);
-  const commit = messageCommitter(db, { ids, late, snapshots, quarantine, counts, blocks, sealer: sealing, gaps });
   const range = db
     .prepare<[number, number, number, number, number], ReadRow>(
       "SELECT t, value, mark, attributes FROM sample WHERE series = ? AND t >= ? AND t < ? AND mark < ? ORDER BY t LIMIT ?",
@@ -84,6 +84,9 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, quarantin
     const ask = { fromMs: sealed, toMs: sealed + 1, markBelow: 2 * LATE_MARK, limit: 1 };
     return readMerged(blocks, series, ask, openRows(series))[0] ?? open;
   };
+  const recent = recentRows((series) => newestRow(series)?.[0]);
+  const tables = { ids, late, snapshots, quarantine, counts, blocks, sealer: sealing, gaps, recent };
+  const commit = messageCommitter(db, tables);
 
   return {
     commit: (messages) => guarded(() => commit(messages)),
@@ -93,7 +96,8 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, quarantin
         const id = ids.find(series);
         if (id === undefined) return [];
         const ask = { fromMs, toMs, markBelow: includeLate ? 2 * LATE_MARK : LATE_MARK, limit };
-        return readMerged(blocks, id, ask, openRows(id)).map((row) => toSample(series, row));
+        const rows = recent.read(id, ask) ?? readMerged(blocks, id, ask, openRows(id));
+        return rows.map((row) => toSample(series, row));
       }),
     latest: (series) =>
       guarded(() => {
@@ -125,6 +129,7 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, quarantin
         const id = ids.find(series);
         if (id === undefined) return { count: 0, more: false };
         const done = letting[what](id, beforeMs);
+        recent.forget(id);
         if (what === "readings") letGoCount += done.count;
         return done;
       }),
