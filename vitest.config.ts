@@ -7,7 +7,7 @@ export default defineConfig({
     reporters: ["default", "./tests/system/skips-reporter.ts"],
     // On two cores vitest would take one worker; much of the time tests wait for other processes.
     maxWorkers: 2,
-    testTimeout: 30_000,
-    hookTimeout: 60_000,
+    testTimeout: 180_000,
+    hookTimeout: 180_000,
   },
 });

@@ -5,7 +5,7 @@
 export async function eventually<T>(
   what: string,
   question: () => T | Promise<T>,
-  withinMs = 10_000,
+  withinMs = 60_000,
   everyMs = 50,
 ): Promise<Exclude<T, undefined | null | false>> {
   const until = performance.now() + withinMs;

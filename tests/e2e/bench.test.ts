@@ -40,8 +40,8 @@ beforeAll(async () => {
   for (const [n, celsius] of [750, 749, ...Array(10).fill(755), 728].entries()) {
     await pourAt(pour, began + n * 45_000, celsius);
   }
-  await eventually("the row has flagged", async () => (await bench()).signals.length >= 3, 30_000);
-}, 120_000);
+  await eventually("the row has flagged", async () => (await bench()).signals.length >= 3);
+});
 
 afterAll(async () => {
   await Promise.allSettled([pour?.close(), browser?.close()]);
@@ -301,19 +301,15 @@ test("the story of Phase I, from window to second agreement, by keyboard alone",
   expect(proposal).toMatchObject({ state: "agreed", agreed: { limitSet: after.id } });
   // Drawn from where it rules, though no pour has met it yet.
   await page.waitForSelector("[data-phase^='PO-A:pour.T1:OFW-2107@2']", { state: "attached" });
-}, 120_000);
+});
 
 test("the new set rules from its first pour on, the old one stays drawn where it ruled", async () => {
   const { page } = await session();
   await pourAt(pour, Date.now() - 5_000, 751);
-  await eventually(
-    "the pour is judged by the new set",
-    async () => {
-      const last = (await bench()).points.at(-1)!;
-      return last.limitSet === `${charted}@2` && !last.imported;
-    },
-    20_000,
-  );
+  await eventually("the pour is judged by the new set", async () => {
+    const last = (await bench()).points.at(-1)!;
+    return last.limitSet === `${charted}@2` && !last.imported;
+  });
   await page.goto(benchPath());
   await page.waitForSelector("svg.bench-pair");
   const rules = page.locator("[data-main-chart] [data-phase]");
@@ -500,7 +496,7 @@ test("where nobody has a PIN the control is there and says what is missing", asy
   await page.getByRole("button", { name: /^Propose these limits/ }).click();
   const words = await page.locator("[data-signed=nobody]").innerText();
   expect(words).toMatch(/Nobody who may do this has chosen a PIN/);
-}, 60_000);
+});
 
 test("in all of this no page had an uncaught error, and no request left the host", () => {
   expect(sessions.length).toBeGreaterThan(10);

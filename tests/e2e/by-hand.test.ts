@@ -19,7 +19,7 @@ beforeAll(async () => {
   writeFileSync(config, byHandSettings());
   site = await startSite(config);
   browser = await openBrowser();
-}, 120_000);
+});
 
 afterAll(async () => {
   await browser?.close();
@@ -69,7 +69,7 @@ test("a person at a phone writes values down, is asked about a slip, and correct
   expect(await page.locator(".written").innerText()).toContain("read the wrong litre");
   expect(session.wrongs).toEqual([]);
   await session.close();
-}, 60_000);
+});
 
 test("what cannot be written is kept on the page, and goes out once when the server is back", async () => {
   const session = await openSession(browser, site.url, sizes.desk);
@@ -88,4 +88,4 @@ test("what cannot be written is kept on the page, and goes out once when the ser
   expect(await seriousFindings(page)).toEqual([]);
   await keepPicture(page, "by-hand-desk");
   await session.close();
-}, 60_000);
+});

@@ -19,7 +19,7 @@ beforeAll(async () => {
   occupier = createServer();
   await new Promise<void>((resolve) => occupier.listen(occupied, "127.0.0.1", resolve));
   demo = await start();
-}, 90_000);
+});
 
 afterAll(async () => {
   await demo?.stop();
@@ -35,7 +35,7 @@ test("it prints where it is ready, on the next free port when one is taken", asy
 });
 
 test("as soon as it is ready, the Floor shows 100 points or more on a chart of each of the five quantities", async () => {
-  const most = await eventually("five quantities have their points", longestCharts, 30_000);
+  const most = await eventually("five quantities have their points", longestCharts);
   // The promise is 30 s on a machine that does nothing else; here the other tests run beside it.
   console.log(`the Floor had its points ${Math.round((performance.now() - began) / 1000)} s after the start:`, most);
 });
@@ -72,7 +72,7 @@ test("started again over the same data it imports nothing twice, repeats no run,
   const ids = await runIds("PO-A");
   expect(ids.length).toBeGreaterThan(0);
   expect(new Set(ids).size).toBe(ids.length);
-}, 120_000);
+});
 
 test("it ends with the product and the plant, and leaves nobody listening", async () => {
   expect(await demo.stop()).toBe(0);

@@ -69,7 +69,7 @@ test("a flag that opens again after it was done says on Floor, Flags and chart a
   expect(wrongs).toEqual([]);
   const again = (await site.ask<{ readonly items: readonly WireFlag[] }>("/api/flags?state=open")).items[0]!;
   expect(again.cameBack).toEqual({ flag: id, number, times: 1 });
-}, 90_000);
+});
 
 test("charts of subgroups and of weighted means say what they plot, on a phone as well", async () => {
   const { page, wrongs } = await session(sizes.phone);

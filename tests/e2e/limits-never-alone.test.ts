@@ -33,7 +33,7 @@ beforeAll(async () => {
     "dist/simulator/main.js",
     ...["--url", site.mqttUrl, "--seed", String(key.seed), "--speed", "live", "--first", first, "--from", first],
   ]);
-}, 120_000);
+});
 
 afterAll(async () => {
   await plant?.stop();
@@ -71,7 +71,7 @@ test("limits agreed on over HTTP rule every run of the plant from its first on",
     60_000,
   );
   expect(new Set(points.map(({ limitSet }) => limitSet))).toEqual(new Set([`${chart}@1`]));
-}, 70_000);
+});
 
 test("running on, and killed in between, nothing moves them by a byte", async () => {
   const before = await limits();
@@ -83,7 +83,7 @@ test("running on, and killed in between, nothing moves them by a byte", async ()
   await site.restart();
   expect(await limits()).toBe(before);
   expect(await sets()).toHaveLength(1);
-}, 60_000);
+});
 
 test("one person alone cannot change them, however the request is put", async () => {
   const before = await limits();
@@ -97,7 +97,7 @@ test("one person alone cannot change them, however the request is put", async ()
   }
   expect(await limits()).toBe(before);
   expect((await sets()).map(({ state }) => state)).toEqual(["trial", "working"]);
-}, 60_000);
+});
 
 test("two people change them for what comes, and what was judged stays as it was", async () => {
   const old = await judged();
@@ -111,4 +111,4 @@ test("two people change them for what comes, and what was judged stays as it was
   expect(JSON.stringify(now.slice(0, old.length))).toBe(JSON.stringify(old));
   const [working] = await sets();
   expect(Date.parse(working?.effectiveFrom ?? "")).toBeGreaterThan(Date.parse(old.at(-1)?.at ?? ""));
-}, 60_000);
+});

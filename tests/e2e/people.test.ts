@@ -14,7 +14,7 @@ beforeAll(async () => {
   const { journal, people } = openJournalFile(site.environment["STEADYPOUR_DATA"]!);
   people.putAccount({ ...people.account("early-lead")!, password: await hashSecret(password) });
   journal.close();
-}, 120_000);
+});
 afterAll(async () => {
   await browser?.close();
   await site?.stop();
@@ -44,7 +44,7 @@ test("by keyboard alone one signs in, is told what was wrong, and comes back to 
   await page.getByRole("link", { name: "Sign in" }).first().waitFor();
   expect(wrongs).toEqual([]);
   await close();
-}, 90_000);
+});
 
 test("what a role may not do stands there with its reason, which a screen reader is told", async () => {
   const { page, context, wrongs, close } = await openSession(browser, site.url);
@@ -63,7 +63,7 @@ test("what a role may not do stands there with its reason, which a screen reader
   expect(await seriousFindings(page)).toEqual([]);
   expect(wrongs).toEqual([]);
   await close();
-}, 90_000);
+});
 
 test("an administrator makes an account, and finds it in the Change Record", async () => {
   const { page, context, wrongs, close } = await openSession(browser, site.url);
@@ -88,4 +88,4 @@ test("an administrator makes an account, and finds it in the Change Record", asy
   }
   expect(wrongs).toEqual([]);
   await close();
-}, 90_000);
+});

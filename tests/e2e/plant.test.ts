@@ -38,7 +38,7 @@ beforeAll(async () => {
     ...["--fault", "cold-metal@PO-A@40min", "--fault", "silent@GW-AO@59min"],
   ]);
   browser = await openBrowser();
-}, 120_000);
+});
 
 afterAll(async () => {
   await Promise.allSettled([browser?.close(), plant?.stop()]);
@@ -53,7 +53,7 @@ test("a fault in the plant becomes a flag on the Floor, against limits that two 
   const words = await flagOf(page, "cold").innerText();
   for (const part of [/PO-A metal too cold/, /OFW-21\d\d/, /7\d\d\.\d/, /limit|spec/, /Re-dip/])
     expect(words).toMatch(part);
-}, 150_000);
+});
 
 test("the evidence is one step away: the sentence names value, limit and since when, the trace lies over those before", async () => {
   const { page } = await session();

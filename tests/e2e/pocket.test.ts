@@ -30,7 +30,7 @@ beforeAll(async () => {
   pour = openGateway(site.mqttUrl, "GW-PO");
   const { publicKey } = await site.ask<WireMessageSetUp>("/api/messages/set-up");
   phone = service.subscribe(publicKey!);
-}, 90_000);
+});
 
 afterAll(async () => {
   await Promise.allSettled([pour?.close(), browser?.close()]);
@@ -118,11 +118,7 @@ let push: SeenPush;
 test("cold metal reaches the phone within 25 s with all that is needed at night, and nothing that is not", async () => {
   const before = performance.now();
   await pour.pour("OFW-2107", 715);
-  push = await eventually(
-    "the push arrives",
-    () => phone.stored().find((one) => text(one).includes("ACT NOW")),
-    25_000,
-  );
+  push = await eventually("the push arrives", () => phone.stored().find((one) => text(one).includes("ACT NOW")));
   console.log(`from the end of the pour to the push service: ${Math.round(performance.now() - before)} ms`);
   [flag] = (await site.ask<{ items: WireFlag[] }>("/api/flags?state=open")).items as [WireFlag];
   expect(push.headers).toMatchObject({ ttl: "900", urgency: "high" });
@@ -242,19 +238,17 @@ test("with the plant out of reach the card stands from the push, and Take it say
   await page.getByText("Not sent yet").waitFor({ timeout: 15_000 });
   await page.goto(`/pocket/flag/${encodeURIComponent(flag.id)}`);
   await site.restart();
-  await eventually("it is sent", async () => /taken by Early lead/.test(await state.innerText()), 30_000);
+  await eventually("it is sent", async () => /taken by Early lead/.test(await state.innerText()));
   expect(await site.ask(`/api/flags/${encodeURIComponent(flag.id)}`)).toMatchObject({
     state: "taken",
     taken: { by: "Early lead" },
   });
-}, 90_000);
+});
 
 test("what somebody else has taken meanwhile is said, and is not taken twice", async () => {
   await pour.pour("OFW-2115", 715);
-  const other = await eventually(
-    "a second message",
-    () => phone.stored().find((one) => text(one).includes("OFW-2115")),
-    25_000,
+  const other = await eventually("a second message", () =>
+    phone.stored().find((one) => text(one).includes("OFW-2115")),
   );
   await mine.deliver(text(other));
   const { flag: id } = phone.read(other).notification.data;
@@ -269,17 +263,13 @@ test("what somebody else has taken meanwhile is said, and is not taken twice", a
   await mine.page.goto(`/pocket/flag/${encodeURIComponent(id!)}`);
   await mine.page.getByText(/taken by Night lead/).waitFor({ timeout: 15_000 });
   expect(mine.wrongs).toEqual([]);
-}, 90_000);
+});
 
 test("while the phone's report does not get through, a message that it shows stays accepted; Take it on it is sent", async () => {
   const { page, context } = mine;
   await page.goto("/");
   await pour.pour("OFW-2130", 715);
-  const third = await eventually(
-    "a third message",
-    () => phone.stored().find((one) => text(one).includes("OFW-2130")),
-    25_000,
-  );
+  const third = await eventually("a third message", () => phone.stored().find((one) => text(one).includes("OFW-2130")));
   const { flag: id, message } = phone.read(third).notification.data;
   const state = async () =>
     (await site.ask<WireMessage>(`/api/messages/${encodeURIComponent(message)}`)).deliveries[0]?.state;
@@ -315,4 +305,4 @@ test("while the phone's report does not get through, a message that it shows sta
     const again = await site.ask<WireMessage>(`/api/messages/${encodeURIComponent(message)}`);
     return again.deliveries[0]?.shownAt;
   });
-}, 90_000);
+});

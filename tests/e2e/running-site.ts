@@ -46,10 +46,8 @@ export async function startSite(
 
   const begin = async (): Promise<void> => {
     product = startNode(["dist/api/main.js"], environment);
-    const ready = await eventually(
-      "the product is ready",
-      async () => (product.ended() ? "ended" : (await fetch(`${url}/readyz`)).ok && "ready"),
-      30_000,
+    const ready = await eventually("the product is ready", async () =>
+      product.ended() ? "ended" : (await fetch(`${url}/readyz`)).ok && "ready",
     );
     if (ready === "ended") throw new Error(`the product ended and said:\n${product.said()}`);
     const { journal, people } = openJournalFile(data);

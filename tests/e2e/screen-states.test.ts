@@ -126,7 +126,7 @@ test("a flag whose shift ended before anybody took it says so on Floor and Flags
   const [flag] = (await running.ask<{ readonly items: readonly WireFlag[] }>("/api/flags")).items;
   expect(flag).toMatchObject({ state: "waiting", unseen: { shift: before } });
   expect(await card.getByRole("button", { name: /^Take it/ }).isEnabled()).toBe(true);
-}, 120_000);
+});
 
 test("more flags than one can take are one panel with the first up; when they stop coming it goes by itself", async () => {
   const nowMs = Date.now();
@@ -186,4 +186,4 @@ test("a source whose clock is ahead is told in a banner by name, and its points 
   await phone.locator("[data-clock-wrong]").waitFor({ timeout: 30_000 });
   expect(await overhang(phone)).toBeLessThanOrEqual(0);
   await gateway.close();
-}, 120_000);
+});

@@ -25,7 +25,7 @@ beforeAll(async () => {
   browser = await openBrowser();
   gateway = connect(broker.url, { reconnectPeriod: 200 });
   gateway.on("error", () => undefined);
-}, 60_000);
+});
 
 afterAll(async () => {
   for (const one of sessions) await one.close();
@@ -73,14 +73,10 @@ test("messages that never came stand at the station, and over the trace of the r
   const station = page.locator("[data-station=PO-A] [data-trouble]");
   await station.waitFor({ timeout: 40_000 });
   expect(await station.innerText()).toBe("3 messages missing");
-  const run = await eventually(
-    "the run is cut",
-    async () => {
-      const { items } = await site.ask<{ readonly items: readonly WireRun[] }>("/api/runs?station=PO-A");
-      return items[0];
-    },
-    30_000,
-  );
+  const run = await eventually("the run is cut", async () => {
+    const { items } = await site.ask<{ readonly items: readonly WireRun[] }>("/api/runs?station=PO-A");
+    return items[0];
+  });
   await page.goto(`/run/${encodeURIComponent(run.id)}`);
   const words = page.locator("[data-missing]");
   await words.waitFor();
@@ -89,7 +85,7 @@ test("messages that never came stand at the station, and over the trace of the r
   const bench = page.locator("[data-source-trouble=GW-PO]");
   await bench.waitFor();
   expect(await bench.innerText()).toMatch(/^3 messages of GW-PO never came/);
-}, 120_000);
+});
 
 test("a broker that is away is told on an open page, and no longer when it is back", async () => {
   const page = await session();
@@ -101,7 +97,7 @@ test("a broker that is away is told on an open page, and no longer when it is ba
   expect(await away.innerText()).toMatch(/^Not connected to the broker: no readings come in/);
   await broker.start();
   await away.waitFor({ state: "detached", timeout: 40_000 });
-}, 90_000);
+});
 
 test.each(Object.entries(sizes))(
   "after a wipe the Floor says at %s size that the session was lost, beside all the rest",
@@ -144,7 +140,7 @@ test("what the broker dropped while the product was away is told with its count,
   await page
     .locator("[data-station=PO-A] [data-trouble]", { hasText: "33 messages missing" })
     .waitFor({ timeout: 40_000 });
-}, 120_000);
+});
 
 test("no page had an error", () => {
   expect(sessions.flatMap(({ wrongs }) => wrongs)).toEqual([]);

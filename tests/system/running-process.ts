@@ -17,7 +17,7 @@ export interface RunningProcess {
   says(pattern: RegExp, withinMs?: number): Promise<RegExpMatchArray>;
 }
 
-const politeMs = 10_000;
+const politeMs = 60_000;
 
 /** `node` with the words given, from the project's root. Of our environment it inherits no `STEADYPOUR_*`. */
 export function startNode(
@@ -69,11 +69,11 @@ function watched(child: ChildProcess, name: string): RunningProcess {
       clearTimeout(timer);
       return code;
     },
-    async exit(withinMs = 30_000) {
+    async exit(withinMs = 60_000) {
       await eventually(`${name} ends`, ended, withinMs);
       return exited;
     },
-    async says(pattern, withinMs = 30_000) {
+    async says(pattern, withinMs = 60_000) {
       const found = await eventually(
         `${name} says ${pattern}`,
         () => {

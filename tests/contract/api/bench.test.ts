@@ -258,7 +258,7 @@ test("while a long span is replayed, readings are taken in and pages are answere
   const asked = ask(url, endpoints.replay.answer, post({ window: { last: 100 }, span: { from, to } }));
   expect(await takenMeanwhile(asked)).toBeGreaterThan(letThrough);
   expect(await asked).toMatchObject({ runs: 9_000, values: 9_000 });
-}, 60_000);
+});
 
 test("while a trial of a thousand runs under all rules is reckoned, readings are taken in", async () => {
   await over(limitsEntry(), ...steady(1_000));
@@ -266,4 +266,4 @@ test("while a trial of a thousand runs under all rules is reckoned, readings are
   const asked = ask(url, endpoints.trial.answer, post({ window: { last: 1_000 }, rules: [...ruleIds] }));
   expect(await takenMeanwhile(asked)).toBeGreaterThan(letThrough);
   expect(await asked).toMatchObject({ window: { runs: 1_000, values: 1_000 }, trial: { signals: expect.any(Number) } });
-}, 60_000);
+});

@@ -87,7 +87,7 @@ test("an import that is killed goes on where it was, and nothing is there twice 
   const past = file("past.csv", history(count));
   const args = words(past, "--time", "ms", "--data", data);
   const first = startNode(args);
-  await eventually("it has come some way", () => resumePoint(data), 30_000, 1);
+  await eventually("it has come some way", () => resumePoint(data), 60_000, 1);
   first.signal("SIGKILL");
   await first.exit();
   expect(stored().rows.length).toBeLessThan(count);

@@ -132,7 +132,7 @@ test("a product of its own takes in a replayed recording whole, and once more ch
   } finally {
     await site.stop();
   }
-}, 60_000);
+});
 
 test("a broker that goes away only holds a replay up", async () => {
   writeFileSync(file, recording(60));
@@ -147,7 +147,7 @@ test("a broker that goes away only holds a replay up", async () => {
   expect(await player.exit()).toBe(0);
   expect(player.said()).toMatch(/is gone; trying again/);
   expect(player.said()).toMatch(/60 messages replayed/);
-}, 60_000);
+});
 
 test("commands to machines in a file are passed over", async () => {
   const [head, ...lines] = recording(2).trim().split("\n");

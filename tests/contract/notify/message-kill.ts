@@ -46,12 +46,12 @@ export async function messageKillCheck(
           const { items } = await site.ask<{ items: WireFlag[] }>("/api/flags?state=open");
           return items.find(({ label }) => label === "act-now");
         },
-        20_000,
+        60_000,
         2,
       );
       // From at once to when all is over; each fifth time only when it is written down that the service has it.
       const known = n % 5 === 4 || n === kills - 1;
-      if (known) await eventually("it is known", async () => (await stateOf(flag.id)) === "accepted", 20_000, 5);
+      if (known) await eventually("it is known", async () => (await stateOf(flag.id)) === "accepted", 60_000, 5);
       else await new Promise((resolve) => setTimeout(resolve, (n % 5) * 40 * Math.random()));
       const accepted = service.requests.length > asked && phoneHas(phone, flag.id);
       await site.kill();
@@ -62,16 +62,10 @@ export async function messageKillCheck(
       else if (service.requests.length > asked) moments.underWay += 1;
       else moments.beforeSending += 1;
       await site.restart();
-      const message = await eventually(
-        "its message is accepted",
-        async () => {
-          const { items } = await site.ask<{ items: WireMessage[] }>(
-            `/api/messages?flag=${encodeURIComponent(flag.id)}`,
-          );
-          return items.find(({ deliveries }) => deliveries[0]?.state === "accepted");
-        },
-        40_000,
-      ).catch(() => null);
+      const message = await eventually("its message is accepted", async () => {
+        const { items } = await site.ask<{ items: WireMessage[] }>(`/api/messages?flag=${encodeURIComponent(flag.id)}`);
+        return items.find(({ deliveries }) => deliveries[0]?.state === "accepted");
+      }).catch(() => null);
       if (message === null || !phoneHas(phone, flag.id))
         complaints.push(`kill ${n + 1}: the message of ${flag.id} never left`);
       else {

@@ -111,7 +111,7 @@ export function messageRig(service: PushService, authority: ThrowAwayAuthority, 
           clock.advance(stepMs);
           return holds();
         },
-        12_000,
+        60_000,
         20,
       );
     },

@@ -53,7 +53,7 @@ test("with certificate and key it speaks TLS, on the pages and on the live strea
   expect(JSON.parse(hello)).toMatchObject({ type: "hello" });
   expect(started.said()).not.toContain("plain HTTP");
   expect(await end()).toBe(0);
-}, 60_000);
+});
 
 test("a certificate that is none, and a key of another one, end it with what is wrong", async () => {
   const folder = temporaryFolder();
@@ -66,7 +66,7 @@ test("a certificate that is none, and a key of another one, end it with what is 
     await end();
   }
   folder.remove();
-}, 60_000);
+});
 
 test("plain HTTP beyond this machine says at the start what it costs; on this machine it costs nothing", async () => {
   const open = product({ STEADYPOUR_HTTP_HOST: "0.0.0.0" });
@@ -76,7 +76,7 @@ test("plain HTTP beyond this machine says at the start what it costs; on this ma
   await own.started.says(/"started"/, 30_000);
   expect(own.started.said()).not.toContain("plain HTTP");
   await own.end();
-}, 60_000);
+});
 
 test("the key of this server for messages is made once, for its owner's eyes alone", async () => {
   const folder = temporaryFolder();
@@ -95,4 +95,4 @@ test("the key of this server for messages is made once, for its owner's eyes alo
   expect(await site.ask("/api/messages/set-up")).toMatchObject({ publicKey: setUp.publicKey });
   await site.stop();
   folder.remove();
-}, 60_000);
+});

@@ -187,7 +187,7 @@ test("another site's page, another host's name and another method are refused wh
     const other = await fetch(url, { method: "DELETE", headers: as("administrator") });
     expect(other.status, path).toBe(405);
   }
-}, 120_000);
+});
 
 test("the live stream takes in who may read, and nobody else", async () => {
   const url = `${api.url.replace("http", "ws")}/live`;

@@ -61,12 +61,12 @@ async function run(chart: string, killAfter: number | null) {
     for (const [place, celsius] of poured.entries()) {
       await pourAt(gateway, began + place * everyMs, celsius);
       if (place + 1 !== killAfter) continue;
-      await eventually("the runs so far are in", async () => (await done()) === killAfter, 30_000);
+      await eventually("the runs so far are in", async () => (await done()) === killAfter);
       await site.kill();
       await site.restart();
       expect(await done()).toBe(killAfter);
     }
-    await eventually("all runs are in", async () => (await done()) === poured.length, 30_000);
+    await eventually("all runs are in", async () => (await done()) === poured.length);
     const { points, signals } = await site.ask<WireBench>(`${path}/bench`);
     return { points: points.filter(({ imported }) => !imported), signals };
   } finally {

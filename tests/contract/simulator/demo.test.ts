@@ -94,7 +94,7 @@ test(
       return pids.length === 2 ? pids : undefined;
     });
     demo.signal("SIGKILL");
-    await eventually("both are gone", () => begun.every(gone), 30_000);
+    await eventually("both are gone", () => begun.every(gone));
   },
   2 * patient,
 );

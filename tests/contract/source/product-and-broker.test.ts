@@ -85,14 +85,14 @@ test("stopped in the middle of a stream it commits and acknowledges what it took
   expect(await running.product().exit()).toBe(0);
   await streaming;
   await running.restart();
-  await eventually("all of it is stored", async () => (await counts()).stored === 20_000, 30_000);
+  await eventually("all of it is stored", async () => (await counts()).stored === 20_000);
   expect(await counts()).toMatchObject({
     received: 20_000,
     acknowledged: 20_000,
     duplicate: 0,
     sequenceGaps: { "GW-PR": 0 },
   });
-}, 90_000);
+});
 
 test("a broker that is stopped is told on the Floor, and what came meanwhile is taken when it is back", async () => {
   await start();
@@ -102,9 +102,9 @@ test("a broker that is stopped is told on the Floor, and what came meanwhile is 
   await eventually("told", async () => (await floor()).door.some(({ code }) => code === "broker-away"));
   await broker.start();
   await send(10);
-  await eventually("stored", async () => (await counts()).stored === 20, 40_000);
+  await eventually("stored", async () => (await counts()).stored === 20);
   expect((await floor()).door).toEqual([]);
-}, 90_000);
+});
 
 test("a broker that was wiped while we were away lost our session: told on the Floor and counted, and the gap at the station", async () => {
   const running = await start();
@@ -126,10 +126,10 @@ test("a broker that was wiped while we were away lost our session: told on the F
   await eventually(
     "the gap stands at the station",
     async () => (await floor()).freshness[0]?.missing?.messages === 5,
-    20_000,
+    60_000,
     500,
   );
-}, 90_000);
+});
 
 test("files that are of no use keep it from starting, and it says which and why", async () => {
   const settings = join(folder.path, "site.yaml");

@@ -51,7 +51,7 @@ test("every feature of a healthy run lies within its stated error, bias and spre
     expect(Math.max(...off.map(Math.abs)), id).toBeLessThanOrEqual(stated!);
   }
   console.info(lines.join("\n"));
-}, 120_000);
+});
 
 test("of 5,000 and more spoiled runs at most 5 give a number off by more than its stated error", () => {
   const off: string[] = [];
