@@ -69,7 +69,7 @@ function subgroupOf(record: RunRecord, index: number, characteristic: Characteri
     atMs: run.endMs,
     runs: [run.id],
     values: value === null ? [] : [value],
-    setting: settingOf(run, characteristic.subgroup),
+    setting: settingOf(run, characteristic),
   };
 }
 

@@ -112,6 +112,6 @@ function storedValue(record: RunRecord, characteristic: Characteristic): StoredV
   const found = chartedValue(record, characteristic);
   if (found === undefined) return [];
   const { value, refusal } = found;
-  const setting = settingOf(run, characteristic.subgroup);
+  const setting = settingOf(run, characteristic);
   return [{ run: run.id, atMs: run.endMs, imported, value, setting, ...(refusal === undefined ? {} : { refusal }) }];
 }

@@ -108,11 +108,11 @@ function compare(value: { readonly atMs: number; readonly run: string }, atMs: n
 /** What of a run concerns one feature; undefined when it was not imported with the run. */
 export function importedValue(
   record: RunRecord,
-  chart: ChartOfRuns & Pick<Characteristic, "subgroup">,
+  chart: ChartOfRuns & Pick<Characteristic, "subgroup" | "anewWith">,
 ): ImportedValue | undefined {
   const { run } = record;
   const feature = chartedValue(record, chart);
-  return feature && { run: run.id, atMs: run.endMs, feature, setting: settingOf(run, chart.subgroup) };
+  return feature && { run: run.id, atMs: run.endMs, feature, setting: settingOf(run, chart) };
 }
 
 /**

@@ -108,7 +108,7 @@ export function handValues(site: Site, journal: Journal, refused: (entry: string
         const { run } = record;
         entries.push(runEntry(record));
         if (chart.newestMs !== null && run.endMs <= chart.newestMs) continue;
-        const setting = settingOf(run, one.subgroup);
+        const setting = settingOf(run, one);
         const { value, refusal } = chartedValue(record, one)!;
         const why = refusal === undefined ? {} : { refusal };
         const point = { kind: "point", run: run.id, atMs: run.endMs, value, setting, ...why } as const;

@@ -144,7 +144,7 @@ export function stationFold(station: Station): StationFold {
             run: run.id,
             atMs: run.endMs,
             value,
-            setting: settingOf(run, one.subgroup),
+            setting: settingOf(run, one),
             ...(refusal === undefined ? {} : { refusal }),
           });
           characteristics[one.id] = { ...stateOf(one), lastRun: run.id };

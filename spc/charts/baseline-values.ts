@@ -13,7 +13,7 @@ export const LARGEST = 1e150;
 
 /** A baseline of single values, in time order. */
 export interface BaselineValues {
-  /** One place each: null where a value is missing, and one more null wherever the axis has a gap. */
+  /** One place each: null where a value is missing, and one more null wherever the axis has a gap or another part ran. */
   readonly places: readonly (number | null)[];
   readonly values: readonly number[];
   /** Of neighbours in `places` that are both there. */
@@ -25,7 +25,8 @@ export interface BaselineValues {
  *
  * @shape   subgroups of one value in time order; one without values holds the place of a missing one
  * @unit    that of the characteristic
- * @method  a moving range needs both neighbours, no further than three expected intervals apart; none is bridged
+ * @method  a moving range needs both neighbours, of one setting and no further than three expected intervals apart; none
+ *          is bridged
  * @refuses not-a-number when a value is not finite or above 1e150; too-few under 25 values or 20
  *          moving ranges; zero-variation when all values, or all neighbours, are equal
  * @throws  RangeError for subgroups of several values or out of time order: a defect in the caller
@@ -41,7 +42,8 @@ export function baselineValues(baseline: readonly Subgroup[], spacing: Spacing):
     if (values.length > 1) throw new RangeError(`individuals need subgroups of one value, got ${values.length}`);
     if (before !== undefined && atMs < before.atMs)
       throw new RangeError("a baseline needs its subgroups in time order");
-    if (before !== undefined && isGap(before.atMs, atMs, spacing.everyMs)) places.push(null);
+    if (before !== undefined && (before.setting !== subgroup.setting || isGap(before.atMs, atMs, spacing.everyMs)))
+      places.push(null);
     places.push(values[0] ?? null);
     before = subgroup;
   }
@@ -61,7 +63,7 @@ export function baselineValues(baseline: readonly Subgroup[], spacing: Spacing):
     return value !== null && earlier != null ? [Math.abs(value - earlier)] : [];
   });
   if (movingRanges.length < LEAST_RANGES) {
-    const detail = `${LEAST_RANGES} steps from one value to the next are needed, gaps leave ${movingRanges.length}`;
+    const detail = `${LEAST_RANGES} steps from one value to the next are needed, gaps and changes leave ${movingRanges.length}`;
     return refuse("too-few", detail, { needs: LEAST_RANGES, has: movingRanges.length });
   }
   if (movingRanges.every((range) => range === 0)) {

@@ -8,7 +8,7 @@ import type { ChartDesign } from "../model/chart-design.ts";
 import { usualDesign } from "../model/chart-design.ts";
 import type { DrawnChart, DrawnCharts } from "../model/drawn-chart.ts";
 import type { Grouped } from "../model/grouped.ts";
-import { subgroups as groupedOf } from "../model/grouped.ts";
+import { apartPlaces, subgroups as groupedOf } from "../model/grouped.ts";
 import type { LimitScheme } from "../model/limit-set.ts";
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
@@ -142,9 +142,11 @@ function diagnosticsOf(
   const means = subgroupAverages(data);
   const places: (number | null)[] = [];
   let beyond = 0;
-  subgroups.forEach(({ values, atMs }, i) => {
+  const single = scheme.runs === 1;
+  subgroups.forEach(({ values, atMs, setting }, i) => {
     const before = subgroups[i - 1];
-    if (before !== undefined && isGap(before.atMs, atMs, everyMs)) places.push(null);
+    if (before !== undefined && (isGap(before.atMs, atMs, everyMs) || (single && before.setting !== setting)))
+      places.push(null);
     const mean = values.length === 0 ? null : means[i]!;
     places.push(mean);
     const half = (INDIVIDUALS_K * scheme.sigma) / Math.sqrt(scheme.ewma?.alike === true ? 1 : values.length);
@@ -171,5 +173,5 @@ function grouped(subgroups: readonly Subgroup[], everyMs: number): Grouped {
     const before = subgroups[i - 1];
     return before !== undefined && isGap(before.atMs, atMs, everyMs) ? [i] : [];
   });
-  return { ...groupedOf(subgroups.map(({ values }) => values)), anew };
+  return { ...groupedOf(subgroups.map(({ values }) => values)), anew, apart: apartPlaces(subgroups) };
 }

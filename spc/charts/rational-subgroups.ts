@@ -24,6 +24,8 @@ export function rationalSubgroups(runs: readonly Subgroup[], size: number, every
   return all.map(({ members }, index): Subgroup => {
     const values = members.flatMap(({ value }) => (value === null ? [] : [value]));
     const enough = values.length >= Math.min(size, 2);
-    return { index, atMs: members.at(-1)!.atMs, runs: members.map(({ run }) => run), values: enough ? values : [] };
+    const { atMs, setting } = members.at(-1)!;
+    const place = { index, atMs, runs: members.map(({ run }) => run), values: enough ? values : [] };
+    return setting === "" ? place : { ...place, setting };
   });
 }

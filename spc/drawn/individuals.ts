@@ -1,7 +1,7 @@
 import type { ChartDesign } from "../model/chart-design.ts";
 import type { DrawnCharts } from "../model/drawn-chart.ts";
 import type { Grouped } from "../model/grouped.ts";
-import { subgroupCount } from "../model/grouped.ts";
+import { rangeBreaks, subgroupCount } from "../model/grouped.ts";
 import { ok } from "../model/outcome.ts";
 import { checkDesign } from "../sigma/check-design.ts";
 import { estimatesFrom } from "../sigma/estimates.ts";
@@ -18,7 +18,7 @@ import { movingRangeLines } from "./spread-lines.ts";
  * @shape   single values in time order, each its own subgroup; an empty one holds the place of a missing one
  * @unit    that of the characteristic
  * @method  mean, and k mean MR / d2(2) to either side; moving ranges against d2 sigma and D4, the lower limit 0. No
- *          range is bridged over a missing value or a gap. The basis `overall` widens the individuals alone
+ *          range is bridged over a missing value, a gap or another part or tool. The basis `overall` widens the individuals alone
  * @refuses too-few, zero-variation, not-finite, chance-too-small: then the charts stand without lines
  * @throws  RangeError for subgroups of several values, a design that cannot be meant, or a value that is no number:
  *          a defect in the caller
@@ -31,7 +31,7 @@ export function drawIndividuals(data: Grouped, design: ChartDesign): DrawnCharts
   const { largest } = subgroupSizes(data.starts);
   if (largest > 1) throw new RangeError(`individuals need subgroups of one value, got ${largest}`);
   const points = subgroupAverages(data);
-  const ranges = movingRangesOf(points, data.anew);
+  const ranges = movingRangesOf(points, rangeBreaks(data));
   const location = seriesOf("individuals", points, "all", data.anew);
   const spread = seriesOf("moving-range", ranges, "limit", data.anew);
 

@@ -26,6 +26,8 @@ export interface Characteristic {
   readonly chart: ChartPairName;
   /** Consecutive runs that are judged together; left out, each run for itself. */
   readonly subgroup?: SubgroupWords;
+  /** Of single runs: words of a run's context whose change begins the moving range anew; left out, `usualAnew`. */
+  readonly anewWith?: readonly string[];
   /** What an EWMA is told; left out, `usualEwma`. */
   readonly ewma?: EwmaWords;
   readonly rules: readonly string[];

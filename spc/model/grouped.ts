@@ -8,6 +8,18 @@ export interface Grouped {
   readonly starts: Uint32Array;
   /** Subgroups before which memory of earlier ones ends, because too much time lies between: ascending. */
   readonly anew: readonly number[];
+  /** Subgroups before which another part or tool ran, ascending: no moving range reaches back, all else goes on. */
+  readonly apart?: readonly number[];
+}
+
+/** Places that no moving range reaches across, ascending. */
+export function rangeBreaks({ anew, apart }: Pick<Grouped, "anew" | "apart">): readonly number[] {
+  return apart === undefined || apart.length === 0 ? anew : [...new Set([...anew, ...apart])].sort((a, b) => a - b);
+}
+
+/** Places before which something else was set up: what `Grouped.apart` holds for single values. */
+export function apartPlaces(places: readonly { readonly setting?: string }[]): readonly number[] {
+  return places.flatMap(({ setting }, at) => (at > 0 && places[at - 1]!.setting !== setting ? [at] : []));
 }
 
 /** A half-open span of plotted places. */

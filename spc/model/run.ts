@@ -80,12 +80,20 @@ export interface FeatureExtractor {
   extract(trace: RunTrace): Outcome<number>;
 }
 
-/** What was set up when a run ran, as far as a change of it begins a new subgroup: part and tool unless said. */
-export function settingOf(
-  { context }: Pick<Run, "context">,
-  { anewWith = ["part", "tool"] }: { readonly anewWith?: readonly string[] } = {},
-): string {
-  return anewWith
+/** How a characteristic says what a change of begins a subgroup, or a moving range, anew. */
+export interface BegunAnew {
+  readonly subgroup?: { readonly anewWith?: readonly string[] };
+  readonly anewWith?: readonly string[];
+  readonly plotted?: unknown;
+}
+
+/**
+ * What was set up when a run ran, as far as a change of it begins a new subgroup or moving range: part and tool unless
+ * said. Single deviations from each part's own target are there to be compared from part to part, so only the tool counts.
+ */
+export function settingOf({ context }: Pick<Run, "context">, { subgroup, anewWith, plotted }: BegunAnew = {}): string {
+  const usual = subgroup === undefined && plotted !== undefined ? ["tool"] : ["part", "tool"];
+  return (subgroup?.anewWith ?? anewWith ?? usual)
     .map((key) => context[key] ?? "")
     .join(" ")
     .trim();

@@ -48,6 +48,7 @@ export function characteristicMonitor(
   characteristic: Characteristic,
 ): Stage<MonitorState, MonitorInput, MonitorOutput> {
   const pair = chartPairOf(characteristic);
+  const single = runsOfPoint(characteristic) === 1;
   const gather = subgrouper(runsOfPoint(characteristic), characteristic.everyMs);
   const chartsOf = chartsBySet(characteristic);
   const fresh = (set: LimitSet | null): Pick<MonitorState, "location" | "spread"> => {
@@ -58,7 +59,8 @@ export function characteristicMonitor(
   /** Judges a subgroup that has ended, and gives its signals to the open flag or opens one. */
   const judge = (before: MonitorState, gathered: Gathered, late: readonly Signal[], out: MonitorOutput[]) => {
     const last = gathered.members.at(-1)!;
-    const state = withLimitsAt(before, last.atMs, fresh);
+    const ruled = withLimitsAt(before, last.atMs, fresh);
+    const state = single ? inSetting(ruled, last.setting, chartsOf) : ruled;
     const judged = judgedSubgroup(state, gathered, { characteristic, pair, charts: chartsOf(state.limits) });
     const flag = flagFor(state, characteristic, last.run);
     const signals = judged.findings.map((finding) => asSignal(finding, characteristic, state.limits, last, flag));
@@ -145,6 +147,15 @@ function withLimitsAt(
   const limits = state.next[due];
   if (limits === undefined) return state;
   return { ...state, limits, next: state.next.slice(due + 1), ...fresh(limits) };
+}
+
+/** Another part or tool begins the moving range anew: how far two of them lie apart is no step of the process. */
+function inSetting(state: MonitorState, setting: string, chartsOf: (set: LimitSet | null) => Charts): MonitorState {
+  const known = state.setting;
+  if (known === setting || (known === undefined && setting === "")) return state;
+  if (known === undefined) return { ...state, setting };
+  const { chart } = chartsOf(state.limits).spread.initial;
+  return { ...state, setting, spread: { ...state.spread, chart } };
 }
 
 /**

@@ -20,6 +20,8 @@ export interface MonitorState {
   readonly flag: string | null;
   /** Runs that wait for their subgroup to be full; left out while none does. */
   readonly gathering?: Gathering;
+  /** What was set up for the last single run: no moving range reaches across a change. */
+  readonly setting?: string;
   /** Signals of those runs. */
   readonly heard?: readonly string[];
   /** The flag that was done last, and how many runs came since; forgotten when they are too many. */

@@ -30,7 +30,7 @@ export function withoutPlaces(data: Grouped, exclude: readonly number[]): Groupe
     }
     starts[place + 1] = kept;
   }
-  return { values: values.slice(0, kept), starts, anew: data.anew };
+  return { ...data, values: values.slice(0, kept), starts };
 }
 
 /**

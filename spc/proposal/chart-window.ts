@@ -4,7 +4,7 @@ import type { Characteristic } from "../model/characteristic.ts";
 import { pointEveryMs, runsOfPoint } from "../model/characteristic.ts";
 import type { Subgroup } from "../model/chart.ts";
 import type { Grouped } from "../model/grouped.ts";
-import { subgroups as groupedOf } from "../model/grouped.ts";
+import { apartPlaces, subgroups as groupedOf } from "../model/grouped.ts";
 import type { Refusal } from "../model/outcome.ts";
 import { mean } from "../stats/moments.ts";
 
@@ -42,6 +42,8 @@ export interface WindowPlace {
   /** What stands for the place: its value, or the average of its values. */
   readonly value: number | null;
   readonly refusal?: Refusal;
+  /** Of its last run. */
+  readonly setting?: string;
 }
 
 /** The window in the places of its charts, the very ones that the live charts would make of it. */
@@ -50,11 +52,12 @@ export function windowPlaces({ runs, everyMs }: ChartWindow, as: Pick<Characteri
   return rationalSubgroups(subgroupsOf(runs), runsOfPoint(as), everyMs).map((subgroup) => {
     const members = subgroup.runs.map((run) => known.get(run)!);
     const { run } = members.at(-1)!;
-    const { values, atMs } = subgroup;
+    const { values, atMs, setting } = subgroup;
     const refusal = values.length > 0 ? undefined : whyNone(members);
     return {
       ...{ run, atMs, imported: members.some(({ imported }) => imported), members, values },
       value: values.length === 0 ? null : mean(values),
+      ...(setting === undefined ? {} : { setting }),
       ...(refusal === undefined ? {} : { refusal }),
     };
   });
@@ -89,7 +92,8 @@ export function groupedPlaces(
   everyMs: number,
 ): Grouped {
   const anew = anewPlaces(places, pointEveryMs({ ...as, everyMs }));
-  return { ...groupedOf(places.map(({ values }) => values)), anew };
+  const apart = runsOfPoint(as) === 1 ? { apart: apartPlaces(places) } : {};
+  return { ...groupedOf(places.map(({ values }) => values)), anew, ...apart };
 }
 
 /** Single runs, as limits are proposed from. */

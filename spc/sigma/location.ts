@@ -1,6 +1,6 @@
 import type { ChartDesign } from "../model/chart-design.ts";
 import type { Grouped } from "../model/grouped.ts";
-import { subgroupCount } from "../model/grouped.ts";
+import { rangeBreaks, subgroupCount } from "../model/grouped.ts";
 import type { Outcome } from "../model/outcome.ts";
 import { ok, refuse } from "../model/outcome.ts";
 import { checkDesign } from "./check-design.ts";
@@ -70,14 +70,17 @@ export function estimateLocation(
  * @source  derived here
  * @checked tests/unit/spc/sigma/location.test.ts
  */
-export function baselineOf({ values, starts, anew }: Grouped, { baseline }: ChartDesign): Grouped {
+export function baselineOf({ values, starts, anew, apart }: Grouped, { baseline }: ChartDesign): Grouped {
   const { from, to } = baseline;
   const first = starts[from]!;
   const own = starts.subarray(from, to + 1);
+  const inside = (places: readonly number[]): readonly number[] =>
+    places.filter((place) => place > from && place < to).map((place) => place - from);
   return {
     values: values.subarray(first, starts[to]!),
     starts: first === 0 ? own : own.map((start) => start - first),
-    anew: anew.filter((place) => place > from && place < to).map((place) => place - from),
+    anew: inside(anew),
+    ...(apart === undefined ? {} : { apart: inside(apart) }),
   };
 }
 
@@ -150,13 +153,13 @@ function estimatorFor(starts: Uint32Array, design: ChartDesign, prefer: Preferre
 }
 
 function spreadBy(estimator: string, baseline: Grouped, means: Float64Array, sds: Float64Array): SpreadEstimate | null {
-  const { values, starts, anew } = baseline;
+  const { values, starts } = baseline;
   if (estimator === "overall") return overallSigma(values);
   if (estimator === "pooled-s") return pooledS(sds, starts);
   const { largest } = subgroupSizes(starts);
   if (estimator === "mean-s") return meanS(sds, largest);
   if (estimator === "mean-range") return meanRange(subgroupRanges(baseline), largest);
-  const ranges = movingRangesOf(means, anew);
+  const ranges = movingRangesOf(means, rangeBreaks(baseline));
   return countNone(ranges) === ranges.length ? null : movingRangeSigmaOf(ranges);
 }
 

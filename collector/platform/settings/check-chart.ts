@@ -12,7 +12,10 @@ export function checkChart(one: CharacteristicSettings, path: SettingsPath): rea
   return [...subgroupFindings(one, path), ...ewmaFindings(one, path), ...ruleFindings(one, path)];
 }
 
-function subgroupFindings({ chart, subgroup }: CharacteristicSettings, path: SettingsPath): readonly Finding[] {
+function subgroupFindings(
+  { chart, subgroup, anewWith }: CharacteristicSettings,
+  path: SettingsPath,
+): readonly Finding[] {
   if (chart === "averages-with-s" && subgroup === undefined) {
     const expected = "subgroup: { runs: 4 } or another number of runs beside it";
     return [{ path: [...path, "chart"], found: "averages-with-s without subgroups", expected }];
@@ -20,6 +23,9 @@ function subgroupFindings({ chart, subgroup }: CharacteristicSettings, path: Set
   if (chart === "individuals" && subgroup !== undefined) {
     const expected = "no subgroup, or chart: averages-with-s or ewma: individuals are single runs";
     return [{ path: [...path, "subgroup"], expected, atKey: true }];
+  }
+  if (subgroup !== undefined && anewWith !== undefined) {
+    return [{ path: [...path, "anewWith"], expected: "nothing of the kind: it stands inside subgroup", atKey: true }];
   }
   return [];
 }

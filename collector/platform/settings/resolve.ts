@@ -181,6 +181,7 @@ function resolveCharacteristic(
     digits: one.digits,
     chart: one.chart,
     ...(one.subgroup === undefined ? {} : { subgroup: one.subgroup }),
+    ...(one.anewWith === undefined ? {} : { anewWith: one.anewWith }),
     ...(one.chart === "ewma" ? { ewma: one.ewma ?? usualEwma } : {}),
     rules: one.rules ?? usualRules(one.chart),
     specification: (own ?? one.specification ?? null) as Specification | null,

@@ -185,6 +185,11 @@ const characteristicSchema = z.strictObject({
       anewWith: z.array(words).max(8).default(["part", "tool"]),
     })
     .optional(),
+  /**
+   * Without a subgroup: what of the runs' context begins the moving range anew where it changes. Left out, part and tool; of
+   * deviations the tool. Where parts take turns from run to run and share a chart, `[tool]` or `[]`.
+   */
+  anewWith: z.array(words).max(8).optional(),
   /** Weight of the newest point, and half-width of the limits in sigma of the EWMA. */
   ewma: z
     .strictObject({
