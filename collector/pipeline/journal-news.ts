@@ -2,7 +2,7 @@ import type { StoredEntry } from "../../spc/model/journal-entry.ts";
 import type { Journal } from "../store/journal.ts";
 
 /** Kinds of entry that stations learn from the journal. */
-const kinds = ["limits", "done", "applied", "instrument"] as const;
+const kinds = ["limits", "done", "applied", "instrument", "set-up", "set-up-heard"] as const;
 
 /** What the journal gained, read once for all stations and handed to the one that it is of. */
 export interface JournalNews {

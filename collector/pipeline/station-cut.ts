@@ -7,21 +7,22 @@ import {
   type Segment,
 } from "../../spc/model/run.ts";
 import { type SegmenterConfig, segmenterOf } from "../../spc/segment/segmenter.ts";
-import { heldAfter, shiftOf } from "../../spc/segment/station-context.ts";
+import { type SaidAt, setUpOf } from "../../spc/segment/set-ups.ts";
+import { heldAfter, heldSinceAfter, shiftOf } from "../../spc/segment/station-context.ts";
 import type { RunKind, Station } from "../platform/settings/site.ts";
 import type { MoreState, OpenRun, StationState } from "./station-state.ts";
 
 /** What of a station's checkpoint is the memory of its cutting. */
 export type CutState = Pick<
   StationState,
-  "segmenter" | "openSinceMs" | "lastEndMs" | "cutBy" | "more" | "held" | "open"
+  "segmenter" | "openSinceMs" | "lastEndMs" | "cutBy" | "more" | "held" | "heldSince" | "open"
 >;
 
 /** All kinds of run of one station, from its samples. Same samples, same runs, wherever the stream is cut. */
 export interface StationCut {
   readonly initial: CutState;
   /** Tells each run as it closes, those inside before the one around them. */
-  advance(state: CutState, samples: Iterable<RoleSample>, closed: (run: Run) => void): CutState;
+  advance(state: CutState, samples: Iterable<RoleSample>, closed: (run: Run) => void, said?: SaidAt): CutState;
 }
 
 interface Kind extends Pick<RunKind, "id" | "segmentsBy"> {
@@ -34,6 +35,8 @@ interface Kind extends Pick<RunKind, "id" | "segmentsBy"> {
 
 /** Most runs inside one that are remembered: no ladle pours more, and a clock that never strikes must fill no memory. */
 const MOST_INSIDE = 200;
+
+const nothingSaid: SaidAt = () => ({});
 
 export function stationCut(station: Station): StationCut {
   const first = { segmenter: segmenterOf(station.id, station.segmenter), cutBy: cutByOf(station.segmenter) };
@@ -61,34 +64,39 @@ export function stationCut(station: Station): StationCut {
 
   return {
     initial: { segmenter: first.segmenter.initial, openSinceMs: null, lastEndMs: null },
-    advance: (before, samples, closed) => {
+    advance: (before, samples, closed, said = nothingSaid) => {
       const from = adopted(before);
-      let { segmenter, openSinceMs, lastEndMs, held = {}, open = [] } = from;
+      let { segmenter, openSinceMs, lastEndMs, held = {}, heldSince = {}, open = [] } = from;
       const memory = more.map((kind) => memoryOf(from, kind));
 
       /** Keeps the list of what is open; gives a closed run what held when it began, and its shift. */
-      const taken = (event: RunEvent, kind: string | null): Run | null => {
+      const taken = (event: RunEvent, kind: string | null, atMs: number): Run | null => {
         if (event.kind === "opened") {
-          open = [...open, { id: event.id, kind, startMs: event.startMs, held }];
+          const since = Object.keys(heldSince).length === 0 ? {} : { heldSince };
+          open = [...open, { id: event.id, kind, startMs: event.startMs, held, ...since }];
           return null;
         }
         const id = event.kind === "closed" ? event.run.id : event.id;
         const known = open.find((one) => one.id === id);
         open = open.filter((one) => one !== known);
-        return event.kind === "closed" ? inContext(event.run, known?.held ?? held) : null;
+        return event.kind === "closed" ? inContext(event.run, known ?? { held, heldSince }, atMs) : null;
       };
-      const inContext = (run: Run, set: OpenRun["held"]): Run => {
+      const inContext = (run: Run, set: Pick<OpenRun, "held" | "heldSince">, atMs: number): Run => {
         const shift = shiftOf(run.startMs, station.shiftClock);
-        return { ...run, context: { ...set, ...(shift === null ? {} : { shift }), ...run.context } };
+        const setUp = setUpOf(set.held, set.heldSince ?? {}, said(run.startMs, atMs));
+        return { ...run, context: { ...setUp, ...(shift === null ? {} : { shift }), ...run.context } };
       };
 
       for (const sample of samples) {
         const setUp = holding.has(sample.role);
-        if (setUp) held = heldAfter(held, sample, holding);
+        if (setUp) {
+          held = heldAfter(held, sample, holding);
+          heldSince = heldSinceAfter(heldSince, sample, holding);
+        }
         const next = first.segmenter.step(segmenter, setUp ? speechless(sample) : sample);
         segmenter = next.state;
         for (const event of next.out) {
-          const run = taken(event, null);
+          const run = taken(event, null, sample.tMs);
           openSinceMs = oldest(open);
           if (run === null) continue;
           lastEndMs = run.endMs;
@@ -100,7 +108,7 @@ export function stationCut(station: Station): StationCut {
           const cut = kind.segmenter.step(memory[at]!.segmenter, own);
           memory[at] = { ...memory[at]!, segmenter: cut.state };
           for (const event of cut.out) {
-            const run = taken(ofKind(event, station.id, kind.id), kind.id);
+            const run = taken(ofKind(event, station.id, kind.id), kind.id, sample.tMs);
             if (run === null) continue;
             const inside: readonly Segment[] = memory[at]!.inside;
             memory[at] = { ...memory[at]!, inside: inside.filter(({ toMs }) => toMs > run.endMs) };
@@ -112,6 +120,7 @@ export function stationCut(station: Station): StationCut {
         ...{ segmenter, openSinceMs, lastEndMs, cutBy: first.cutBy },
         ...(more.length === 0 ? {} : { more: Object.fromEntries(more.map(({ id }, at) => [id, memory[at]!])) }),
         ...(Object.keys(held).length === 0 ? {} : { held }),
+        ...(Object.keys(heldSince).length === 0 ? {} : { heldSince }),
         ...(open.length === 0 ? {} : { open }),
       };
     },

@@ -5,6 +5,7 @@ import { chartedValue, chartOf } from "../../spc/model/plotted-as.ts";
 import type { FeatureExtractor, RoleSample, Run, RunInside, RunTrace } from "../../spc/model/run.ts";
 import { settingOf } from "../../spc/model/run.ts";
 import { characteristicMonitor, type MonitorInput } from "../../spc/monitor/characteristic-monitor.ts";
+import type { SaidAt } from "../../spc/segment/set-ups.ts";
 import type { CharacteristicPlan, Station } from "../platform/settings/site.ts";
 import { appliedEntry, PAST_MS, pointEntry, runEntry, signalEntry } from "../store/entries.ts";
 import type { DecisionBook } from "./decision-book.ts";
@@ -22,6 +23,8 @@ export interface FoldWorld {
   raw(run: Run, roles: readonly string[]): RunTrace;
   readonly decisions: DecisionBook;
   readonly instruments: InstrumentBook;
+  /** What people say is set up. */
+  readonly said: SaidAt;
   /** Our clock: only noted beside what is found, and never decides it. */
   readonly foundMs: number;
   /** A decision that cannot take effect, because it does not fit the settings. */
@@ -161,7 +164,7 @@ export function stationFold(station: Station): StationFold {
       };
 
       for (const one of declared) decide(one);
-      const state = cut.advance(before, watched(samples), close);
+      const state = cut.advance(before, watched(samples), close, world.said);
       inside = stillInside(inside, state);
       const kept = inside.length === 0 ? {} : { inside };
       return {

@@ -9,6 +9,7 @@ import type { JournalNews } from "./journal-news.ts";
 import { readSlice } from "./read-slice.ts";
 import { readRaw, readTrace } from "./read-trace.ts";
 import { cuttingSeries } from "./role-series.ts";
+import { setUpBook } from "./set-up-book.ts";
 import { stationFold } from "./station-fold.ts";
 import { checkpointName, type StationState } from "./station-state.ts";
 
@@ -53,6 +54,7 @@ export function stationPipeline(station: Station, parts: PipelineParts): Station
   const series = cuttingSeries(station);
   const decisions = decisionBook(news, station.id);
   const instruments = instrumentBook(journal, news, station.id);
+  const setUps = setUpBook(news, station.id);
   const name = checkpointName(station.id);
   let state = (journal.checkpoint(name) as StationState | undefined) ?? fold.initial;
   let unsaved = 0;
@@ -63,6 +65,7 @@ export function stationPipeline(station: Station, parts: PipelineParts): Station
     behind: (untilMs) => untilMs > (state.cursorMs ?? -Infinity),
     advance: (untilMs, foundMs) => {
       news.refresh();
+      const heard = setUps.hear(state.cursorMs ?? 0);
       const fromMs = state.cursorMs ?? Number.MIN_SAFE_INTEGER;
       const slice = readSlice(store, series, { fromMs, toMs: Math.max(fromMs, untilMs) }, SLICE_SAMPLES);
       const result = fold.step(state, slice.samples, {
@@ -70,18 +73,20 @@ export function stationPipeline(station: Station, parts: PipelineParts): Station
         raw: (run, roles) => readRaw(store, station, parts.ambientPressureHpa, run, roles),
         decisions,
         instruments,
+        said: setUps.said,
         foundMs,
         refused: parts.refused,
       });
       const next = untilMs > fromMs ? { ...result.state, cursorMs: slice.toMs } : result.state;
-      const fresh = journal.append(result.entries);
+      const entries = [...heard, ...result.entries];
+      const fresh = journal.append(entries);
       const owed = unsaved + slice.samples.length;
-      const save = result.entries.length > 0 || owed >= UNSAVED_SAMPLES;
+      const save = entries.length > 0 || owed >= UNSAVED_SAMPLES;
       if (save) journal.saveCheckpoint(name, next);
       const formerEndMs = state.lastEndMs;
       state = next;
       unsaved = save ? 0 : owed;
-      const { entries, closed } = result;
+      const { closed } = result;
       return { entries, fresh, closed, samples: slice.samples.length, state, formerEndMs };
     },
   };

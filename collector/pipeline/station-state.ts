@@ -18,6 +18,8 @@ export interface StationState {
   readonly more?: Readonly<Record<string, MoreState>>;
   /** What is set up: it holds for runs that begin later. */
   readonly held?: Words;
+  /** By word, since when events say so. */
+  readonly heldSince?: Since;
   /** Runs that are open, of all kinds, with what held when they began. */
   readonly open?: readonly OpenRun[];
   /** Runs of the first kind inside an open one of a further kind, with what they gave. */
@@ -27,6 +29,7 @@ export interface StationState {
   readonly instruments?: InstrumentStates;
 }
 
+type Since = Readonly<Record<string, number>>;
 type Words = Readonly<Record<string, string>>;
 
 export interface MoreState {
@@ -41,6 +44,7 @@ export interface OpenRun {
   readonly kind: string | null;
   readonly startMs: number;
   readonly held: Words;
+  readonly heldSince?: Since;
 }
 
 export interface CharacteristicState {

@@ -6,6 +6,8 @@ import type {
   JournalEntry,
   PointRecord,
   RunRecord,
+  SetUp,
+  SetUpHeard,
   Silence,
   Unseen,
   WrittenDown,
@@ -117,6 +119,31 @@ export function writtenDownId(written: string): string {
 export function correctedEntry(station: string, body: Corrected): JournalEntry {
   const id = `corrected/${body.written}/${compactTime(body.atMs)}`;
   return { kind: "corrected", body, id, station, subject: body.written, atMs: body.atMs };
+}
+
+/** Of one station and time only the first is kept; what stands instead of another is called after when it was said as well. */
+export function setUpEntry(station: string, body: SetUp): JournalEntry {
+  const said = body.instead === null ? "" : `.${compactTime(body.saidMs)}`;
+  const id = `${setUpStart}${station}:${compactTime(body.fromMs)}${said}`;
+  return { kind: "set-up", body, id, station, subject: station, atMs: body.fromMs };
+}
+
+const setUpStart = "set-up/";
+
+/** What a set-up is called in addresses, and by those that stand instead of it: its entry's id without the kind. */
+export function setUpId(entry: string): string {
+  return entry.slice(setUpStart.length);
+}
+
+/** The id of the entry of a set-up. */
+export function setUpEntryId(setUp: string): string {
+  return `${setUpStart}${setUp}`;
+}
+
+/** A set-up is heard of once. */
+export function setUpHeardEntry(station: string, body: SetUpHeard): JournalEntry {
+  const { setUp, heardMs: atMs } = body;
+  return { kind: "set-up-heard", body, id: `set-up-heard/${setUp}`, station, subject: setUp, atMs };
 }
 
 /** A time as ids carry it: `20261125T080512345Z`. */

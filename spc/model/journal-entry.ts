@@ -177,6 +177,28 @@ export interface Corrected {
   readonly reason: string;
 }
 
+/** What a person said runs at a station: part, tool, lot. It holds for runs that begin from then on. */
+export interface SetUp {
+  /** A word that is empty is no more. */
+  readonly words: Readonly<Record<string, string>>;
+  /** From when on it holds, as the person says; may be hours before it was said. */
+  readonly fromMs: number;
+  readonly saidMs: number;
+  readonly by: string;
+  readonly note: string;
+  /** What it stands instead of, which stays to be read; null for one of its own. */
+  readonly instead: string | null;
+  /** Why, where it stands instead of another. */
+  readonly reason: string;
+}
+
+/** From which sample on the runs of a station are cut knowing a set-up. */
+export interface SetUpHeard {
+  readonly setUp: string;
+  /** Source time. */
+  readonly heardMs: number;
+}
+
 /** Everything the journal keeps: append-only, the first entry of an id wins. */
 export type EntryBody =
   | { readonly kind: "run"; readonly body: RunRecord }
@@ -195,7 +217,9 @@ export type EntryBody =
   | { readonly kind: "agreed"; readonly body: Agreed }
   | { readonly kind: "withdrawn"; readonly body: Withdrawn }
   | { readonly kind: "written-down"; readonly body: WrittenDown }
-  | { readonly kind: "corrected"; readonly body: Corrected };
+  | { readonly kind: "corrected"; readonly body: Corrected }
+  | { readonly kind: "set-up"; readonly body: SetUp }
+  | { readonly kind: "set-up-heard"; readonly body: SetUpHeard };
 
 export type EntryKind = EntryBody["kind"];
 

@@ -24,6 +24,23 @@ export function heldAfter(held: Attributes, sample: RoleSample, holding: Readonl
 }
 
 /**
+ * Since when what events say of each word holds, a word said to be empty among them.
+ *
+ * @shape   as `heldAfter`
+ * @unit    ms, source time
+ * @source  derived here
+ * @checked tests/unit/spc/segment/station-context.test.ts
+ */
+export function heldSinceAfter(
+  since: Readonly<Record<string, number>>,
+  { attributes, quality, role, tMs }: RoleSample,
+  holding: ReadonlySet<string>,
+): Readonly<Record<string, number>> {
+  if (attributes === undefined || quality === "bad" || !holding.has(role)) return since;
+  return { ...since, ...Object.fromEntries(Object.keys(attributes).map((key) => [key, tMs])) };
+}
+
+/**
  * The shift that an instant belongs to; null at a site without shifts.
  *
  * @unit    a name

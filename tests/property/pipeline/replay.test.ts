@@ -1,12 +1,13 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
+import { setUpEntry } from "../../../collector/store/entries.ts";
 import type { StoredEntry } from "../../../spc/model/journal-entry.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
 import { collectorRig, found, type Rig } from "../../contract/pipeline/collector-rig.ts";
 import { cycleMs, type Shot, shotMessages, site } from "../../contract/pipeline/press-line.ts";
 
 /** What happens besides the shots, after the message of that place. */
-type Happening = "nothing" | "cut" | "restart" | "limits" | "done" | "pause";
+type Happening = "nothing" | "cut" | "restart" | "limits" | "done" | "pause" | "set-up" | "late set-up";
 
 const plateau = fc.oneof(
   { weight: 6, arbitrary: fc.double({ min: 0.88, max: 0.94, noNaN: true }) },
@@ -18,10 +19,15 @@ const story = fc.record({
     fc.record({ press: fc.constantFrom("PR-01" as const, "PR-02" as const), plateau, skip: fc.nat({ max: 9 }) }),
     { minLength: 3, maxLength: 24 },
   ),
-  happenings: fc.array(fc.constantFrom<Happening>("nothing", "nothing", "cut", "restart", "limits", "done", "pause"), {
-    minLength: 1,
-    maxLength: 80,
-  }),
+  happenings: fc.array(
+    fc.constantFrom<Happening>(
+      ...(["nothing", "nothing", "cut", "restart", "limits", "done", "pause", "set-up", "late set-up"] as const),
+    ),
+    {
+      minLength: 1,
+      maxLength: 80,
+    },
+  ),
   /** Messages that come so much later than they should, by place. */
   delays: fc.array(fc.constantFrom(0, 0, 0, 0, 0, 1, 7), { minLength: 1, maxLength: 40 }),
 });
@@ -40,6 +46,15 @@ function arrivals({ shots, delays }: Story): readonly (readonly Sample[])[] {
     .map((samples, at) => ({ samples, at: at + (delays[at % delays.length] ?? 0) }))
     .sort((a, b) => a.at - b.at)
     .map(({ samples }) => samples);
+}
+
+/** Somebody says which tool is in which press, from then on or from so much earlier on. */
+function setUp(rig: Rig, at: number, backMs: number): void {
+  const saidMs = rig.clock.nowMs();
+  const words = { tool: `T-${at % 3}` };
+  const rest = { by: "Early lead", note: "", instead: null, reason: "" };
+  const entry = setUpEntry(at % 2 === 0 ? "PR-01" : "PR-02", { words, fromMs: saidMs - backMs, saidMs, ...rest });
+  rig.data().journal.append([entry]);
 }
 
 async function live(rig: Rig, told: Story): Promise<void> {
@@ -63,6 +78,10 @@ async function live(rig: Rig, told: Story): Promise<void> {
       case "done":
         rig.done();
         break;
+      case "set-up":
+      case "late set-up":
+        setUp(rig, at, told.happenings[at % told.happenings.length] === "set-up" ? 0 : 8 * cycleMs);
+        break;
       case "pause":
         // Long enough without news for all that came to count as complete.
         await rig.wait(30);
@@ -76,7 +95,9 @@ async function live(rig: Rig, told: Story): Promise<void> {
 
 /** Cuts the same samples again from nothing, with what people and clocks decided. */
 async function again(rig: Rig, source: Rig, cutEvery: number): Promise<readonly StoredEntry[]> {
-  const decided = source.data().journal.read({ kinds: ["limits", "done", "taken", "applied", "silence"] });
+  const decided = source
+    .data()
+    .journal.read({ kinds: ["limits", "done", "taken", "applied", "silence", "set-up", "set-up-heard"] });
   rig.data().journal.append(decided);
   const stored = site.stations.flatMap((station) =>
     Object.values(station.series).flatMap((series) =>
