@@ -24,6 +24,7 @@ import { readingRoutes } from "./routes/readings.ts";
 import { recordRoutes } from "./routes/record.ts";
 import { runRoutes } from "./routes/runs.ts";
 import { sessionRoutes } from "./routes/session.ts";
+import { setUpRoutes } from "./routes/set-ups.ts";
 import { subscriptionRoutes } from "./routes/subscriptions.ts";
 import { takeReadings } from "./routes/take-readings.ts";
 import { guardChanges } from "./same-origin.ts";
@@ -57,6 +58,7 @@ export function createApp(parts: ApiParts): Express {
   limitRoutes(app, parts);
   instrumentRoutes(app, parts);
   handRoutes(app, parts, known);
+  setUpRoutes(app, parts, known);
   peopleRoute(app, known);
   proposalRoutes(app, parts, known);
   subscriptionRoutes(app, parts, known);

@@ -9,6 +9,7 @@ export const rights = {
   read: "see boards, charts, flags and limits",
   "handle-flags": "take a flag, and close it with its cause",
   "write-values": "write values down by hand, and correct them",
+  "say-set-up": "say which part, tool or lot is set up at a station",
   "try-limits": "try limits, rules and exclusions on stored runs",
   "propose-limits": "propose limits, rules and exclusions",
   "agree-limits": "agree to what somebody else proposed",
@@ -27,7 +28,7 @@ export const rights = {
 export type Right = keyof typeof rights;
 
 const everybody: readonly Right[] = ["read", "own-phone", "own-account", "read-own-record"];
-const crew: readonly Right[] = [...everybody, "handle-flags", "write-values"];
+const crew: readonly Right[] = [...everybody, "handle-flags", "write-values", "say-set-up"];
 
 export const rightsOf: Readonly<Record<Role, readonly Right[]>> = {
   viewer: everybody,
@@ -99,6 +100,10 @@ export const needs: Readonly<Record<keyof typeof endpoints, Need>> = {
   written: read,
   writeDown: named("write-values"),
   correctWritten: named("write-values"),
+  setUpBook: read,
+  setUps: read,
+  saySetUp: named("say-set-up"),
+  correctSetUp: named("say-set-up"),
   flags: read,
   flag: read,
   take: named("handle-flags"),

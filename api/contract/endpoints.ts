@@ -47,6 +47,7 @@ import {
   welcomeSchema,
 } from "./people-wire.ts";
 import { columnsText, cursorText, idText, instantText, limitText } from "./query.ts";
+import { correctSetUpSchema, saySetUpSchema, setUpBookSchema, setUpListSchema, setUpSchema } from "./set-up-wire.ts";
 import {
   characteristicSchema,
   countsSchema,
@@ -348,6 +349,48 @@ export const endpoints = {
     body: correctAskSchema,
     answer: writtenSchema,
     answers: "The entry with its corrections",
+    problems: [403, 404, 409, 413, 415],
+  },
+  setUpBook: {
+    method: "get",
+    path: "/api/set-up",
+    summary: "What can be set up at each station, what people said holds now, and what the newest run had",
+    params: none,
+    query: none,
+    answer: setUpBookSchema,
+    answers: "Stations whose kind says what can be set up, in the order of the settings",
+    problems: [],
+  },
+  setUps: {
+    method: "get",
+    path: "/api/set-up/entries",
+    summary: "What people said is set up, newest first by when they said it",
+    params: none,
+    query: z.strictObject({ station: idText.optional(), limit: limitText.optional() }),
+    answer: setUpListSchema,
+    answers: "Entries; the newest 50 unless told otherwise",
+    problems: [],
+  },
+  saySetUp: {
+    method: "post",
+    path: "/api/set-up",
+    summary: "Say which part, tool or lot is set up at a station, for runs that begin from a time on",
+    params: none,
+    query: none,
+    body: saySetUpSchema,
+    answer: setUpSchema,
+    answers: "The entry; the same when the same is said again",
+    problems: [403, 409, 413, 415],
+  },
+  correctSetUp: {
+    method: "post",
+    path: "/api/set-up/entries/{id}/correct",
+    summary: "Say something else instead, with the reason; without words it is taken back",
+    params: byId,
+    query: none,
+    body: correctSetUpSchema,
+    answer: setUpSchema,
+    answers: "The entry that stands instead",
     problems: [403, 404, 409, 413, 415],
   },
   flags: {

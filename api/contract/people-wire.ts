@@ -119,6 +119,8 @@ export const changeKinds = {
   "flag-done": "process",
   "values-written": "process",
   "values-corrected": "process",
+  "set-up-said": "process",
+  "set-up-corrected": "process",
   "limits-proposed": "process",
   "limits-agreed": "process",
   "limits-withdrawn": "process",

@@ -26,6 +26,9 @@ export const paths = {
   handBook: "/api/by-hand",
   written: (station: string): string => `/api/by-hand/entries?limit=50&station=${encodeURIComponent(station)}`,
   correctWritten: (id: string): string => `/api/by-hand/entries/${encodeURIComponent(id)}/correct`,
+  setUpBook: "/api/set-up",
+  setUps: (station: string): string => `/api/set-up/entries?limit=50&station=${encodeURIComponent(station)}`,
+  correctSetUp: (id: string): string => `/api/set-up/entries/${encodeURIComponent(id)}/correct`,
   messageSetUp: "/api/messages/set-up",
   devices: "/api/subscriptions",
   /** The newest messages, or those of one flag, or those before a cursor. */
@@ -63,6 +66,7 @@ export const pages = {
   instruments: (search = ""): string => `/instruments${search}`,
   byHand: (station: string | null): string =>
     station === null ? "/by-hand" : `/by-hand/${encodeURIComponent(station)}`,
+  setUp: (station: string | null): string => (station === null ? "/set-up" : `/set-up/${encodeURIComponent(station)}`),
   /** `search` as `ledgerSearch` gives it. */
   messages: (search = ""): string => `/messages${search}`,
   pocket: "/pocket",

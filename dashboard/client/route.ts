@@ -11,6 +11,7 @@ export type Route =
   | { readonly page: "instruments"; readonly search: string }
   /** Without a station the choice of one. */
   | { readonly page: "by-hand"; readonly station: string | null }
+  | { readonly page: "set-up"; readonly station: string | null }
   | { readonly page: "messages"; readonly search: string }
   | { readonly page: "record"; readonly search: string }
   | { readonly page: "sign-in"; readonly search: string }
@@ -32,10 +33,10 @@ export function routeOf(path: string, search: string): Route {
   if ((first === "record" || first === "sign-in") && (second ?? "") === "") return { page: first, search };
   if ((second ?? "") === "" && isPeoplePage(first)) return { page: first };
   if (first === "bench" && (second ?? "") === "") return { page: "bench", id: null, search };
-  if (first === "by-hand" && (second ?? "") === "") return { page: "by-hand", station: null };
+  if ((first === "by-hand" || first === "set-up") && (second ?? "") === "") return { page: first, station: null };
   const id = rest.length === 0 && second !== undefined ? decoded(second) : null;
   if (first === "bench" && id) return { page: "bench", id, search };
-  if (first === "by-hand" && id) return { page: "by-hand", station: id };
+  if ((first === "by-hand" || first === "set-up") && id) return { page: first, station: id };
   if (first === "run" && id) return { page: "run", id };
   return { page: "unknown", path };
 }

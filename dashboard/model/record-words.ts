@@ -5,6 +5,8 @@ const names: Readonly<Record<ChangeKind, string>> = {
   "flag-done": "closed a flag",
   "values-written": "wrote values down",
   "values-corrected": "corrected values",
+  "set-up-said": "said what is set up",
+  "set-up-corrected": "corrected what is set up",
   "limits-proposed": "proposed limits",
   "limits-agreed": "agreed to limits",
   "limits-withdrawn": "withdrew a proposal",

@@ -1,4 +1,5 @@
 import { checkCharacteristics, checkMain } from "./check-characteristic.ts";
+import { checkContext } from "./check-context.ts";
 import { checkInstruments } from "./check-instrument.ts";
 import { checkSegmenter } from "./check-segmenter.ts";
 import { checkSeries } from "./check-series.ts";
@@ -20,6 +21,7 @@ export function checkKind(kind: StationKind, path: SettingsPath): readonly Findi
         ...checkCharacteristics(kind, runs, [...at, "characteristics"]),
       ];
     }),
+    ...checkContext(kind, [...path, "context"]),
     ...checkMain(kind, [...path, "characteristics"]),
   ];
 }

@@ -76,6 +76,9 @@ function resolveStation(
       ...kind.moreRuns.flatMap((runs) => runs.characteristics.map((one) => resolvePlan(station.id, one, runs))),
     ],
     shiftClock,
+    context: Object.entries(kind.context).map(([key, { name, choices = [], prefix = null }]) => {
+      return { key, name, choices, prefix };
+    }),
   };
 }
 

@@ -234,6 +234,16 @@ const characteristicSchema = z.strictObject({
   signals: z.array(policySchema).default([]),
 });
 
+/** One word of a run's context that a person may say, by a form or a scanner. */
+const contextWordSchema = z.strictObject({
+  /** What stands beside its field. */
+  name: words,
+  /** What may be said; left out, any word. */
+  choices: z.array(z.string().trim().min(1).max(60)).min(1).max(200).optional(),
+  /** How its codes begin, so that a scanner's code finds its field: `LOT-`. */
+  prefix: z.string().trim().min(1).max(20).optional(),
+});
+
 export const stationKindSchema = z.strictObject({
   /** Heading on the Floor, in process order of `stages`. */
   stage: words,
@@ -244,6 +254,8 @@ export const stationKindSchema = z.strictObject({
   /** Roles that each station of the kind borrows from another station: it says from which under its own `borrows`. */
   borrows: z.array(id).default([]),
   segmenter: segmenterSchema,
+  /** What a person may say is set up there, by the word of a run's context: `part`, `tool`, `lot`. */
+  context: z.record(id, contextWordSchema).default({}),
   /** None yet: its runs are cut and shown, and nothing is charted. */
   characteristics: z.array(characteristicSchema).default([]),
   /** Further kinds of run at the same station, cut beside the first: the ladle of several pours, the hour of several dips. */

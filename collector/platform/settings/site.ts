@@ -52,6 +52,17 @@ export interface Station {
   /** Of all kinds of run. */
   readonly plans: readonly CharacteristicPlan[];
   readonly shiftClock: ShiftClock;
+  /** What a person may say is set up there. */
+  readonly context: readonly ContextWord[];
+}
+
+export interface ContextWord {
+  /** As a run's context has it. */
+  readonly key: string;
+  readonly name: string;
+  /** None where any word may be said. */
+  readonly choices: readonly string[];
+  readonly prefix: string | null;
 }
 
 export interface RunKind {

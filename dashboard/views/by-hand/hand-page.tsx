@@ -2,11 +2,11 @@ import type { JSX } from "preact";
 import type { WireHandBook, WireWritten } from "../../../api/contract/hand-wire.ts";
 import { pages, paths } from "../../client/paths.ts";
 import { picture } from "../../client/picture-store.ts";
-import { amend } from "../../client/route.ts";
 import { Trouble } from "../shell/trouble.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
 import { HandForm } from "./hand-form.tsx";
+import { FormTabs, StationChoice } from "./station-choice.tsx";
 import { WrittenList } from "./written-list.tsx";
 
 type HandStation = WireHandBook["stations"][number];
@@ -27,7 +27,10 @@ export function HandPage({ station }: { readonly station: string | null }): JSX.
         <h1>
           <b>By hand</b>
         </h1>
-        {value.stations.length === 0 ? null : <Stations stations={value.stations} here={here} />}
+        {value.stations.length === 0 ? null : (
+          <StationChoice stations={value.stations} here={here?.station ?? null} pageOf={pages.byHand} />
+        )}
+        <FormTabs here="by-hand" station={station} />
       </header>
       {trouble === null ? null : (
         <p class="note" role="status">
@@ -46,35 +49,6 @@ export function HandPage({ station }: { readonly station: string | null }): JSX.
         <Station key={here.station} here={here} zone={zone} changed={again} />
       )}
     </article>
-  );
-}
-
-function Stations(props: {
-  readonly stations: readonly HandStation[];
-  readonly here: HandStation | null;
-}): JSX.Element {
-  const stages = [...new Set(props.stations.map(({ stage }) => stage))];
-  return (
-    <label>
-      Station{" "}
-      <select
-        value={props.here?.station ?? ""}
-        onChange={(event) => amend(pages.byHand(event.currentTarget.value || null))}
-      >
-        <option value="">choose …</option>
-        {stages.map((stage) => (
-          <optgroup key={stage} label={stage}>
-            {props.stations
-              .filter((one) => one.stage === stage)
-              .map(({ station }) => (
-                <option key={station} value={station}>
-                  {station}
-                </option>
-              ))}
-          </optgroup>
-        ))}
-      </select>
-    </label>
   );
 }
 

@@ -12,8 +12,8 @@ export type EntryState =
 
 export interface Entry<T> {
   readonly state: Signal<EntryState>;
-  /** Sends; `sure` answers a doubt. Null where it was not written. */
-  send(body: Readonly<Record<string, unknown>>, sure: boolean): Promise<T | null>;
+  /** Sends; `sure` answers a doubt, where there can be one. Null where it was not written. */
+  send(body: Readonly<Record<string, unknown>>, sure?: boolean): Promise<T | null>;
 }
 
 /** Sending twice writes once, so a try without an answer may simply be made again. */
@@ -24,7 +24,7 @@ export function useEntry<T>(path: string): Entry<T> {
     send: async (body, sure) => {
       state.value = { step: "sending" };
       try {
-        const answer = await ask<T>(path, { ...body, sure });
+        const answer = await ask<T>(path, sure === undefined ? body : { ...body, sure });
         state.value = { step: "typing" };
         return answer;
       } catch (cause) {

@@ -18,6 +18,7 @@ import { RecordPage } from "../people/record-page.tsx";
 import { SignInPage } from "../people/sign-in-page.tsx";
 import { WelcomePage } from "../people/welcome-page.tsx";
 import { RunPage } from "../run/run-page.tsx";
+import { SetUpPage } from "../set-up/set-up-page.tsx";
 import { Announcements } from "./announcements.tsx";
 import { Footer } from "./footer.tsx";
 import { Header } from "./header.tsx";
@@ -65,6 +66,7 @@ function Page({ route: here }: { readonly route: Route }): JSX.Element {
   if (here.page === "bench") return <BenchPage id={here.id} search={here.search} />;
   if (here.page === "limits") return <LimitsPage search={here.search} />;
   if (here.page === "by-hand") return <HandPage station={here.station} />;
+  if (here.page === "set-up") return <SetUpPage station={here.station} />;
   if (here.page === "messages") return <MessagesPage search={here.search} />;
   if (here.page === "instruments") return <InstrumentsPage search={here.search} />;
   if (here.page === "run") return <RunPage key={here.id} id={here.id} />;
@@ -82,6 +84,7 @@ function pageTitle(here: Route): string {
   if (here.page === "bench") return here.id === null ? "Chart Bench" : `${here.id.replace(":", " ")} Chart Bench`;
   if (here.page === "limits") return "Limits Book";
   if (here.page === "by-hand") return here.station === null ? "By hand" : `${here.station} By hand`;
+  if (here.page === "set-up") return here.station === null ? "What is set up" : `${here.station} What is set up`;
   if (here.page === "instruments") return "Instruments";
   if (here.page === "messages") return "Message Routes";
   if (here.page === "record") return "Change Record";

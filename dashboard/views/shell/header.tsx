@@ -36,7 +36,7 @@ export function Header(): JSX.Element {
         <a href={pages.instruments()} aria-current={here === "instruments" ? "page" : undefined}>
           Instruments
         </a>
-        <a href="/by-hand" aria-current={here === "by-hand" ? "page" : undefined}>
+        <a href="/by-hand" aria-current={here === "by-hand" || here === "set-up" ? "page" : undefined}>
           By hand
         </a>
         <a href={pages.messages()} aria-current={here === "messages" ? "page" : undefined}>

@@ -1,0 +1,116 @@
+import type { JSX } from "preact";
+import type { WireSetUp, WireSetUpBook, WireSetUpStation } from "../../../api/contract/set-up-wire.ts";
+import { pages, paths } from "../../client/paths.ts";
+import { picture, pictureMinuteMs } from "../../client/picture-store.ts";
+import { contextSaid, otherwise, saidWords } from "../../model/set-up-words.ts";
+import { siteTimes } from "../../model/times.ts";
+import { FormTabs, StationChoice } from "../by-hand/station-choice.tsx";
+import { Trouble } from "../shell/trouble.tsx";
+import { useAnswer } from "../shell/use-answer.ts";
+import { WaitingFor } from "../shell/waiting-for.tsx";
+import { SaidList } from "./said-list.tsx";
+import { SetUpForm } from "./set-up-form.tsx";
+
+/** Which part, tool or lot is set up where: one station at a time, for a phone, gloves and a scanner. */
+export function SetUpPage({ station }: { readonly station: string | null }): JSX.Element {
+  const { answer, again } = useAnswer<WireSetUpBook>(paths.setUpBook);
+  const { value, trouble, refused } = answer.value;
+  const zone = picture.value?.floor.site.zone ?? null;
+  if (value === null || zone === null) {
+    if (trouble !== null) return <Trouble what="No page for what is set up" why={trouble} refused={refused} />;
+    return <WaitingFor what="What is set up" />;
+  }
+  const here = value.stations.find((one) => one.station === station) ?? null;
+  return (
+    <article class="hand-page">
+      <header class="title">
+        <h1>
+          <b>What is set up</b>
+        </h1>
+        {value.stations.length === 0 ? null : (
+          <StationChoice stations={value.stations} here={here?.station ?? null} pageOf={pages.setUp} />
+        )}
+        <FormTabs here="set-up" station={station} />
+      </header>
+      {trouble === null ? null : (
+        <p class="note" role="status">
+          Not the newest: {trouble}. Trying again …
+        </p>
+      )}
+      {value.stations.length === 0 ? (
+        <p class="note">
+          Nothing is said by hand here. The settings name what can be set up, under <code>context</code> of a station's
+          kind.
+        </p>
+      ) : here === null ? (
+        <p class="note">
+          {station === null
+            ? "Choose the station where something was set up."
+            : `Nothing is set up by hand at ${station}: what its own events tell is all that it needs.`}
+        </p>
+      ) : (
+        <Station
+          key={here.station}
+          here={here}
+          stations={value.stations.map((one) => one.station)}
+          zone={zone}
+          changed={again}
+        />
+      )}
+    </article>
+  );
+}
+
+function Station(props: {
+  readonly here: WireSetUpStation;
+  readonly stations: readonly string[];
+  readonly zone: string;
+  readonly changed: () => void;
+}): JSX.Element {
+  const { here, stations, zone } = props;
+  const list = useAnswer<{ readonly items: readonly WireSetUp[] }>(paths.setUps(here.station));
+  const changed = (): void => {
+    list.again();
+    props.changed();
+  };
+  return (
+    <div class="hand-body">
+      <div>
+        <LastRun here={here} zone={zone} />
+        <SetUpForm here={here} stations={stations} zone={zone} said={changed} />
+      </div>
+      <SaidList
+        items={list.answer.value.value?.items ?? null}
+        trouble={list.answer.value.trouble}
+        here={here}
+        zone={zone}
+        corrected={changed}
+      />
+    </div>
+  );
+}
+
+/** What the newest run had, and where that is something else than what was said before it. */
+function LastRun({ here, zone }: { readonly here: WireSetUpStation; readonly zone: string }): JSX.Element {
+  const { lastRun, words } = here;
+  if (lastRun === null) return <p class="light">No run of {here.station} has been cut yet.</p>;
+  const had = saidWords(contextSaid(lastRun.context, words), words);
+  const other = otherwise(here);
+  return (
+    <>
+      <p data-last-run>
+        The newest{" "}
+        <a href={pages.run(lastRun.id)}>
+          {lastRun.runWord} {siteTimes(zone).near(Date.parse(lastRun.start), pictureMinuteMs.value)}
+        </a>{" "}
+        had {had === "" ? "none of these words" : <b>{had}</b>}.
+      </p>
+      {other.length === 0 ? null : (
+        <p class="light">
+          {here.station} tells {other.map(({ name }) => name.toLowerCase()).join(" and ")} itself: what its own events
+          say of a {lastRun.runWord} counts more than what is said here.
+        </p>
+      )}
+    </>
+  );
+}
