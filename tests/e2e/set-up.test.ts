@@ -45,7 +45,7 @@ test("what a scanner reads finds its field, is written once with Write down, and
   }
   expect(await page.getByRole("button", { name: "OFW-2130" }).getAttribute("aria-pressed")).toBe("true");
   const heights = await page
-    .locator(".choice")
+    .locator(".set-choice")
     .evaluateAll((all) => all.map((one) => (one as HTMLElement).getBoundingClientRect().height));
   expect(Math.min(...heights)).toBeGreaterThanOrEqual(48);
   await page.getByRole("button", { name: "Write down" }).click();

@@ -21,7 +21,7 @@ export function WordField(props: {
     <button
       key={text}
       type="button"
-      class="plain choice"
+      class="plain set-choice"
       aria-pressed={chosen === value}
       onClick={() => choose(chosen === value ? null : value)}
     >
