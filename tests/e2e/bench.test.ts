@@ -363,7 +363,7 @@ test("a conflict says what the other person did, and yours is not sent", async (
   const reason = "wrong window";
   await site.ask(`/api/proposals/${encodeURIComponent(open!.id)}/withdraw`, { by: "night-lead", pin: "5555", reason });
   for (const { page } of [here, there]) {
-    await page.getByText(/Withdrawn by Night lead, .*: wrong window/).waitFor({ timeout: 10_000 });
+    await page.getByText(/Withdrawn by Night lead, .*: wrong window/).waitFor({ timeout: 60_000 });
   }
   expect(await here.page.locator("[data-outcome]").innerText()).toMatch(/Yours was not sent/);
   expect(await there.page.locator("[data-outcome]").innerText()).not.toMatch(/Yours/);

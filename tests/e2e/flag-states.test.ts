@@ -39,7 +39,7 @@ test("without a PIN nothing is sent from a shared terminal, and with it the flag
   await page.goto("/");
   await pour.pour("OFW-2107", 715);
   const row = page.locator("li[data-flag-state=waiting]");
-  await row.waitFor({ timeout: 30_000 });
+  await row.waitFor({ timeout: 60_000 });
   await row.getByRole("button", { name: /^Take it/ }).click();
   await row.locator("select").selectOption({ label: "Early lead" });
   const field = row.getByLabel("PIN");
@@ -48,7 +48,7 @@ test("without a PIN nothing is sent from a shared terminal, and with it the flag
   expect((await firstFlag()).state).toBe("waiting");
   await field.fill("3333");
   await page.keyboard.press("Enter");
-  await page.getByText("Early lead has it").waitFor({ timeout: 10_000 });
+  await page.getByText("Early lead has it").waitFor({ timeout: 60_000 });
 });
 
 test("a flag that opens again after it was done says on Floor, Flags and chart after which one it came back", async () => {
@@ -58,13 +58,13 @@ test("a flag that opens again after it was done says on Floor, Flags and chart a
   await pour.pour("OFW-2107", 714);
   await page.goto("/");
   const back = page.locator(`li[data-flag] [data-came-back="${number}"]`);
-  await back.waitFor({ timeout: 30_000 });
+  await back.waitFor({ timeout: 60_000 });
   expect(await back.innerText()).toContain(`came back after flag ${number}`);
   await keepPicture(page, "floor-came-back-1440x900");
   await page.goto("/flags");
-  await page.locator(`li.flag-card [data-came-back="${number}"]`).waitFor({ timeout: 10_000 });
+  await page.locator(`li.flag-card [data-came-back="${number}"]`).waitFor({ timeout: 60_000 });
   await page.locator("li.flag-card", { hasText: "came back" }).getByRole("link", { name: "Why it flagged" }).click();
-  await page.locator(`.flag-bar [data-came-back="${number}"]`).waitFor({ timeout: 10_000 });
+  await page.locator(`.flag-bar [data-came-back="${number}"]`).waitFor({ timeout: 60_000 });
   expect(await seriousFindings(page)).toEqual([]);
   expect(wrongs).toEqual([]);
   const again = (await site.ask<{ readonly items: readonly WireFlag[] }>("/api/flags?state=open")).items[0]!;
@@ -74,8 +74,8 @@ test("a flag that opens again after it was done says on Floor, Flags and chart a
 test("charts of subgroups and of weighted means say what they plot, on a phone as well", async () => {
   const { page, wrongs } = await session(sizes.phone);
   await page.goto("/bench/CT-A1:vib.hf");
-  await page.getByText("averages of 4 flasks with standard deviation").waitFor({ timeout: 10_000 });
+  await page.getByText("averages of 4 flasks with standard deviation").waitFor({ timeout: 60_000 });
   await page.goto("/bench/PR-01:mold.rise");
-  await page.getByText("weighted mean (EWMA) of shots with moving range").waitFor({ timeout: 10_000 });
+  await page.getByText("weighted mean (EWMA) of shots with moving range").waitFor({ timeout: 60_000 });
   expect(wrongs).toEqual([]);
 });

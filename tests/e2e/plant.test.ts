@@ -85,7 +85,7 @@ test("Take it is seen by a second session within 2 s", async () => {
   await flagOf(here.page, "cold").locator("input[name=pin]").fill("5555");
   const pressed = performance.now();
   await flagOf(here.page, "cold").locator("button[type=submit]").click();
-  await flagOf(there.page, "cold").getByText("Night lead has it").waitFor({ timeout: 5_000 });
+  await flagOf(there.page, "cold").getByText("Night lead has it").waitFor({ timeout: 60_000 });
   const tookMs = performance.now() - pressed;
   console.log(`with the plant running, Take it was seen by the other session after ${Math.round(tookMs)} ms`);
   expect(tookMs).toBeLessThan(2_000);

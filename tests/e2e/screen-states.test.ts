@@ -109,7 +109,7 @@ test("a flag whose shift ended before anybody took it says so on Floor and Flags
   const { page } = await session(running, sizes.phone);
   await page.goto("/");
   const row = page.locator("li[data-flag] [data-unseen]");
-  await row.waitFor({ timeout: 30_000 });
+  await row.waitFor({ timeout: 60_000 });
   expect(await row.innerText()).toContain("unseen");
   expect(await seriousFindings(page)).toEqual([]);
   expect(await overhang(page)).toBeLessThanOrEqual(0);
@@ -142,7 +142,7 @@ test("more flags than one can take are one panel with the first up; when they st
   const { page } = await session(running);
   await page.goto("/");
   const panel = page.locator("[data-flood]");
-  await panel.waitFor({ timeout: 30_000 });
+  await panel.waitFor({ timeout: 60_000 });
   const words = await panel.innerText();
   // What they have in common may be a flag of its own, which the product opens beside them.
   expect(words).toMatch(/1[2-5] flags in 10 minutes\. First up: PR-01 mold\.plateau low/);
@@ -156,7 +156,7 @@ test("more flags than one can take are one panel with the first up; when they st
   await keepPicture(page, "floor-flood-1440x900");
   const phone = (await session(running, sizes.phone)).page;
   await phone.goto("/");
-  await phone.locator("[data-flood]").waitFor({ timeout: 30_000 });
+  await phone.locator("[data-flood]").waitFor({ timeout: 60_000 });
   expect(await overhang(phone)).toBeLessThanOrEqual(0);
   expect(await seriousFindings(phone)).toEqual([]);
   await keepPicture(phone, "floor-flood-390x844");
@@ -170,12 +170,12 @@ test("a source whose clock is ahead is told in a banner by name, and its points 
   const gateway = openGateway(running.mqttUrl, "GW-PR");
   const { page } = await session(running);
   await page.goto("/");
-  await page.locator("[data-station]").first().waitFor({ timeout: 30_000 });
+  await page.locator("[data-station]").first().waitFor({ timeout: 60_000 });
   expect(await page.locator("[data-clock-wrong]").count()).toBe(0);
   const aheadMs = 10 * minuteMs;
   await gateway.readings("PR-01/pressure", "bar", Date.now() + aheadMs, 1_000, [0.7, 0.71, 0.7]);
   const banner = page.locator("[data-clock-wrong]");
-  await banner.waitFor({ timeout: 30_000 });
+  await banner.waitFor({ timeout: 60_000 });
   expect(await banner.getAttribute("data-clock-wrong")).toBe("GW-PR");
   expect(await banner.getAttribute("role")).toBe("status");
   expect(await banner.innerText()).toMatch(/GW-PR (9|10) min ahead.*Times of its points and flags are uncertain/s);
@@ -183,7 +183,7 @@ test("a source whose clock is ahead is told in a banner by name, and its points 
   await keepPicture(page, "floor-clock-wrong-1440x900");
   const phone = (await session(running, sizes.phone)).page;
   await phone.goto("/");
-  await phone.locator("[data-clock-wrong]").waitFor({ timeout: 30_000 });
+  await phone.locator("[data-clock-wrong]").waitFor({ timeout: 60_000 });
   expect(await overhang(phone)).toBeLessThanOrEqual(0);
   await gateway.close();
 });

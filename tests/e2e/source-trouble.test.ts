@@ -71,7 +71,7 @@ test("messages that never came stand at the station, and over the trace of the r
   await page.goto("/");
   await pour(3);
   const station = page.locator("[data-station=PO-A] [data-trouble]");
-  await station.waitFor({ timeout: 40_000 });
+  await station.waitFor({ timeout: 60_000 });
   expect(await station.innerText()).toBe("3 messages missing");
   const run = await eventually("the run is cut", async () => {
     const { items } = await site.ask<{ readonly items: readonly WireRun[] }>("/api/runs?station=PO-A");
@@ -93,10 +93,10 @@ test("a broker that is away is told on an open page, and no longer when it is ba
   await page.locator("[data-station=PO-A]").waitFor();
   await broker.stop();
   const away = page.locator("[data-door=broker-away]");
-  await away.waitFor({ timeout: 15_000 });
+  await away.waitFor({ timeout: 60_000 });
   expect(await away.innerText()).toMatch(/^Not connected to the broker: no readings come in/);
   await broker.start();
-  await away.waitFor({ state: "detached", timeout: 40_000 });
+  await away.waitFor({ state: "detached", timeout: 60_000 });
 });
 
 test.each(Object.entries(sizes))(
@@ -110,7 +110,7 @@ test.each(Object.entries(sizes))(
     const page = await session(size);
     await page.goto("/");
     const lost = page.locator("[data-door=session-lost]");
-    await lost.waitFor({ timeout: 40_000 });
+    await lost.waitFor({ timeout: 60_000 });
     expect(await lost.innerText()).toMatch(/^\d\d:\d\d: the broker no longer knew us/);
     await page.locator("[data-station=PO-A] [data-trouble]").waitFor();
     await looksRight(page, "source-trouble", size);
@@ -133,13 +133,13 @@ test("what the broker dropped while the product was away is told with its count,
   const page = await session();
   await page.goto("/");
   const dropped = page.locator("[data-door=messages-dropped]");
-  await dropped.waitFor({ timeout: 30_000 });
+  await dropped.waitFor({ timeout: 60_000 });
   expect(await dropped.innerText()).toMatch(/the broker dropped messages because a queue was full, 30 so far/);
   // Mosquitto drops the newest: the next one that comes shows the gap.
   await pour(0);
   await page
     .locator("[data-station=PO-A] [data-trouble]", { hasText: "33 messages missing" })
-    .waitFor({ timeout: 40_000 });
+    .waitFor({ timeout: 60_000 });
 });
 
 test("no page had an error", () => {
