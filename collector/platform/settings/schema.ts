@@ -131,7 +131,8 @@ const policySchema = z.strictObject({
   rule: z.enum([...ruleIds, "outside-specification"]),
   side: z.enum(["above", "below"]).optional(),
   on: z.enum(["location", "spread", "specification"]).optional(),
-  label: z.enum(["act-now", "look", "for-review"]),
+  /** `instrument-fault`: what moves here is an instrument, and no number of the process. */
+  label: z.enum(["act-now", "look", "for-review", "instrument-fault"]),
   doFirst: z.string().trim().min(1).max(80).optional(),
   says: z.string().trim().min(1).max(40).optional(),
 });

@@ -90,7 +90,10 @@ function rowOf(seed: number, one: Injected, all: Compared, beyond: Beyond, index
   const due = instrumentDue(one, all);
   const untilMs = Math.min(all.endMs, toMs + tailMs);
   const inside = (atMs: number): boolean => atMs >= fromMs && atMs <= untilMs;
-  const signals = beyond.signals.filter(({ station, atMs }) => stations.includes(station) && inside(atMs));
+  // What jumps from run to run has no direction: it finds nothing here.
+  const signals = beyond.signals.filter(
+    ({ station, atMs, on }) => stations.includes(station) && inside(atMs) && on !== "spread",
+  );
   const instruments = beyond.instruments.filter(({ station, atMs }) => stations.includes(station) && inside(atMs));
   const blamed = kind.sensor ? instruments.filter(({ decided }) => decided)[0] : undefined;
   const built = charts.some(({ judged }) => judged) || due !== null;

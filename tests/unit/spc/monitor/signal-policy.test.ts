@@ -35,6 +35,16 @@ test("a policy that names no chart does not speak for the moving range", () => {
   });
 });
 
+test("a chart of an instrument says so by its label, and only with something to do first", () => {
+  const of = (doFirst: string | undefined): SignalPolicy => ({
+    ...{ rule: "beyond-limit", side: "above", label: "instrument-fault", says: "zero drifts up" },
+    ...(doFirst === undefined ? {} : { doFirst }),
+  });
+  const first = "Check it at zero against a second gauge.";
+  expect(signalWords([of(first)], "beyond-limit", "above", "location").label).toBe("instrument-fault");
+  expect(signalWords([of(undefined)], "beyond-limit", "above", "location").label).toBe("for-review");
+});
+
 test("a run rule stays for review whatever its policy says, and keeps its first step", () => {
   expect(signalWords(policies, "nine-on-one-side", "above", "location")).toMatchObject({
     label: "for-review",
