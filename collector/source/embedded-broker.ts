@@ -4,8 +4,8 @@ import type { Clock } from "../platform/clock.ts";
 import { Fault } from "../platform/fault.ts";
 import { addressFault } from "./address-fault.ts";
 import { type BrokerUsers, brokerUsers } from "./broker-users.ts";
-import type { MessageHandler, MessageSource } from "./message-source.ts";
-import { packetLimit } from "./packet-limit.ts";
+import type { MessageHandler, MessageSource, RawMessage } from "./message-source.ts";
+import { PublishGate } from "./publish-gate.ts";
 
 export interface EmbeddedBrokerOptions {
   readonly host: string;
@@ -31,13 +31,17 @@ const LAST_ACKS_MS = 2_000;
 const MOST_PACKET_BYTES = 2 * 1_048_576;
 
 /**
- * An MQTT 3.1.1 broker inside the product. A publisher gets its PUBACK once its message is on disk, because the
- * broker asks `authorizePublish` first and we answer when the group is committed. It keeps no sessions.
+ * An MQTT 3.1.1 broker inside the product. A publisher gets its PUBACK once its message is on disk: what the gate takes
+ * is acknowledged by it then, and for all else, while somebody listens too, the broker asks `authorizePublish` first
+ * and we answer when the group is committed. It keeps no sessions.
  */
 export function embeddedBroker(options: EmbeddedBrokerOptions): EmbeddedBroker {
   const { host, port, clock, users = brokerUsers([], true) } = options;
   /** Whom each connection said it is, once that was shown; null for nobody in particular. */
   const names = new WeakMap<Client, string | null>();
+  const gates = new WeakMap<Client, PublishGate>();
+  /** Those who listen: while there are any, all messages go through the library, which slows senders as they need it. */
+  const hearers = new Set<Client>();
   const sockets = new Set<Socket>();
   let broker: Aedes | undefined;
   let server: Server | undefined;
@@ -50,9 +54,14 @@ export function embeddedBroker(options: EmbeddedBrokerOptions): EmbeddedBroker {
       connectTimeout: CONNECT_TIMEOUT_MS,
       drainTimeout: DRAIN_TIMEOUT_MS,
       maxInflightInbound: 100,
-      preConnect: (_client, packet, done) => {
+      preConnect: (client, packet, done) => {
         // A session would hold messages in memory without bound for one that may never come back.
         packet.clean = true;
+        // The library does not hear what the gate takes. Section 3.1.2.10: half as long again without a packet is the end.
+        if (packet.keepalive !== undefined && packet.keepalive > 0) {
+          gates.get(client)?.endAfterSilence(1_500 * packet.keepalive);
+        }
+        packet.keepalive = 0;
         done(null, true);
       },
       authenticate: (client, name, password, done) => {
@@ -70,6 +79,7 @@ export function embeddedBroker(options: EmbeddedBrokerOptions): EmbeddedBroker {
         const { topic } = subscription;
         // Refused, and told so in the SUBACK; the connection goes on.
         const may = !topic.startsWith("$") && client !== null && users.mayHear(names.get(client) ?? null, topic);
+        if (may) hearers.add(client);
         done(null, may ? subscription : null);
       },
       // Also called for wills, and then the client may be gone (null): a will is a message like any other.
@@ -97,12 +107,37 @@ export function embeddedBroker(options: EmbeddedBrokerOptions): EmbeddedBroker {
     start: async (handle) => {
       broker = await openBroker(handle);
       const { handle: serve } = broker;
+      broker.on("clientReady", (client) => gates.get(client)?.open());
+      broker.on("clientDisconnect", (client) => hearers.delete(client));
       server = createServer((socket) => {
         sockets.add(socket);
         socket.once("close", () => sockets.delete(socket));
         socket.setNoDelay(true);
-        const client: Client = serve(socket);
-        packetLimit(client, socket, MOST_PACKET_BYTES);
+        /** The topic that this sender was last found to be allowed. */
+        let allowed = "";
+        const take = (message: RawMessage, id: number): boolean => {
+          const { topic, qos } = message;
+          if (hearers.size > 0) return false;
+          if (topic !== allowed) {
+            // Whatever is wrong with it, the library's way says so.
+            if (/^\$|[+#]/.test(topic) || !users.maySend(names.get(client) ?? null, topic)) return false;
+            allowed = topic;
+          }
+          if (stopping && qos > 0) return true;
+          unacknowledged += 1;
+          handle(message, (error) => {
+            unacknowledged -= 1;
+            if (error !== undefined) gate.destroy(error);
+            else if (qos > 0) gate.acknowledge(id);
+          });
+          return true;
+        };
+        const gate = new PublishGate(
+          { socket, protocolVersion: 4, clock, tellsRetained: false, mostBytes: MOST_PACKET_BYTES, take },
+          false,
+        );
+        const client: Client = serve(gate);
+        gates.set(client, gate);
       });
       server.maxConnections = MOST_CONNECTIONS;
       try {

@@ -1,7 +1,10 @@
-import { connect, type IClientOptions, type MqttClient, type Packet } from "mqtt";
+import { Socket } from "node:net";
+import type { Duplex } from "node:stream";
+import { connect, type IClientOptions, type MqttClient } from "mqtt";
 import type { BrokerAccess } from "../platform/broker-access.ts";
 import type { Clock } from "../platform/clock.ts";
-import type { MessageHandler } from "./message-source.ts";
+import type { MessageHandler, RawMessage } from "./message-source.ts";
+import { PublishGate } from "./publish-gate.ts";
 
 export interface ConnectionOptions {
   readonly access: BrokerAccess;
@@ -40,15 +43,9 @@ export interface Connection {
   close(): Promise<void>;
 }
 
-/** The one method of MQTT.js 5.16.0 that is not public and that we lean on: every packet goes out through it. */
-interface PacketSender {
-  _sendPacket(packet: Packet, done?: (error?: Error) => void, stored?: () => void, noStore?: boolean): void;
-}
-
-/** A message whose PUBACK the library has made and we keep until the message is on disk. */
-interface HeldAck {
-  ack: Packet | undefined;
-  settled: boolean;
+/** The one property of MQTT.js 5.16.0 that is not public and that we lean on: it makes the stream that the client reads. */
+interface StreamBuilder {
+  streamBuilder(client: MqttClient): Duplex;
 }
 
 const KEEPALIVE_S = 30;
@@ -62,39 +59,54 @@ const LAST_ACKS_MS = 2_000;
 /** How many messages Mosquitto dropped, of any of its clients, because a queue was full. */
 export const DROPPED_TOPIC = "$SYS/broker/publish/messages/dropped";
 
-/** So many released entries are carried along before the list is cut. */
-const MANY = 10_000;
-
 /**
- * Connects, and acknowledges each message of QoS 1 when it is settled, in order. The library takes packets one at a
- * time and would wait for each; so it is told at once that the message is handled, and its PUBACK is held back here.
+ * Connects, and acknowledges each message of QoS 1 when it is settled, in order. The library would hand over one packet
+ * at a time and wait for each, so messages are taken out of its stream; the connection and the session are its own.
  */
 export function openConnection(options: ConnectionOptions): Connection {
   const { access, clock } = options;
   const client = connect(access.url, clientOptions(access));
-  const acks = holdAcks(client);
   let end: ConnectionEnd = { reason: "the broker closed the connection", by: "trouble" };
   let closing = false;
-  // Takes what comes while the handler is being set, before the first packet: see manualConnect.
-  client.handleMessage = (packet, done) => {
-    const payload = typeof packet.payload === "string" ? Buffer.from(packet.payload) : packet.payload;
-    // Not taken and not acknowledged, so the broker keeps it for our next start.
-    if (closing && packet.qos > 0) return done();
-    if (packet.topic.startsWith("$SYS/")) {
-      options.system(packet.topic, payload.toString());
-      return done();
+  let over = false;
+  let unacknowledged = 0;
+  let gate: PublishGate | undefined;
+
+  const take = (message: RawMessage, id: number): boolean => {
+    if (message.topic.startsWith("$SYS/")) {
+      options.system(message.topic, Buffer.from(message.payload).toString());
+      return true;
     }
-    const { topic, retain: retained, qos } = packet;
-    const message = { topic, payload, receivedMs: clock.nowMs(), retained, qos };
-    const settled = qos === 0 ? (): void => {} : acks.expect();
+    const { qos } = message;
+    // Not taken and not acknowledged, so the broker keeps it for our next start.
+    if (over || (closing && qos > 0)) return true;
+    if (qos > 0) unacknowledged += 1;
     options.handle(message, (error) => {
-      if (error === undefined) return settled();
+      if (over) return;
+      if (error === undefined) {
+        if (qos === 0) return;
+        unacknowledged -= 1;
+        gate?.acknowledge(id);
+        return;
+      }
       // Nothing is sent again on a healthy connection, so this one has to end.
       end = { reason: `the store refused a message: ${error.message}`, by: "us" };
-      acks.drop();
+      over = true;
       client.stream.destroy();
     });
-    done();
+    return true;
+  };
+  const builder = client as unknown as StreamBuilder;
+  const plain = builder.streamBuilder.bind(client);
+  builder.streamBuilder = (self) => {
+    const socket = plain(self);
+    if (socket instanceof Socket) socket.setNoDelay(true);
+    const { protocolVersion } = access;
+    gate = new PublishGate(
+      { socket, protocolVersion, clock, tellsRetained: true, mostBytes: Number.POSITIVE_INFINITY, take },
+      true,
+    );
+    return gate;
   };
 
   const ended = new Promise<ConnectionEnd>((resolve) => {
@@ -110,7 +122,7 @@ export function openConnection(options: ConnectionOptions): Connection {
           : { reason: `the broker ended the connection, reason ${reasonCode ?? "not given"}`, by: "trouble" };
     });
     client.once("close", () => {
-      acks.drop();
+      over = true;
       // Drops timers as well; the stream is gone already.
       client.end(true);
       resolve(end);
@@ -135,10 +147,10 @@ export function openConnection(options: ConnectionOptions): Connection {
     ready,
     ended,
     connected: () => client.connected,
-    unacknowledged: acks.count,
+    unacknowledged: () => (over ? 0 : unacknowledged),
     close: async () => {
       closing = true;
-      for (let waited = 0; waited < LAST_ACKS_MS && client.connected && acks.count() > 0; waited += 10) await pause();
+      for (let waited = 0; waited < LAST_ACKS_MS && client.connected && unacknowledged > 0; waited += 10) await pause();
       end = { reason: "closed by us", by: "us" };
       await client.endAsync(!client.connected);
       await ended;
@@ -189,51 +201,4 @@ async function subscribe(client: MqttClient, topics: readonly string[]): Promise
   const granted = await client.subscribeAsync([...new Set(topics)], { qos: 1 });
   const refused = granted.filter(({ qos }) => qos >= 128).map(({ topic }) => topic);
   if (refused.length > 0) throw new Error(`the broker refused the subscription to ${refused.join(", ")}`);
-}
-
-/** Keeps the client's outgoing PUBACKs back until they are settled, and lets them go in the order they were made. */
-function holdAcks(client: MqttClient): { expect(): () => void; drop(): void; count(): number } {
-  const sender = client as unknown as PacketSender;
-  const send = sender._sendPacket.bind(client);
-  let held: HeldAck[] = [];
-  let first = 0;
-  let unacked: HeldAck | undefined;
-  let dropped = false;
-
-  const release = (): void => {
-    for (let next = held[first]; next?.settled === true && next.ack !== undefined; next = held[first]) {
-      first += 1;
-      send(next.ack);
-    }
-    if (first === held.length || first > MANY) {
-      held = held.slice(first);
-      first = 0;
-    }
-  };
-  sender._sendPacket = (packet, done, stored, noStore) => {
-    if (packet.cmd !== "puback") return send(packet, done, stored, noStore);
-    // Made right after its message was handled: see `expect`.
-    if (unacked !== undefined) unacked.ack = packet;
-    unacked = undefined;
-    done?.();
-    if (!dropped) release();
-  };
-  return {
-    expect: () => {
-      const one: HeldAck = { ack: undefined, settled: false };
-      held.push(one);
-      unacked = one;
-      return () => {
-        one.settled = true;
-        if (!dropped && one === held[first]) release();
-      };
-    },
-    drop: () => {
-      // What was parsed already still passes by; its PUBACKs have no connection to go to.
-      dropped = true;
-      held = [];
-      first = 0;
-    },
-    count: () => (dropped ? 0 : held.length - first),
-  };
 }

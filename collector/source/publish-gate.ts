@@ -1,0 +1,247 @@
+import { Duplex } from "node:stream";
+import type { Clock } from "../platform/clock.ts";
+import type { RawMessage } from "./message-source.ts";
+
+export interface GateOptions {
+  /** What the bytes come and go over, plain or TLS. */
+  readonly socket: Duplex;
+  readonly protocolVersion: 4 | 5;
+  readonly clock: Clock;
+  /** False: a message that its sender wants kept is a message like any other. */
+  readonly tellsRetained: boolean;
+  /** A longer packet ends the connection as soon as it is announced. */
+  readonly mostBytes: number;
+  /** Takes a message of QoS 0 or 1, `id` being 0 at QoS 0; false leaves it to the library. */
+  take(message: RawMessage, id: number): boolean;
+}
+
+/** Types of MQTT packets, as the first byte says them: 3.1.1 and 5, section 2.1. */
+const PUBLISH = 0x30;
+const PUBACK = 0x40;
+/** A first byte and at most four of the length. */
+const MOST_HEADER = 5;
+
+/**
+ * The stream that an MQTT library reads in place of the socket. PUBLISH packets are read here, for a library spends ten
+ * times as long on each as we do on the whole message; all others pass, and so does what the library writes. PUBACKs
+ * that become due together leave in one write.
+ */
+export class PublishGate extends Duplex {
+  readonly #options: GateOptions;
+  /** Before somebody is let in, all is for the library. */
+  #open: boolean;
+  /** Bytes that belong to a packet which passes, and are still to come. */
+  #passing = 0;
+  /** The beginning of a packet of which not enough has come. */
+  #held: Buffer[] = [];
+  #heldBytes = 0;
+  #wantedBytes = 0;
+  #acks: number[] = [];
+  #topicBytes: Uint8Array = new Uint8Array(0);
+  #topic = "";
+  #heardMs = performance.now();
+  #silence: NodeJS.Timeout | undefined;
+
+  constructor(options: GateOptions, open: boolean) {
+    super({ allowHalfOpen: false });
+    this.#options = options;
+    this.#open = open;
+    const { socket } = options;
+    let over = false;
+    socket.on("data", (chunk: Buffer) => {
+      this.#heardMs = performance.now();
+      this.#read(chunk);
+    });
+    socket.once("end", () => {
+      over = true;
+      this.push(null);
+    });
+    socket.on("error", (error) => this.destroy(error));
+    // After an end what was read is still to be delivered, and the stream ends by itself.
+    socket.once("close", () => over || this.destroy());
+  }
+
+  open(): void {
+    this.#open = true;
+  }
+
+  /** Ends the connection when nothing is heard for so long. */
+  endAfterSilence(ms: number): void {
+    const look = (): void => {
+      const quietMs = performance.now() - this.#heardMs;
+      if (quietMs >= ms) this.destroy();
+      else this.#silence = setTimeout(look, ms - quietMs);
+    };
+    clearTimeout(this.#silence);
+    look();
+  }
+
+  /** Sends the PUBACK of a message that was taken, with those of its group. */
+  acknowledge(id: number): void {
+    if (this.#acks.push(id) === 1) queueMicrotask(() => this.#sendAcks());
+  }
+
+  override _read(): void {
+    this.#options.socket.resume();
+  }
+
+  override _write(chunk: Buffer, _: string, done: (error?: Error | null) => void): void {
+    this.#write(chunk, done);
+  }
+
+  override _writev(chunks: readonly { readonly chunk: Buffer }[], done: (error?: Error | null) => void): void {
+    this.#write(Buffer.concat(chunks.map(({ chunk }) => chunk)), done);
+  }
+
+  override _final(done: (error?: Error | null) => void): void {
+    const { socket } = this.#options;
+    if (socket.destroyed) done();
+    else socket.end(() => done());
+  }
+
+  override _destroy(error: Error | null, done: (error?: Error | null) => void): void {
+    clearTimeout(this.#silence);
+    this.#held = [];
+    this.#options.socket.destroy();
+    done(error);
+  }
+
+  #write(bytes: Buffer, done: (error?: Error | null) => void): void {
+    const { socket } = this.#options;
+    if (socket.destroyed) {
+      done();
+      return;
+    }
+    // The library's own PUBACKs must not overtake ours.
+    this.#sendAcks();
+    socket.write(bytes, done);
+  }
+
+  #sendAcks(): void {
+    const { socket } = this.#options;
+    const ids = this.#acks;
+    if (ids.length === 0) return;
+    this.#acks = [];
+    if (socket.destroyed || socket.writableEnded) return;
+    const bytes = Buffer.allocUnsafe(4 * ids.length);
+    for (let i = 0; i < ids.length; i += 1) {
+      const id = ids[i]!;
+      const at = 4 * i;
+      bytes[at] = PUBACK;
+      bytes[at + 1] = 2;
+      bytes[at + 2] = id >> 8;
+      bytes[at + 3] = id & 255;
+    }
+    socket.write(bytes);
+  }
+
+  #read(chunk: Buffer): void {
+    let bytes = chunk;
+    if (this.#heldBytes > 0) {
+      this.#held.push(chunk);
+      this.#heldBytes += chunk.length;
+      if (this.#heldBytes < this.#wantedBytes) return;
+      bytes = Buffer.concat(this.#held);
+      this.#held = [];
+      this.#heldBytes = 0;
+    }
+    for (let at = 0; at < bytes.length && !this.destroyed; ) {
+      if (this.#passing > 0) {
+        const to = Math.min(at + this.#passing, bytes.length);
+        this.#passing -= to - at;
+        this.#pass(bytes.subarray(at, to));
+        at = to;
+        continue;
+      }
+      const next = this.#packet(bytes, at);
+      if (next < 0) this.#hold(bytes, at, -next);
+      at = next < 0 ? bytes.length : next;
+    }
+  }
+
+  /** Reads the packet at a place; gives the place after what was dealt with, or how many bytes are wanted, below 0. */
+  #packet(bytes: Buffer, from: number): number {
+    let length = 0;
+    let body = from + 1;
+    for (let shift = 0; ; shift += 7) {
+      const byte = bytes[body];
+      if (byte === undefined) return -(body - from + 1);
+      body += 1;
+      length += (byte & 127) << shift;
+      if (byte < 128) break;
+      // Longer than any length may be: the library says so, in its words.
+      if (body - from === MOST_HEADER) {
+        this.#passing = Number.POSITIVE_INFINITY;
+        return from;
+      }
+    }
+    if (length > this.#options.mostBytes) {
+      this.destroy(new Error(`a packet of ${length} bytes, at most ${this.#options.mostBytes} are taken`));
+      return bytes.length;
+    }
+    const first = bytes[from]!;
+    const end = body + length;
+    const qos = (first >> 1) & 3;
+    if ((first & 0xf0) === PUBLISH && qos < 2 && this.#open) {
+      if (end > bytes.length) return -(end - from);
+      if (this.#publish(bytes, first, body, end)) return end;
+    }
+    this.#passing = end - from;
+    return from;
+  }
+
+  /** Section 3.3: topic, packet identifier at QoS 1, properties in MQTT 5, payload. False: the library shall see to it. */
+  #publish(bytes: Buffer, first: number, from: number, end: number): boolean {
+    const { protocolVersion, clock, tellsRetained, take } = this.#options;
+    const qos = ((first >> 1) & 3) as 0 | 1;
+    const topicFrom = from + 2;
+    const topicTo = topicFrom + ((bytes[from]! << 8) | bytes[from + 1]!);
+    let at = qos === 0 ? topicTo : topicTo + 2;
+    if (!(at <= end) || topicTo === topicFrom) return false;
+    const id = qos === 0 ? 0 : (bytes[topicTo]! << 8) | bytes[topicTo + 1]!;
+    if (qos === 1 && id === 0) return false;
+    if (protocolVersion === 5) {
+      let properties = 0;
+      for (let shift = 0; ; shift += 7) {
+        const byte = bytes[at];
+        if (byte === undefined || shift > 21) return false;
+        at += 1;
+        properties += (byte & 127) << shift;
+        if (byte < 128) break;
+      }
+      at += properties;
+      if (at > end) return false;
+    }
+    const message: RawMessage = {
+      topic: this.#topicOf(bytes, topicFrom, topicTo),
+      payload: bytes.subarray(at, end),
+      receivedMs: clock.nowMs(),
+      retained: tellsRetained && (first & 1) === 1,
+      qos,
+    };
+    return take(message, id);
+  }
+
+  /** Mostly that of the packet before. */
+  #topicOf(bytes: Buffer, from: number, to: number): string {
+    const known = this.#topicBytes;
+    let same = known.length === to - from;
+    for (let i = 0; same && i < known.length; i += 1) same = known[i] === bytes[from + i];
+    if (!same) {
+      this.#topicBytes = Uint8Array.prototype.slice.call(bytes, from, to);
+      this.#topic = bytes.toString("utf8", from, to);
+    }
+    return this.#topic;
+  }
+
+  #hold(bytes: Buffer, from: number, wanted: number): void {
+    const rest = from === 0 ? bytes : bytes.subarray(from);
+    this.#held = [rest];
+    this.#heldBytes = rest.length;
+    this.#wantedBytes = wanted;
+  }
+
+  #pass(bytes: Buffer): void {
+    if (!this.push(bytes)) this.#options.socket.pause();
+  }
+}
