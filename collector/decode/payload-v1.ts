@@ -5,6 +5,7 @@ import { decodeEvent } from "./decode-event.ts";
 import { decodeReadings } from "./decode-readings.ts";
 import { decodeWaveform } from "./decode-waveform.ts";
 import type { Decoded, MessageDecoder, Rejection, SeriesCatalogue, Snapshot } from "./decoder.ts";
+import { quickReadings } from "./quick-readings.ts";
 import { isObject, type JsonObject, readId, reject, shown } from "./read-fields.ts";
 import { readJson } from "./read-json.ts";
 
@@ -18,7 +19,8 @@ export interface PayloadV1Options {
 
 /** Decoder of our own JSON, version 1: `payload-v1.schema.json`. */
 export function payloadV1(options: PayloadV1Options): MessageDecoder {
-  return { format: "json-v1", decode: (message) => decode(message, options) };
+  const quick = quickReadings(options.catalogue, options.sourcesOf);
+  return { format: "json-v1", decode: (message) => quick(message) ?? decode(message, options) };
 }
 
 function decode(raw: RawMessage, { catalogue, sourcesOf, snapshotEveryMs }: PayloadV1Options): Decoded {

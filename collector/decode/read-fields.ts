@@ -80,8 +80,13 @@ export function readTime(from: JsonObject, place: string, rejections: Rejection[
   );
 }
 
+/** False for NaN. */
+export function canBeTrue(tMs: number, receivedMs: number): boolean {
+  return tMs >= EARLIEST_MS && tMs <= receivedMs + DAY_MS;
+}
+
 export function checkTime(tMs: number, place: string, { receivedMs, rejections }: Reading): boolean {
-  if (tMs >= EARLIEST_MS && tMs <= receivedMs + DAY_MS) return true;
+  if (canBeTrue(tMs, receivedMs)) return true;
   const [code, what] =
     tMs < EARLIEST_MS ? ["time-too-old", "before the year 2000"] : ["time-in-future", "more than a day ahead"];
   reject(rejections, code, place, `${iso(tMs)} is ${what}: the message came at ${iso(receivedMs)}`);

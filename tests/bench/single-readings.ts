@@ -15,7 +15,11 @@ export function singleReadings(fromMs: number, count: number): readonly SingleRe
     for (const message of hour) messages.push(...takenApart(message.topic, message.payload));
   }
   messages.sort((a, b) => a.tMs - b.tMs);
-  return messages.slice(0, count);
+  // Counted as the sender counts them.
+  return messages.slice(0, count).map(({ topic, payload }, seq) => {
+    const message = JSON.parse(payload) as { readonly seq: number };
+    return { topic, payload: JSON.stringify({ ...message, seq }) };
+  });
 }
 
 interface Reading {
@@ -34,7 +38,7 @@ function takenApart(topic: string, payload: string): readonly (SingleReading & {
     values.map((one, i) => {
       const tMs = Math.round(t + i * everyMs);
       const readings = [{ series, t: new Date(tMs).toISOString(), value: one, unit, quality: "good" }];
-      return { topic, tMs, payload: JSON.stringify({ v: 1, kind: "readings", source: "GW-PR", seq: tMs, readings }) };
+      return { topic, tMs, payload: JSON.stringify({ v: 1, kind: "readings", source: "GW-PR", seq: 0, readings }) };
     }),
   );
 }

@@ -1,3 +1,5 @@
+import { writeFileSync } from "node:fs";
+import { join } from "node:path";
 import { mosquitto } from "../contract/mosquitto.ts";
 import { type WireTap, wireTap } from "../contract/wire-tap.ts";
 import { eventually } from "../eventually.ts";
@@ -7,7 +9,7 @@ import { temporaryFolder } from "../temporary-folder.ts";
 import { orderedSender } from "./ordered-sender.ts";
 import { type OwnAcks, ownAcks, type Way } from "./own-acks.ts";
 import type { StreamMessage } from "./plant-stream.ts";
-import { missingAfterKill, missingOf, site, type Tables, tablesOf } from "./store-check.ts";
+import { missingAfterKill, missingOf, site, siteSettings, type Tables, tablesOf } from "./store-check.ts";
 import { type Found, putLimits, whatWasFound } from "./what-was-found.ts";
 
 export interface CrashWay {
@@ -129,8 +131,10 @@ export async function crashWay(
 }
 
 function startProduct(data: string, way: Way, port: number, tap: WireTap, running: RunningProcess[]): RunningProcess {
+  const config = join(data, "site.yaml");
+  writeFileSync(config, siteSettings);
   const product = startNode(["dist/api/main.js"], {
-    STEADYPOUR_CONFIG: "simulator/ostrimvale.yaml",
+    STEADYPOUR_CONFIG: config,
     STEADYPOUR_DATA: data,
     STEADYPOUR_HTTP_PORT: "0",
     ...(way === "mosquitto" ? { STEADYPOUR_BROKER_URL: tap.url } : { STEADYPOUR_MQTT_PORT: String(port) }),

@@ -7,6 +7,14 @@ import { openSiteData } from "../../collector/start.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 import type { SampleKey, StreamMessage } from "./plant-stream.ts";
 
+/**
+ * The demo's settings, but for a wider window: a source that says nothing for so long by our clock counts as complete,
+ * and a machine under load can be slower with a whole stream than the plant's own window is long.
+ */
+export const siteSettings = readFileSync(join("simulator", "ostrimvale.yaml"), "utf8").replace(
+  /^lateness: .*$/m,
+  "lateness: 50 s",
+);
 export const site: Site = demoSite();
 
 /** Samples that messages leave in the store: a waveform becomes eight of each axis. */
@@ -82,8 +90,8 @@ export function tablesOf(folder: string): Tables {
 }
 
 function demoSite(): Site {
-  const file = join("simulator", "ostrimvale.yaml");
-  const settings = loadSettings(readFileSync(file));
-  if (!settings.ok) throw new Error(`${file}: ${JSON.stringify(settings.mistakes)}`);
+  const settings = loadSettings(Buffer.from(siteSettings));
+  if (!settings.ok) throw new Error(JSON.stringify(settings.mistakes));
+  if (settings.site.latenessMs !== 50_000) throw new Error("the demo's settings no longer state their lateness");
   return settings.site;
 }
