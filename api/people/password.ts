@@ -1,3 +1,6 @@
+import { createHash } from "node:crypto";
+import { commonPasswordHashes } from "./common-password-hashes.ts";
+
 const LEAST = 12;
 const MOST = 128;
 
@@ -24,6 +27,7 @@ export function whyWeak(password: string, about: readonly string[]): string | nu
   if (length < LEAST) return `it has ${length} characters, and at least ${LEAST} are needed`;
   if (length > MOST) return `it has ${length} characters, and at most ${MOST} are taken`;
   const low = password.toLowerCase();
+  if (isCommon(low)) return "it is among the passwords that were stolen most often, which are tried first";
   if (new Set(low).size < 6) return "it is made of too few different characters";
   if (/^(.{1,6}?)\1+.{0,5}$/.test(low)) return "it repeats itself";
   let rest = low.replaceAll(/[^a-z0-9]/g, "");
@@ -34,6 +38,25 @@ export function whyWeak(password: string, about: readonly string[]): string | nu
   if (rest.length + others.length < 6)
     return "it is little more than words, names and rows of keys that are guessed first";
   return null;
+}
+
+/** So many bytes stand there of each hash; that a password of nobody's begins alike is one in a hundred million. */
+const HASH_BYTES = 5;
+let common: ReadonlySet<string> | null = null;
+
+function isCommon(low: string): boolean {
+  common ??= new Set(piecesOf(Buffer.from(commonPasswordHashes, "base64")));
+  return common.has(
+    createHash("sha256")
+      .update(low)
+      .digest("hex")
+      .slice(0, 2 * HASH_BYTES),
+  );
+}
+
+function piecesOf(bytes: Buffer): readonly string[] {
+  const count = bytes.length / HASH_BYTES;
+  return Array.from({ length: count }, (_, at) => bytes.toString("hex", at * HASH_BYTES, (at + 1) * HASH_BYTES));
 }
 
 function wordsIn(text: string): string[] {
