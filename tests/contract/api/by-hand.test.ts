@@ -3,6 +3,7 @@ import { endpoints } from "../../../api/contract/endpoints.ts";
 import { handValues } from "../../../collector/pipeline/hand-values.ts";
 import { byHandSettings } from "../../by-hand-settings.ts";
 import { ask, askProblem, post } from "./ask.ts";
+import { expectRecordToTell } from "./record-and-journal.ts";
 import { type RunningApi, runningApi } from "./running-api.ts";
 
 let api: RunningApi;
@@ -83,6 +84,7 @@ test("a correction stands beside what was written, with its reason", async () =>
   });
   // Pressed twice, written once.
   expect((await ask(path, endpoints.correctWritten.answer, post(body))).corrections).toHaveLength(1);
+  expectRecordToTell(api);
   const { items } = await ask(url("/entries?station=PR-01"), endpoints.written.answer);
   expect(items).toEqual([corrected]);
   expect(await askProblem(path, 400, post({ ...body, values: [22] }))).toMatchObject({ code: "bad-request" });

@@ -3,6 +3,7 @@ import { endpoints } from "../../../api/contract/endpoints.ts";
 import { as } from "./as.ts";
 import { ask, askProblem, post } from "./ask.ts";
 import { flagId, limitsEntry, plateau, runAt, shotEntries } from "./press-entries.ts";
+import { expectRecordToTell } from "./record-and-journal.ts";
 import { type RunningApi, runningApi } from "./running-api.ts";
 
 let api: RunningApi;
@@ -74,12 +75,14 @@ test("a flag is done with its cause, and who closes what nobody took has taken i
   expect((await ask(`${api.url}/api/characteristics/${plateau}`, endpoints.characteristic.answer)).flag).toBeNull();
   const kinds = api.data.journal.read({ subject: id }).map(({ kind }) => kind);
   expect(kinds).toEqual(["taken", "done"]);
+  expectRecordToTell(api, [limitsEntry().id]);
 });
 
 test("another than who took it may close it, and both names stay", async () => {
   await take("night-lead");
   const flag = await ask(`${flagUrl()}/done`, endpoints.done.answer, post({ cause: "trap" }, as("process-engineer")));
   expect(flag).toMatchObject({ taken: { by: "Night lead" }, done: { by: "Process engineer", note: "" } });
+  expectRecordToTell(api, [limitsEntry().id]);
 });
 
 test("a done flag can neither be taken nor closed again", async () => {

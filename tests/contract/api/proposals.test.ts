@@ -7,6 +7,7 @@ import type { Role } from "../../../spc/model/role.ts";
 import { normals } from "../../property/spc/seeded.ts";
 import { ask, askProblem, post } from "./ask.ts";
 import { limitsEntry, plateau, runAt, shotEntries, startMs } from "./press-entries.ts";
+import { expectRecordToTell } from "./record-and-journal.ts";
 import { type RunningApi, runningApi } from "./running-api.ts";
 
 let persons: readonly PersonSettings[];
@@ -221,6 +222,9 @@ test("a proposal is stale once other limits are in force", async () => {
   expect(limitEntries()).toHaveLength(1);
   const { items } = await ask(`${proposals()}?state=stale`, endpoints.proposals.answer);
   expect(items.map(({ id }) => id)).toEqual([second.id]);
+  const body = { by: "el", pin: "2222", reason: "the other one is in force" };
+  await ask(`${proposals()}/${second.id}/withdraw`, endpoints.withdraw.answer, post(body));
+  expectRecordToTell(api);
 });
 
 test("limits that the command set since make it stale as well", async () => {
