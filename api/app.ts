@@ -4,6 +4,7 @@ import { guardHost } from "./hosts.ts";
 import type { ApiParts } from "./parts.ts";
 import { guardNamed, guardRoutes, tellCaller } from "./people/guard.ts";
 import { people } from "./people/people.ts";
+import { tellRefusals } from "./people/tell-refusals.ts";
 import { Problem, problems } from "./problem.ts";
 import { accountRoutes } from "./routes/accounts.ts";
 import { benchRoutes } from "./routes/bench.ts";
@@ -73,7 +74,12 @@ export function createApp(parts: ApiParts): Express {
   app.use("/api", nothingHere);
   app.use(webPages(parts.webFolder));
   app.use(nothingHere);
-  app.use(problems(parts.report));
+  app.use(
+    problems(
+      parts.report,
+      tellRefusals(parts.access, () => parts.clock.nowMs()),
+    ),
+  );
   return app;
 }
 

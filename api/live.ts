@@ -2,7 +2,7 @@ import type { IncomingMessage, Server } from "node:http";
 import type { Duplex } from "node:stream";
 import { WebSocketServer } from "ws";
 import type { Clock } from "../collector/platform/clock.ts";
-import { liveNeed } from "./contract/access.ts";
+import { liveNeeds } from "./contract/access.ts";
 import type { LiveFrame, WireDoorTrouble } from "./contract/wire.ts";
 import { type LiveSocket, liveSocket } from "./live/live-socket.ts";
 import { type SocketBudget, socketBudget } from "./live/socket-budget.ts";
@@ -133,7 +133,8 @@ export function liveStream(parts: LiveParts): Live {
       return;
     }
     const caller = parts.access.identify(request, clock.nowMs());
-    if (!caller.rights.includes(liveNeed.right)) {
+    const may = (type: LiveFrame["type"]): boolean => caller.rights.includes(liveNeeds[type]);
+    if (!may("hello")) {
       refuse(stream, caller.kind === "nobody" ? "401 Unauthorized" : "403 Forbidden");
       return;
     }
@@ -145,7 +146,7 @@ export function liveStream(parts: LiveParts): Live {
     }
     upgrades.handleUpgrade(request, stream, head, (socket) => {
       const now = clock.nowMs();
-      const live = liveSocket(socket, asked.after ?? model.seq, parts.budget ?? socketBudget);
+      const live = liveSocket(socket, asked.after ?? model.seq, parts.budget ?? socketBudget, may);
       socket.on("close", () => sockets.delete(live));
       sockets.set(live, { request, caller });
       live.offer(() => ({ type: "hello", now: instant(now), seq: model.seq }), now);

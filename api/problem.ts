@@ -76,11 +76,15 @@ function asProblem(error: unknown): Problem | undefined {
   return undefined;
 }
 
-/** Last of all handlers: writes every error as a problem document. `report` hears of our own defects. */
-export function problems(report: (error: unknown, words: string) => void) {
+/** Last of all handlers: writes every error as a problem document. `report` hears of our own defects, `tell` of all else. */
+export function problems(
+  report: (error: unknown, words: string) => void,
+  tell: (problem: Problem, request: Request, response: Response) => void,
+) {
   return (error: unknown, request: Request, response: Response, next: NextFunction): void => {
     const known = asProblem(error);
     if (known === undefined) report(error, `${request.method} ${request.path} failed`);
+    else tell(known, request, response);
     if (response.headersSent) {
       next(error);
       return;

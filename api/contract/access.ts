@@ -1,5 +1,6 @@
 import type { Role } from "../../spc/model/role.ts";
 import type { endpoints } from "./endpoints.ts";
+import type { LiveFrame } from "./wire.ts";
 
 /**
  * Who may do what: the one table. Routes, the live stream and the pages all read it, so that what a page offers is what
@@ -145,8 +146,13 @@ export const needs: Readonly<Record<keyof typeof endpoints, Need>> = {
   recordHead: read,
 };
 
-/** The live stream tells what every page shows. */
-export const liveNeed = { right: "read" } as const satisfies Need;
+/** The live stream tells what every page shows, by kind of message. One that is not here does not compile, and is not sent. */
+export const liveNeeds: Readonly<Record<LiveFrame["type"], Right>> = {
+  hello: "read",
+  resync: "read",
+  values: "read",
+  changes: "read",
+};
 
 /** What each page asks for, and so what a display's key opens: a wall that shows one page reads no other's. */
 export const displayPages: Readonly<Record<string, readonly (keyof typeof endpoints)[]>> = {

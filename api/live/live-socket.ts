@@ -13,7 +13,13 @@ export interface LiveSocket {
   end(code: number, words: string): void;
 }
 
-export function liveSocket(socket: WebSocket, fromSeq: number, budget: SocketBudget): LiveSocket {
+export function liveSocket(
+  socket: WebSocket,
+  fromSeq: number,
+  budget: SocketBudget,
+  /** Whether the page may be sent messages of a kind. */
+  may: (type: LiveFrame["type"]) => boolean,
+): LiveSocket {
   let seq = fromSeq;
   let skippingSinceMs: number | null = null;
   let answered = true;
@@ -41,7 +47,7 @@ export function liveSocket(socket: WebSocket, fromSeq: number, budget: SocketBud
       }
       skippingSinceMs = null;
       const frame = frameFrom(seq);
-      if (frame === null) return;
+      if (frame === null || !may(frame.type)) return;
       socket.send(JSON.stringify(frame));
       // `values` and `hello` tell where the server is; only these two bring the page there.
       if (frame.type === "changes" || frame.type === "resync") seq = frame.seq;

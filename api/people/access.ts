@@ -25,7 +25,7 @@ export interface Access {
   /** What a person or key was let in with has ended: whoever holds a connection looks again. */
   ended(id: string): void;
   onEnded(listener: (id: string) => void): void;
-  readonly report: (level: "warn", about: object, words: string) => void;
+  readonly report: (level: "info" | "warn", about: object, words: string) => void;
 }
 
 export interface AccessParts {

@@ -44,6 +44,7 @@ export function sessionRoutes(router: Router, parts: ApiParts): void {
     if (before.session !== null) sessions.end(before.session);
     const token = sessions.open(account, { shared, device: before.device }, nowMs);
     setCookie(response, "session", token);
+    access.report("info", { account: account.id, network: netOf(response), shared }, "signed in");
     const { session } = sessions.find(token, nowMs) ?? {};
     if (session === undefined) throw new TypeError("a session that was opened a moment ago is not there");
     const [person, rights] = [personOf(account), sessionRights(account.role, shared)];
@@ -79,7 +80,8 @@ export function sessionRoutes(router: Router, parts: ApiParts): void {
     const open = account !== undefined && account.offMs === null;
     const right = await secretMatches(open ? account.password : null, password);
     if (!right || !open) {
-      access.report("warn", { account: id.slice(0, 60), network: net }, "a sign-in was refused");
+      // What is no account is not repeated: people type their password into the wrong field.
+      access.report("warn", { account: open ? id : "not known", network: net }, "a sign-in was refused");
       throw new Problem(401, "wrong-sign-in", "account and password do not go together");
     }
     pair.passed(`${id} ${net}`);

@@ -8,6 +8,8 @@ export interface LiveEvents {
   readonly frame: (frame: LiveFrame) => void;
   /** A try failed or the stream broke off; the next one starts in `waitMs`. */
   readonly lost: (tries: number, waitMs: number) => void;
+  /** What the page was let in with has ended. */
+  readonly ended: () => void;
 }
 
 export interface Live {
@@ -22,6 +24,8 @@ const longestWaitMs = 3_000;
 const openWithinMs = 3_000;
 /** The server sends values every second: this long without any is a dead link that has not noticed. */
 const silentMs = 8_000;
+/** The server's code for it. */
+const ENDED = 4401;
 
 /** A socket that comes back by itself, with back-off and jitter, and resumes where it left off. */
 export function openLive(events: LiveEvents): Live {
@@ -44,8 +48,10 @@ export function openLive(events: LiveEvents): Live {
       watch(silentMs);
       events.frame(JSON.parse(message.data) as LiveFrame);
     };
-    opened.onclose = () => {
-      if (opened === socket) again();
+    opened.onclose = ({ code }) => {
+      if (opened !== socket) return;
+      if (code === ENDED) events.ended();
+      again();
     };
   }
 

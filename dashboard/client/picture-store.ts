@@ -5,6 +5,7 @@ import { announceFlags } from "./announcer.ts";
 import { ask } from "./ask.ts";
 import { type Live, openLive } from "./live.ts";
 import { paths } from "./paths.ts";
+import { leave } from "./session.ts";
 
 const repaintMs = 1_000;
 /** What people do to flags is shown sooner than values are. */
@@ -89,7 +90,12 @@ async function loadFloor(attempt = 0): Promise<void> {
     if (before !== null) announceFlags(newFlags(before, floor.flags));
     paint();
     refreshLater(refreshMs);
-    live ??= openLive({ after: () => arriving?.seq ?? 0, frame: onFrame, lost: (n) => (tries.value = n) });
+    live ??= openLive({
+      after: () => arriving?.seq ?? 0,
+      frame: onFrame,
+      lost: (n) => (tries.value = n),
+      ended: () => void leave(),
+    });
   } catch {
     // Said on the page by `tries` and by the age of the picture; asked again until there is an answer.
     tries.value = attempt + 1;

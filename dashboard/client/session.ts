@@ -50,6 +50,12 @@ export async function lookAgain(): Promise<void> {
   }
 }
 
+/** Who was signed out elsewhere may look no longer, where that needs a session: what the page showed goes with it. */
+export async function leave(): Promise<void> {
+  await lookAgain();
+  if (!may("read")) location.reload();
+}
+
 export function may(right: Right): boolean {
   return session.value?.rights.includes(right) === true;
 }

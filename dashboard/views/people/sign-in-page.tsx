@@ -4,13 +4,14 @@ import type { WireSession } from "../../../api/contract/people-wire.ts";
 import { ask } from "../../client/ask.ts";
 import { paths } from "../../client/paths.ts";
 import { begin, session } from "../../client/session.ts";
+import { ownPath } from "../../model/own-path.ts";
 import { useSending } from "./use-sending.ts";
 
 /** Account and password. What went wrong is said here, and the account that was typed stays. */
 export function SignInPage({ search }: { readonly search: string }): JSX.Element {
   const sending = useSending();
   const shared = useSignal(false);
-  const to = ownPath(new URLSearchParams(search).get("to"));
+  const to = ownPath(new URLSearchParams(search).get("to"), location.origin);
   const closed = session.value?.rights.includes("read") === false;
   return (
     <section class="sign-in">
@@ -78,10 +79,4 @@ export function SignInPage({ search }: { readonly search: string }): JSX.Element
       </form>
     </section>
   );
-}
-
-/** Only a page of ours: whatever a link says, nobody is led elsewhere by signing in. */
-function ownPath(given: string | null): string {
-  if (given === null || !/^\/(?![/\\])/.test(given)) return "/";
-  return given.startsWith("/sign-in") || given.startsWith("/welcome") ? "/" : given;
 }

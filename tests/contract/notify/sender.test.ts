@@ -57,6 +57,34 @@ test("an act-now flag reaches the phone with all that U6 asks for, and no more",
   expect(states()).toEqual([{ accepted: true, shown: false, failed: false, reason: null, attempts: 1 }]);
 });
 
+test("whoever took it and whatever they wrote, nothing that leaves names a person", async () => {
+  const phone = rig.setUp(service);
+  rig.start();
+  const atMs = rig.clock.nowMs() - 5_000;
+  rig.find(low(atMs));
+  await rig.until("the first is accepted", settled);
+  const flag = rig.messages()[0]!.flag ?? "no flag";
+  const by = { by: "Early lead", atMs };
+  const about = { station: "PR-01", subject: flag, atMs };
+  rig.data.journal.append([
+    { id: `${flag}/taken`, ...about, kind: "taken", body: { flag, ...by } },
+    { id: `${flag}/done`, ...about, kind: "done", body: { flag, ...by, cause: "trap", note: "Night lead was told" } },
+  ]);
+  // Another run, far enough out to be told anew.
+  rig.find(low(atMs + 1_000, { id: "worse", z: -9 }));
+  await rig.until("all are accepted", settled);
+  for (const push of phone.stored()) {
+    const { notification } = phone.read(push);
+    const { data, ...shown } = notification;
+    expect(JSON.stringify([shown, push.headers]).toLowerCase()).not.toMatch(/lead|night|early|maintenance/);
+    // The id of a message holds whose account it is for; no name, and not what is shown.
+    expect(JSON.stringify(data)).not.toMatch(/Early lead|Night lead|"by"/);
+  }
+  for (const message of rig.messages()) {
+    expect(JSON.stringify({ ...message, person: null })).not.toMatch(/Early lead|Night lead/);
+  }
+});
+
 test("a flag is one message a person: again only a sigma further out, or under a higher label; late ones never", () => {
   const nowMs = rig.clock.nowMs();
   const joins = (n: number, change = {}) =>

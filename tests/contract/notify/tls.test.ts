@@ -1,5 +1,6 @@
 import { readFileSync, statSync, writeFileSync } from "node:fs";
-import { request } from "node:https";
+import type { IncomingMessage } from "node:http";
+import { type RequestOptions, request } from "node:https";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { WebSocket } from "ws";
@@ -33,15 +34,26 @@ function product(more: Readonly<Record<string, string>>) {
 test("with certificate and key it speaks TLS, on the pages and on the live stream", async () => {
   const { started, end } = product({ STEADYPOUR_TLS_CERT: authority.certFile, STEADYPOUR_TLS_KEY: authority.keyFile });
   const [, url] = await started.says(/"http":"(https:\/\/[^"]+)"/, 30_000);
-  const answer = await new Promise<{ status: number | undefined; csp: string }>((resolve, reject) => {
-    const sent = request(`${url}/healthz`, { ca: authority.authority, agent: false }, (response) => {
-      response.resume();
-      resolve({ status: response.statusCode, csp: String(response.headers["content-security-policy"]) });
+  const asked = (path: string, options: RequestOptions = {}, body = ""): Promise<IncomingMessage> =>
+    new Promise((resolve, reject) => {
+      const sent = request(`${url}${path}`, { ca: authority.authority, agent: false, ...options }, (response) => {
+        response.resume();
+        resolve(response);
+      });
+      sent.on("error", reject).end(body);
     });
-    sent.on("error", reject).end();
-  });
-  expect(answer.status).toBe(200);
-  expect(answer.csp).toContain("wss://");
+  const { statusCode, headers } = await asked("/healthz");
+  expect(statusCode).toBe(200);
+  expect(headers["content-security-policy"]).toContain("wss://");
+  expect(headers["strict-transport-security"]).toBe("max-age=31536000");
+  // Cookies go over TLS alone, and no other host of the same name can have set them.
+  const json = { method: "POST", headers: { "content-type": "application/json" } };
+  const out = await asked("/api/session/end", json, "{}");
+  for (const cookie of out.headers["set-cookie"] ?? []) expect(cookie).toMatch(/^__Host-steadypour.*; Secure/);
+  expect(out.headers["set-cookie"]).toHaveLength(2);
+  await expect(asked("/healthz", { maxVersion: "TLSv1.1" })).rejects.toThrow();
+  // Nothing is answered, and nothing redirected, without it.
+  await expect(fetch(`${url!.replace("https", "http")}/healthz`)).rejects.toThrow();
   const hello = await new Promise<string>((resolve, reject) => {
     const socket = new WebSocket(`${url!.replace("https", "wss")}/live`, { ca: authority.authority });
     socket.once("message", (data) => {

@@ -1,10 +1,12 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { displayPages, needs, type Right, rights, rightsOf } from "../../../api/contract/access.ts";
+import { displayPages, liveNeeds, needs, type Right, rights, rightsOf } from "../../../api/contract/access.ts";
 import type { endpoints } from "../../../api/contract/endpoints.ts";
+import { liveFrameSchema } from "../../../api/contract/wire.ts";
 import { newToken, tokenHash } from "../../../api/people/secrets.ts";
 import { type Role, roles } from "../../../spc/model/role.ts";
 import { as, terminal } from "../api/as.ts";
-import { refusedWith } from "../api/live-page.ts";
+import { livePage, refusedWith } from "../api/live-page.ts";
+import { limitsEntry } from "../api/press-entries.ts";
 import { type RunningApi, runningApi } from "../api/running-api.ts";
 import { addTestSessions } from "../api/test-sessions.ts";
 
@@ -41,7 +43,7 @@ const key = { display: newToken(), program: newToken(), revoked: newToken(), rev
 const expired = newToken();
 
 beforeAll(async () => {
-  api = await runningApi({ open: false });
+  api = await runningApi({ open: false, before: ({ journal }) => void journal.append([limitsEntry()]) });
   const { people } = api.data;
   const made = { madeMs: 1, usedMs: null };
   const none = { page: null, scopes: [] };
@@ -189,7 +191,35 @@ test("another site's page, another host's name and another method are refused wh
   }
 });
 
-test("the live stream takes in who may read, and nobody else", async () => {
+test("every kind of message of the live stream stands in the table", () => {
+  const kinds = liveFrameSchema.options.map((one) => one.shape.type.value);
+  expect(Object.keys(liveNeeds).sort()).toEqual([...kinds].sort());
+  for (const right of Object.values(liveNeeds)) expect(Object.keys(rights)).toContain(right);
+});
+
+test("the live stream takes in everybody whom the table lets hear it, sends them what it says, and refuses all others", async () => {
+  const url = `${api.url.replace("http", "ws")}/live`;
+  const wrong: string[] = [];
+  for (const { who, headers, may } of askers()) {
+    addTestSessions(api.data.people);
+    // A display has no endpoint here: its key reads, and the stream tells what pages show.
+    const hears = (right: Right): boolean => (who === "display" ? right === "read" : may(right, "floor"));
+    if (!hears(liveNeeds.hello)) {
+      const status = await refusedWith(url, headers);
+      if (status !== 401 && status !== 403) wrong.push(`${who}: ${status}`);
+      continue;
+    }
+    // From the very beginning, so that there is something to tell; values come within a second.
+    const page = await livePage(api.url, 0, { headers });
+    await page.next("values");
+    for (const { type } of page.frames) if (!hears(liveNeeds[type])) wrong.push(`${who} was sent ${type}`);
+    expect(page.frames.map(({ type }) => type)).toEqual(expect.arrayContaining(["hello", "changes", "values"]));
+    await page.close();
+  }
+  expect(wrong).toEqual([]);
+}, 60_000);
+
+test("what no table lets through: ended sessions, revoked keys, other sites and other hosts", async () => {
   const url = `${api.url.replace("http", "ws")}/live`;
   expect(await refusedWith(url)).toBe(401);
   expect(await refusedWith(url, { cookie: `steadypour=${expired}` })).toBe(401);

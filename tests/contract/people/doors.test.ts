@@ -72,6 +72,10 @@ test("64 MiB in one body is refused and not kept in memory", async () => {
 test("paths that climb out of the folder of the pages lead nowhere", async () => {
   const { url } = await started();
   for (const path of [
+    "/assets/",
+    "/.git/config",
+    "/api/characteristics/..%2f..%2fpackage.json/bench",
+    "/api/runs/%2e%2e%2f%2e%2e%2fpackage.json",
     "/../package.json",
     "/assets/..%2f..%2fpackage.json",
     "/%2e%2e/package.json",
@@ -202,6 +206,63 @@ test("beyond this machine a sender needs user and password", async () => {
   const client = await connectAsync(url, { ...once, username: "gw-pr", password });
   await client.endAsync();
 });
+
+/** By user what the settings give each; whoever is in none of them may nothing. */
+const given = {
+  press: { publish: ["ostrimvale/GW-PR/#"], subscribe: ["ostrimvale/GW-PR/state"] },
+  dryer: { publish: ["ostrimvale/+/readings"], subscribe: [] },
+  listener: { publish: [], subscribe: ["ostrimvale/#"] },
+} as const;
+const topics = [
+  ...["ostrimvale/GW-PR/readings", "ostrimvale/GW-PR/state", "ostrimvale/GW-DR/readings", "ostrimvale/GW-DR/state"],
+  ...["elsewhere/GW-PR/readings", "ostrimvale", "$SYS/broker/uptime", "$share/all/ostrimvale/GW-PR/state"],
+];
+/** Written out by hand: which of the topics above each may send to, and hear. */
+const table: Readonly<Record<string, { readonly send: readonly number[]; readonly hear: readonly number[] }>> = {
+  press: { send: [0, 1], hear: [1] },
+  dryer: { send: [0, 2], hear: [] },
+  listener: { send: [], hear: [0, 1, 2, 3, 5] },
+  stranger: { send: [0, 1, 2, 3, 4, 5], hear: [0, 1, 2, 3, 4, 5] },
+};
+
+test("every user x every topic: sent and heard as the settings say, and what they do not name is refused", async () => {
+  const hash = await hashSecret(password);
+  const users = Object.entries(given).map(([user, { publish, subscribe }]) => {
+    return { user, password: hash, publish: [...publish], subscribe: [...subscribe] };
+  });
+  // Open to strangers, as on this machine alone: a user's own rights are no wider for it.
+  broker = embeddedBroker({ host: "127.0.0.1", port: 0, clock: systemClock, users: brokerUsers(users, true) });
+  const came: string[] = [];
+  await broker.start(({ topic }, settled) => {
+    came.push(topic);
+    settled();
+  });
+  ends.push(broker.stop);
+  const url = `mqtt://127.0.0.1:${broker.port()}`;
+  for (const [who, { send, hear }] of Object.entries(table)) {
+    const login = who === "stranger" ? {} : { username: who, password };
+    const connected = async () => {
+      const client = await connectAsync(url, { ...once, ...login });
+      client.on("error", () => undefined);
+      return client;
+    };
+    for (const [nth, topic] of topics.entries()) {
+      came.length = 0;
+      const sender = await connected();
+      const closed = new Promise<void>((resolve) => sender.once("close", () => resolve()));
+      await Promise.race([sender.publishAsync(topic, "{}", { qos: 1 }).catch(() => undefined), closed]);
+      await sender.endAsync(true);
+      expect(came, `${who} sends to ${topic}`).toEqual(send.includes(nth) ? [topic] : []);
+      const listener = await connected();
+      const granted = await listener.subscribeAsync(topic, { qos: 0 }).then(
+        (grants) => grants.every(({ qos }) => qos < 128),
+        () => false,
+      );
+      await listener.endAsync(true);
+      expect(granted, `${who} hears ${topic}`).toBe(hear.includes(nth));
+    }
+  }
+}, 60_000);
 
 test.each([
   ["ostrimvale/GW-PR/readings", true],
