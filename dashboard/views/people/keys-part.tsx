@@ -5,6 +5,7 @@ import type { WireAccessKey } from "../../../api/contract/people-wire.ts";
 import { ask } from "../../client/ask.ts";
 import { paths } from "../../client/paths.ts";
 import { useAnswer } from "../shell/use-answer.ts";
+import { NameField, ReasonField, typedIn } from "./form-parts.tsx";
 import { useSending } from "./use-sending.ts";
 
 const pageNames: Readonly<Record<string, string>> = {
@@ -12,6 +13,7 @@ const pageNames: Readonly<Record<string, string>> = {
   "/flags": "Flags",
   "/bench": "Chart Bench",
   "/limits": "Limits Book",
+  "/instruments": "Instruments",
 };
 
 /** Keys that no person holds: a wall's display shows one page for good, a program reads or hands in. */
@@ -23,7 +25,7 @@ export function KeysPart(): JSX.Element {
   const revoking = useSending();
   const { value, trouble } = answer.value;
   const revoke = (form: HTMLFormElement, key: WireAccessKey): void => {
-    const reason = String(new FormData(form).get("reason") ?? "").trim();
+    const reason = typedIn(form)("reason");
     void revoking.send(async () => {
       await ask<WireAccessKey>(paths.revokeKey(key.id), { reason });
       again();
@@ -53,9 +55,7 @@ export function KeysPart(): JSX.Element {
                   revoke(event.currentTarget, key);
                 }}
               >
-                <label>
-                  Reason <input name="reason" required minLength={3} maxLength={500} autocomplete="off" />
-                </label>
+                <ReasonField wide={false} />
                 <button type="submit" class="plain small">
                   Revoke<span class="unseen"> {key.name}</span>
                 </button>
@@ -73,10 +73,9 @@ export function KeysPart(): JSX.Element {
         onSubmit={(event) => {
           event.preventDefault();
           const form = event.currentTarget;
-          const given = new FormData(form);
-          const text = (name: string): string => String(given.get(name) ?? "").trim();
-          const part =
-            kind.value === "display" ? { page: text("page") } : { scopes: given.getAll("scopes").map(String) };
+          const text = typedIn(form);
+          const chosen = new FormData(form).getAll("scopes").map(String);
+          const part = kind.value === "display" ? { page: text("page") } : { scopes: chosen };
           void adding.send(async () => {
             const made = await ask<{ readonly key: WireAccessKey; readonly secret: string }>(paths.keys, {
               ...{ kind: kind.value, name: text("name"), reason: text("reason") },
@@ -101,10 +100,7 @@ export function KeysPart(): JSX.Element {
             <option value="token">a program</option>
           </select>
         </label>
-        <label>
-          Name
-          <input name="name" required maxLength={60} autocomplete="off" />
-        </label>
+        <NameField />
         {kind.value === "display" ? (
           <label>
             Page
@@ -126,10 +122,7 @@ export function KeysPart(): JSX.Element {
             ))}
           </fieldset>
         )}
-        <label class="wide">
-          Reason
-          <input name="reason" required minLength={3} maxLength={500} autocomplete="off" />
-        </label>
+        <ReasonField />
         <div class="buttons">
           <button type="submit" class="strong">
             Add

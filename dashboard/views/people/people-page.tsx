@@ -2,13 +2,13 @@ import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
 import { roleNames } from "../../../api/contract/access.ts";
 import type { WireAccount } from "../../../api/contract/people-wire.ts";
-import { roles } from "../../../spc/model/role.ts";
 import { ask } from "../../client/ask.ts";
 import { paths } from "../../client/paths.ts";
 import { may, session } from "../../client/session.ts";
 import { Trouble } from "../shell/trouble.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
+import { NameField, ReasonField, RoleField, typedIn } from "./form-parts.tsx";
 import { KeysPart } from "./keys-part.tsx";
 import { RefusedControl } from "./refused-control.tsx";
 import { useSending } from "./use-sending.ts";
@@ -60,8 +60,7 @@ function AccountRow({
   const closed = account.closedAt !== null;
   const own = account.id === session.value?.person?.id;
   const act = (form: HTMLFormElement, what: string): void => {
-    const given = new FormData(form);
-    const text = (name: string): string => String(given.get(name) ?? "").trim();
+    const text = typedIn(form);
     const reason = text("reason");
     void sending.send(async () => {
       if (what === "link") {
@@ -103,24 +102,9 @@ function AccountRow({
             act(event.currentTarget, submitter?.getAttribute("value") ?? "change");
           }}
         >
-          <label>
-            Name
-            <input name="name" required maxLength={60} defaultValue={account.name} autocomplete="off" />
-          </label>
-          <label>
-            Role
-            <select name="role">
-              {roles.map((role) => (
-                <option key={role} value={role} selected={role === account.role}>
-                  {roleNames[role]}
-                </option>
-              ))}
-            </select>
-          </label>
-          <label class="wide">
-            Reason
-            <input name="reason" required minLength={3} maxLength={500} autocomplete="off" />
-          </label>
+          <NameField name={account.name} />
+          <RoleField chosen={account.role} />
+          <ReasonField />
           <div class="buttons">
             <button type="submit" class="strong" value="change">
               Change
@@ -162,8 +146,7 @@ function AddAccount({ added }: { readonly added: () => void }): JSX.Element {
       onSubmit={(event) => {
         event.preventDefault();
         const form = event.currentTarget;
-        const given = new FormData(form);
-        const text = (name: string): string => String(given.get(name) ?? "").trim();
+        const text = typedIn(form);
         void sending.send(async () => {
           const body = { id: text("id"), name: text("name"), role: text("role"), reason: text("reason") };
           await ask<WireAccount>(paths.accounts, body);
@@ -180,24 +163,9 @@ function AddAccount({ added }: { readonly added: () => void }): JSX.Element {
         Account, in small letters
         <input name="id" required maxLength={40} pattern="[a-z][a-z0-9\-]+" autocomplete="off" autocapitalize="none" />
       </label>
-      <label>
-        Name
-        <input name="name" required maxLength={60} autocomplete="off" />
-      </label>
-      <label>
-        Role
-        <select name="role">
-          {roles.map((role) => (
-            <option key={role} value={role}>
-              {roleNames[role]}
-            </option>
-          ))}
-        </select>
-      </label>
-      <label class="wide">
-        Reason
-        <input name="reason" required minLength={3} maxLength={500} autocomplete="off" />
-      </label>
+      <NameField />
+      <RoleField />
+      <ReasonField />
       <div class="buttons">
         <button type="submit" class="strong">
           Add
