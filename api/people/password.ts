@@ -29,7 +29,7 @@ export function whyWeak(password: string, about: readonly string[]): string | nu
   const low = password.toLowerCase();
   if (isCommon(low)) return "it is among the passwords that were stolen most often, which are tried first";
   if (new Set(low).size < 6) return "it is made of too few different characters";
-  if (/^(.{1,6}?)\1+.{0,5}$/.test(low)) return "it repeats itself";
+  if (/^(.{1,10}?)\1+.{0,5}$/.test(low)) return "it repeats itself";
   let rest = low.replaceAll(/[^a-z0-9]/g, "");
   for (const word of [...guessed, ...about.flatMap(wordsIn)]) rest = rest.replaceAll(word, "");
   for (const run of runs) for (const part of partsOf(run)) rest = rest.replaceAll(part, "");
