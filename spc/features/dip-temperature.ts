@@ -1,7 +1,7 @@
 import { ok } from "../model/outcome.ts";
 import type { FeatureExtractor } from "../model/run.ts";
 import { dipPlateau } from "./dip-plateau.ts";
-import { featureNumbers, guarded } from "./extractor.ts";
+import { withoutNumbers } from "./extractor.ts";
 
 /**
  * `ladle.dip`, `furnace.dip`: temperature of the metal by a disposable tip.
@@ -16,18 +16,15 @@ import { featureNumbers, guarded } from "./extractor.ts";
  * @checked tests/unit/spc/features/ladle.test.ts
  */
 export function dipTemperature(id: string): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
-  return (settings) => {
-    featureNumbers(id, settings, {});
-    return guarded({
-      id,
-      version: 1,
-      unit: "Cel",
-      roles: ["dip"],
-      plusMinus: 4,
-      extract(trace) {
-        const dip = dipPlateau(trace);
-        return dip.ok ? ok(dip.value.value) : dip;
-      },
-    });
-  };
+  return withoutNumbers({
+    id,
+    version: 1,
+    unit: "Cel",
+    roles: ["dip"],
+    plusMinus: 4,
+    extract(trace) {
+      const dip = dipPlateau(trace);
+      return dip.ok ? ok(dip.value.value) : dip;
+    },
+  });
 }

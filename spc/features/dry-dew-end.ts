@@ -22,7 +22,7 @@ export function dryDewEnd(settings: Readonly<Record<string, number>>): FeatureEx
   const { minutes } = featureNumbers("dry.dew_end", settings, { minutes: 30 });
   return guarded({
     id: "dry.dew_end",
-    version: 1,
+    version: 2,
     unit: "Cel",
     roles: probeRoles,
     plusMinus: 1,

@@ -21,7 +21,7 @@ export function dryDwEnd(settings: Readonly<Record<string, number>>): FeatureExt
   const { minutes } = featureNumbers("dry.dw_end", settings, { minutes: 30 });
   return guarded({
     id: "dry.dw_end",
-    version: 3,
+    version: 4,
     unit: "g/kg",
     roles: probeRoles,
     plusMinus: 0.2,

@@ -27,7 +27,7 @@ export function dryResidual(settings: Readonly<Record<string, number>>): Feature
   const { minutes } = featureNumbers("dry.residual", settings, { minutes: 10 });
   return guarded({
     id: "dry.residual",
-    version: 1,
+    version: 2,
     unit: "%",
     roles: ["witness", "dry-coat"],
     roleUnits: { witness: "kg", "dry-coat": "kg" },

@@ -21,7 +21,7 @@ export function dryRhPeak(settings: Readonly<Record<string, number>>): FeatureEx
   featureNumbers("dry.rh_peak", settings, {});
   return guarded({
     id: "dry.rh_peak",
-    version: 2,
+    version: 3,
     unit: "%",
     roles: ["return-rh"],
     plusMinus: 1.2,

@@ -34,7 +34,7 @@ export function dryTEnd(settings: Readonly<Record<string, number>>): FeatureExtr
   const numbers = featureNumbers("dry.t_end", settings, defaults);
   return guarded({
     id: "dry.t_end",
-    version: 1,
+    version: 2,
     unit: "h",
     roles: probeRoles,
     plusMinus: 1.25,

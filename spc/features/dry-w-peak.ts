@@ -22,7 +22,7 @@ export function dryWPeak(settings: Readonly<Record<string, number>>): FeatureExt
   featureNumbers("dry.w_peak", settings, {});
   return guarded({
     id: "dry.w_peak",
-    version: 1,
+    version: 2,
     unit: "g/kg",
     roles: probeRoles,
     plusMinus: 1,

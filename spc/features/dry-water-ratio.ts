@@ -22,7 +22,7 @@ export function dryWaterRatio(settings: Readonly<Record<string, number>>): Featu
   const numbers = featureNumbers("dry.water_ratio", settings, waterDefaults);
   return guarded({
     id: "dry.water_ratio",
-    version: 1,
+    version: 2,
     unit: "1",
     roles: [...probeRoles, "airflow", "expected-water"],
     roleUnits: { airflow: "kg/s", "expected-water": "kg" },

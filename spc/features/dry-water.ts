@@ -33,7 +33,7 @@ export function dryWater(settings: Readonly<Record<string, number>>): FeatureExt
   const numbers = featureNumbers("dry.water", settings, waterDefaults);
   return guarded({
     id: "dry.water",
-    version: 1,
+    version: 2,
     unit: "kg",
     roles: [...probeRoles, "airflow"],
     roleUnits: { airflow: "kg/s" },

@@ -1,6 +1,6 @@
 import { ok, refuse } from "../model/outcome.ts";
 import type { FeatureExtractor, RunTrace } from "../model/run.ts";
-import { featureNumbers, guarded } from "./extractor.ts";
+import { withoutNumbers } from "./extractor.ts";
 import { goodOf, type Reading } from "./readings.ts";
 
 /**
@@ -16,20 +16,17 @@ import { goodOf, type Reading } from "./readings.ts";
  * @checked tests/unit/spc/features/told.test.ts
  */
 export function untilFirst(id: string, role: string): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
-  return (settings) => {
-    featureNumbers(id, settings, {});
-    return guarded({
-      id,
-      version: 1,
-      unit: "h",
-      roles: [role],
-      extract(trace) {
-        const first = eventsOf(trace, role).find(({ value }) => value === 1);
-        if (first === undefined) return refuse("no-reading", `no event of ${role} was heard in the run`);
-        return ok((first.tMs - trace.run.startMs) / 3_600_000);
-      },
-    });
-  };
+  return withoutNumbers({
+    id,
+    version: 1,
+    unit: "h",
+    roles: [role],
+    extract(trace) {
+      const first = eventsOf(trace, role).find(({ value }) => value === 1);
+      if (first === undefined) return refuse("no-reading", `no event of ${role} was heard in the run`);
+      return ok((first.tMs - trace.run.startMs) / 3_600_000);
+    },
+  });
 }
 
 /**
@@ -49,24 +46,21 @@ export function eventLasted(
   role: string,
   key: string,
 ): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
-  return (settings) => {
-    featureNumbers(id, settings, {});
-    return guarded({
-      id,
-      version: 1,
-      unit: "min",
-      roles: [role],
-      extract(trace) {
-        const events = eventsOf(trace, role, key);
-        const from = events.find(({ value }) => value === 1);
-        const to = events.findLast(({ value }) => value === 0);
-        if (from === undefined || to === undefined || to.tMs < from.tMs) {
-          return refuse("no-reading", `beginning or end of ${role} was not heard in the run`);
-        }
-        return ok((to.tMs - from.tMs) / 60_000);
-      },
-    });
-  };
+  return withoutNumbers({
+    id,
+    version: 1,
+    unit: "min",
+    roles: [role],
+    extract(trace) {
+      const events = eventsOf(trace, role, key);
+      const from = events.find(({ value }) => value === 1);
+      const to = events.findLast(({ value }) => value === 0);
+      if (from === undefined || to === undefined || to.tMs < from.tMs) {
+        return refuse("no-reading", `beginning or end of ${role} was not heard in the run`);
+      }
+      return ok((to.tMs - from.tMs) / 60_000);
+    },
+  });
 }
 
 function eventsOf({ run, samples }: RunTrace, role: string, key?: string): readonly Reading[] {

@@ -45,3 +45,20 @@ export function featureNumbers<K extends string>(
   }
   return { ...defaults, ...given };
 }
+
+/**
+ * A feature that knows no numbers: made of whatever the settings say, which must be nothing.
+ *
+ * @unit   that of the extractor
+ * @throws RangeError for any setting
+ * @source derived here
+ */
+export function withoutNumbers(
+  extractor: FeatureExtractor,
+): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
+  const made = guarded(extractor);
+  return (settings) => {
+    featureNumbers(extractor.id, settings, {});
+    return made;
+  };
+}

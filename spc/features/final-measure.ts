@@ -31,7 +31,7 @@ export function finalMeasure(
     const { seconds } = featureNumbers(id, settings, vibrationDefaults);
     return guarded({
       id,
-      version: 2,
+      version: 3,
       unit,
       roles: [role],
       plusMinus,

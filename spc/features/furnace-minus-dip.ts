@@ -23,7 +23,7 @@ export function furnaceMinusDip(settings: Readonly<Record<string, number>>): Fea
   featureNumbers("furnace.minus_dip", settings, {});
   return guarded({
     id: "furnace.minus_dip",
-    version: 1,
+    version: 2,
     unit: "K",
     roles: ["metal-t", "dip"],
     plusMinus: 4,

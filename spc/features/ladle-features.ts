@@ -103,17 +103,23 @@ export function ladleFirstMinusLine(settings: Readonly<Record<string, number>>):
  * @checked tests/unit/spc/features/ladle.test.ts
  */
 export function ladleLoss(settings: Readonly<Record<string, number>>): FeatureExtractor {
-  return ofPours("ladle.loss", "K", settings, 8, (pours, { run }) => {
-    const whole = wholeRun(run);
+  return ofPours("ladle.loss", "K", settings, 8, (pours, trace) => {
+    const whole = wholeRun(trace.run);
     if (!whole.ok) return whole;
     const first = pourAt(pours, 1);
     if (!first.ok) return first;
-    const last = pours.at(-1);
-    if (last === undefined || pours.length < leastPours) {
+    if (pours.length < leastPours) {
       return refuse("too-few", `a ladle's loss needs ${leastPours} flasks`, { needs: leastPours, has: pours.length });
     }
-    return ok(first.value.cel - last.cel);
+    const last = pourAt(pours, lastPosition(trace));
+    return last.ok ? ok(first.value.cel - last.value.cel) : last;
   });
+}
+
+/** The highest position that any flask of the ladle told, with a first metal or without. */
+function lastPosition({ inside = [] }: RunTrace): number {
+  const positions = inside.map(({ run }) => Number(run.context["position"] ?? Number.NaN));
+  return Math.max(...positions.filter(Number.isInteger));
 }
 
 function ofPours(
@@ -126,7 +132,7 @@ function ofPours(
   featureNumbers(id, settings, {});
   return guarded({
     id,
-    version: 1,
+    version: id === "ladle.loss" ? 2 : 1,
     unit,
     roles: [],
     plusMinus,

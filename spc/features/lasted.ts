@@ -1,6 +1,6 @@
 import { ok } from "../model/outcome.ts";
 import type { FeatureExtractor } from "../model/run.ts";
-import { featureNumbers, guarded } from "./extractor.ts";
+import { withoutNumbers } from "./extractor.ts";
 import { segmentWindow, wholeRun } from "./window.ts";
 
 const msOf = { s: 1000, min: 60_000, h: 3_600_000, d: 86_400_000 } as const;
@@ -21,17 +21,14 @@ export function lasted(
   unit: keyof typeof msOf,
   segment?: string,
 ): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
-  return (settings) => {
-    featureNumbers(id, settings, {});
-    return guarded({
-      id,
-      version: 1,
-      unit,
-      roles: [],
-      extract({ run }) {
-        const window = segment === undefined ? wholeRun(run) : segmentWindow(run, segment);
-        return window.ok ? ok((window.value.toMs - window.value.fromMs) / msOf[unit]) : window;
-      },
-    });
-  };
+  return withoutNumbers({
+    id,
+    version: 1,
+    unit,
+    roles: [],
+    extract({ run }) {
+      const window = segment === undefined ? wholeRun(run) : segmentWindow(run, segment);
+      return window.ok ? ok((window.value.toMs - window.value.fromMs) / msOf[unit]) : window;
+    },
+  });
 }

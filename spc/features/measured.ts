@@ -2,7 +2,7 @@ import { type Outcome, ok, refuse } from "../model/outcome.ts";
 import type { FeatureExtractor, RunTrace } from "../model/run.ts";
 import { mean } from "../stats/moments.ts";
 import { median } from "../stats/quantile.ts";
-import { featureNumbers, guarded } from "./extractor.ts";
+import { withoutNumbers } from "./extractor.ts";
 import { medianFiltered } from "./median-filter.ts";
 import { coveredReadings, type Reading, spacingOf } from "./readings.ts";
 import { lastOf, segmentWindow, type Window, wholeRun } from "./window.ts";
@@ -35,26 +35,23 @@ export interface Measured {
  * @checked tests/unit/spc/features/measured.test.ts
  */
 export function measured(what: Measured): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
-  return (settings) => {
-    featureNumbers(what.id, settings, {});
-    const { id, unit, role, plusMinus } = what;
-    return guarded({
-      id,
-      version: 1,
-      unit,
-      roles: [role],
-      roleUnits: { [role]: unit },
-      ...(plusMinus === undefined ? {} : { plusMinus }),
-      extract(trace) {
-        const stretch = stretchOf(trace, what);
-        if (!stretch.ok) return stretch;
-        const readings = coveredReadings(trace, role, stretch.value);
-        if (!readings.ok) return readings;
-        const every = spacingOf(trace, role);
-        return every.ok ? taken(what, readings.value, every.value) : every;
-      },
-    });
-  };
+  const { id, unit, role, plusMinus } = what;
+  return withoutNumbers({
+    id,
+    version: 2,
+    unit,
+    roles: [role],
+    roleUnits: { [role]: unit },
+    ...(plusMinus === undefined ? {} : { plusMinus }),
+    extract(trace) {
+      const stretch = stretchOf(trace, what);
+      if (!stretch.ok) return stretch;
+      const readings = coveredReadings(trace, role, stretch.value);
+      if (!readings.ok) return readings;
+      const every = spacingOf(trace, role);
+      return every.ok ? taken(what, readings.value, every.value) : every;
+    },
+  });
 }
 
 function stretchOf(trace: RunTrace, { segment, lastS }: Measured): Outcome<Window> {

@@ -22,7 +22,7 @@ export function moldCook(settings: Readonly<Record<string, number>>): FeatureExt
   const { threshold } = featureNumbers("mold.cook", settings, { threshold: 0.25 });
   return guarded({
     id: "mold.cook",
-    version: 1,
+    version: 2,
     unit: "s",
     roles: ["pressure"],
     plusMinus: 0.25,

@@ -31,7 +31,7 @@ export function moldDTsat(settings: Readonly<Record<string, number>>): FeatureEx
   const { seconds, tau } = featureNumbers("mold.dTsat", settings, { seconds: 2, tau: 1.5 });
   return guarded({
     id: "mold.dTsat",
-    version: 1,
+    version: 2,
     unit: "K",
     roles: ["pressure", "chamber-t"],
     plusMinus: 1.2,

@@ -22,7 +22,7 @@ export function moldHdrMin(settings: Readonly<Record<string, number>>): FeatureE
   featureNumbers("mold.hdr_min", settings, {});
   return guarded({
     id: "mold.hdr_min",
-    version: 1,
+    version: 2,
     unit: "bar",
     roles: ["header"],
     plusMinus: 0.12,

@@ -25,7 +25,7 @@ export function moldInt(settings: Readonly<Record<string, number>>): FeatureExtr
   const { threshold } = featureNumbers("mold.int", settings, { threshold: 0.3 });
   return guarded({
     id: "mold.int",
-    version: 1,
+    version: 2,
     unit: "bar.s",
     roles: ["pressure"],
     plusMinus: 0.12,

@@ -21,7 +21,7 @@ export function moldNoise(settings: Readonly<Record<string, number>>): FeatureEx
   const { seconds } = featureNumbers("mold.noise", settings, { seconds: 4 });
   return guarded({
     id: "mold.noise",
-    version: 1,
+    version: 2,
     unit: "bar",
     roles: ["pressure"],
     plusMinus: 0.005,

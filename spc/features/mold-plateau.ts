@@ -20,7 +20,7 @@ export function moldPlateau(settings: Readonly<Record<string, number>>): Feature
   featureNumbers("mold.plateau", settings, {});
   return guarded({
     id: "mold.plateau",
-    version: 2,
+    version: 3,
     unit: "bar",
     roles: ["pressure"],
     plusMinus: 0.025,

@@ -29,7 +29,7 @@ export function moldRise(settings: Readonly<Record<string, number>>): FeatureExt
   featureNumbers("mold.rise", settings, {});
   return guarded({
     id: "mold.rise",
-    version: 2,
+    version: 3,
     unit: "s",
     roles: ["pressure"],
     plusMinus: 0.45,

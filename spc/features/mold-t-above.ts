@@ -23,7 +23,7 @@ export function moldTAbove(settings: Readonly<Record<string, number>>): FeatureE
   const { threshold } = featureNumbers("mold.t_above", settings, { threshold: 0.8 });
   return guarded({
     id: "mold.t_above",
-    version: 2,
+    version: 3,
     unit: "s",
     roles: ["pressure"],
     plusMinus: 0.3,

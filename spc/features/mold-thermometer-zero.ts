@@ -22,7 +22,7 @@ export function moldThermometerZero(settings: Readonly<Record<string, number>>):
   const { seconds } = featureNumbers("mold.t_zero", settings, { seconds: 2 });
   return guarded({
     id: "mold.t_zero",
-    version: 1,
+    version: 2,
     unit: "K",
     roles: ["chamber-t", "cooling-water-t"],
     plusMinus: 0.6,

@@ -25,7 +25,7 @@ export function moldVent(settings: Readonly<Record<string, number>>): FeatureExt
   featureNumbers("mold.vent", settings, {});
   return guarded({
     id: "mold.vent",
-    version: 1,
+    version: 2,
     unit: "s",
     roles: ["pressure"],
     plusMinus: 0.35,

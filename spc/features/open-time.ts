@@ -1,6 +1,6 @@
 import { type Outcome, ok, refuse } from "../model/outcome.ts";
 import type { FeatureExtractor, RunTrace } from "../model/run.ts";
-import { featureNumbers, guarded } from "./extractor.ts";
+import { withoutNumbers } from "./extractor.ts";
 import { toldBefore, toldValues } from "./told.ts";
 import { wholeRun } from "./window.ts";
 
@@ -21,20 +21,17 @@ const lookBackMs = 7 * 86_400_000;
  * @checked tests/unit/spc/features/told.test.ts
  */
 export function openTime(id: string): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
-  return (settings) => {
-    featureNumbers(id, settings, {});
-    return guarded({
-      id,
-      version: 1,
-      unit: "min",
-      roles: ["door"],
-      lookBackMs: { door: lookBackMs },
-      extract(trace) {
-        const run = wholeRun(trace.run);
-        return run.ok ? minutesOpen(trace) : run;
-      },
-    });
-  };
+  return withoutNumbers({
+    id,
+    version: 1,
+    unit: "min",
+    roles: ["door"],
+    lookBackMs: { door: lookBackMs },
+    extract(trace) {
+      const run = wholeRun(trace.run);
+      return run.ok ? minutesOpen(trace) : run;
+    },
+  });
 }
 
 function minutesOpen(trace: RunTrace): Outcome<number> {

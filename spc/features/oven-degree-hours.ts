@@ -22,7 +22,7 @@ export function ovenDegreeHours(settings: Readonly<Record<string, number>>): Fea
   const numbers = featureNumbers("oven.degree_hours", settings, { ...ovenDefaults, above: 60 });
   return guarded({
     id: "oven.degree_hours",
-    version: 1,
+    version: 2,
     unit: "K.h",
     roles: ovenRoles,
     plusMinus: 0.2,

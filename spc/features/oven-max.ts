@@ -21,7 +21,7 @@ export function ovenMax(settings: Readonly<Record<string, number>>): FeatureExtr
   const numbers = featureNumbers("oven.max", settings, ovenDefaults);
   return guarded({
     id: "oven.max",
-    version: 2,
+    version: 3,
     unit: "Cel",
     roles: ovenRoles,
     plusMinus: 0.8,

@@ -20,7 +20,7 @@ export function ovenMean(settings: Readonly<Record<string, number>>): FeatureExt
   const numbers = featureNumbers("oven.mean", settings, ovenDefaults);
   return guarded({
     id: "oven.mean",
-    version: 2,
+    version: 3,
     unit: "Cel",
     roles: ovenRoles,
     plusMinus: 0.15,

@@ -28,7 +28,7 @@ export function ovenRamp(settings: Readonly<Record<string, number>>): FeatureExt
   const numbers = featureNumbers("oven.ramp", settings, ovenDefaults);
   return guarded({
     id: "oven.ramp",
-    version: 1,
+    version: 2,
     unit: "K/min",
     roles: ovenRoles,
     plusMinus: 0.2,

@@ -23,7 +23,7 @@ export function ovenResidual(position: number): (settings: Readonly<Record<strin
     const numbers = featureNumbers(id, settings, ovenDefaults);
     return guarded({
       id,
-      version: 1,
+      version: 2,
       unit: "K",
       roles: ovenRoles,
       plusMinus: 0.25,

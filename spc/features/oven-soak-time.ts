@@ -22,7 +22,7 @@ export function ovenSoakTime(settings: Readonly<Record<string, number>>): Featur
   const numbers = featureNumbers("oven.soak_time", settings, ovenDefaults);
   return guarded({
     id: "oven.soak_time",
-    version: 1,
+    version: 2,
     unit: "h",
     roles: ovenRoles,
     plusMinus: 0.1,

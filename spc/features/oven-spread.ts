@@ -26,7 +26,7 @@ export function ovenSpread(settings: Readonly<Record<string, number>>): FeatureE
   const numbers = featureNumbers("oven.spread", settings, ovenDefaults);
   return guarded({
     id: "oven.spread",
-    version: 2,
+    version: 3,
     unit: "K",
     roles: ovenRoles,
     plusMinus: 0.4,

@@ -1,6 +1,6 @@
 import { ok } from "../model/outcome.ts";
 import type { FeatureExtractor } from "../model/run.ts";
-import { featureNumbers, guarded } from "./extractor.ts";
+import { withoutNumbers } from "./extractor.ts";
 import { type PourFlow, pourFlow } from "./pour-flow.ts";
 
 /**
@@ -22,19 +22,16 @@ export function pourFlowMeasure(
   of: (flow: PourFlow) => number,
   plusMinus: number,
 ): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
-  return (settings) => {
-    featureNumbers(id, settings, {});
-    return guarded({
-      id,
-      version: 1,
-      unit,
-      roles: ["mass"],
-      roleUnits: { mass: "kg" },
-      plusMinus,
-      extract(trace) {
-        const flow = pourFlow(trace);
-        return flow.ok ? ok(of(flow.value)) : flow;
-      },
-    });
-  };
+  return withoutNumbers({
+    id,
+    version: 2,
+    unit,
+    roles: ["mass"],
+    roleUnits: { mass: "kg" },
+    plusMinus,
+    extract(trace) {
+      const flow = pourFlow(trace);
+      return flow.ok ? ok(of(flow.value)) : flow;
+    },
+  });
 }

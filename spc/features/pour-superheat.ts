@@ -50,7 +50,7 @@ export function pourSuperheat(settings: Readonly<Record<string, number>>): Featu
   };
   return guarded({
     id: "pour.superheat",
-    version: 1,
+    version: 2,
     unit: "K",
     roles: ["stream", ...roles],
     lookBackMs: Object.fromEntries(roles.map((role) => [role, lookBackMs])),

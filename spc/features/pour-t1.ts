@@ -18,7 +18,7 @@ export function pourT1(settings: Readonly<Record<string, number>>): FeatureExtra
   const numbers = featureNumbers("pour.T1", settings, firstMetalDefaults);
   return guarded({
     id: "pour.T1",
-    version: 2,
+    version: 3,
     unit: "Cel",
     roles: ["stream"],
     plusMinus: 5,

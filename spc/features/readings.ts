@@ -1,7 +1,7 @@
 import { type Outcome, ok, refuse } from "../model/outcome.ts";
 import type { RunTrace } from "../model/run.ts";
 import type { Sample } from "../model/sample.ts";
-import { clippedAt, withoutLoneSpikes, withoutStuck } from "./sound-readings.ts";
+import { clippedAt, withoutDropouts, withoutLoneSpikes, withoutStuck } from "./sound-readings.ts";
 import type { Window } from "./window.ts";
 
 /** A reading that counts: a number, of good quality. */
@@ -21,7 +21,7 @@ const stuckFrom = 10;
  *
  * @shape   a trace with readings in time order; of two at one time the first counts
  * @unit    that of the role's series
- * @method  frozen stretches and lone spikes count as missing. Coverage: 1 minus the missing share, which is the larger of
+ * @method  dropouts, frozen stretches and lone spikes count as missing. Coverage: 1 minus the missing share, which is the larger of
  *          readings lacking by count, and time lacking between neighbours more than 1.5 spacings apart; so neither a
  *          burst nor jitter hides or makes a hole
  * @refuses `role-missing` when the trace has no such role; `signal-stuck` when all of ten or more good readings of the
@@ -39,7 +39,7 @@ export function coveredReadings(
 ): Outcome<readonly Reading[]> {
   const spacing = spacingOf(trace, role);
   if (!spacing.ok) return spacing;
-  const all = goodReadings(trace, role);
+  const all = heardReadings(trace, role);
   if (all.length >= stuckFrom && all.every(({ value }) => value === all[0]?.value)) {
     return refuse("signal-stuck", `${role} did not change once in ${all.length} readings of the run`);
   }
@@ -106,7 +106,7 @@ export function goodReadings(trace: RunTrace, role: string): readonly Reading[] 
 }
 
 /**
- * Good readings of a role, whole run, without frozen stretches and lone spikes.
+ * Good readings of a role, whole run, without dropouts, frozen stretches and lone spikes.
  *
  * @shape  a trace with readings in time order; of two at one time the first counts
  * @unit   that of the role's series
@@ -118,17 +118,22 @@ export function soundReadings(trace: RunTrace, role: string): readonly Reading[]
 }
 
 function clippedEnds(trace: RunTrace, role: string): readonly number[] {
-  const good = goodReadings(trace, role);
-  const found = clipped.get(good);
+  const heard = heardReadings(trace, role);
+  const found = clipped.get(heard);
   if (found !== undefined) return found;
-  const made = clippedAt(good);
-  clipped.set(good, made);
+  const made = clippedAt(heard);
+  clipped.set(heard, made);
   return made;
 }
 
 function movingReadings(trace: RunTrace, role: string): readonly Reading[] {
+  const heard = heardReadings(trace, role);
+  return remembered(moved, heard, () => withoutStuck(heard));
+}
+
+function heardReadings(trace: RunTrace, role: string): readonly Reading[] {
   const good = goodReadings(trace, role);
-  return remembered(moved, good, () => withoutStuck(good));
+  return remembered(dropless, good, () => withoutDropouts(good));
 }
 
 /**
@@ -167,6 +172,7 @@ export function spacingOf(trace: RunTrace, role: string): Outcome<number> {
 /** A dozen features read the same role of the same trace: what follows from its samples is worked out once. */
 const known = new WeakMap<object, readonly Reading[]>();
 const clipped = new WeakMap<object, readonly number[]>();
+const dropless = new WeakMap<object, readonly Reading[]>();
 const moved = new WeakMap<object, readonly Reading[]>();
 const sounded = new WeakMap<object, readonly Reading[]>();
 

@@ -1,6 +1,6 @@
 import { ok } from "../model/outcome.ts";
 import type { FeatureExtractor } from "../model/run.ts";
-import { featureNumbers, guarded } from "./extractor.ts";
+import { withoutNumbers } from "./extractor.ts";
 import { toldBefore, toldValues } from "./told.ts";
 
 /** Readings older than this are of another week. Common practice, no source. */
@@ -20,21 +20,18 @@ const lookBackMs = 7 * 86_400_000;
  * @checked tests/unit/spc/features/told.test.ts
  */
 export function repeatsOf(id: string, role: string): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
-  return (settings) => {
-    featureNumbers(id, settings, {});
-    return guarded({
-      id,
-      version: 1,
-      unit: "1",
-      roles: [role],
-      lookBackMs: { [role]: lookBackMs },
-      extract(trace) {
-        const inside = toldValues(trace, role);
-        if (!inside.ok) return inside;
-        const all = [...toldBefore(trace, role), ...inside.value];
-        const differs = all.findLastIndex(({ value }) => value !== all.at(-1)!.value);
-        return ok(all.length - 1 - differs);
-      },
-    });
-  };
+  return withoutNumbers({
+    id,
+    version: 1,
+    unit: "1",
+    roles: [role],
+    lookBackMs: { [role]: lookBackMs },
+    extract(trace) {
+      const inside = toldValues(trace, role);
+      if (!inside.ok) return inside;
+      const all = [...toldBefore(trace, role), ...inside.value];
+      const differs = all.findLastIndex(({ value }) => value !== all.at(-1)!.value);
+      return ok(all.length - 1 - differs);
+    },
+  });
 }

@@ -1,6 +1,6 @@
 import { ok, refuse } from "../model/outcome.ts";
 import type { FeatureExtractor } from "../model/run.ts";
-import { featureNumbers, guarded } from "./extractor.ts";
+import { withoutNumbers } from "./extractor.ts";
 import { toldValues } from "./told.ts";
 
 /**
@@ -16,26 +16,23 @@ import { toldValues } from "./told.ts";
  * @checked tests/unit/spc/features/told.test.ts
  */
 export function shareOf(id: string, role: string): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
-  return (settings) => {
-    featureNumbers(id, settings, {});
-    return guarded({
-      id,
-      version: 1,
-      unit: "%",
-      roles: [role, "inspected"],
-      roleUnits: { [role]: "1", inspected: "1" },
-      extract(trace) {
-        const found = toldValues(trace, role);
-        if (!found.ok) return found;
-        const all = toldValues(trace, "inspected");
-        if (!all.ok) return all;
-        const [part, whole] = [found.value.at(-1)!.value, all.value.at(-1)!.value];
-        if (!(whole > 0)) return refuse("not-positive", "nothing was inspected");
-        if (part < 0 || part > whole) {
-          return refuse("count-out-of-range", `${part} of ${whole} inspected is no count`, { needs: whole, has: part });
-        }
-        return ok((100 * part) / whole);
-      },
-    });
-  };
+  return withoutNumbers({
+    id,
+    version: 1,
+    unit: "%",
+    roles: [role, "inspected"],
+    roleUnits: { [role]: "1", inspected: "1" },
+    extract(trace) {
+      const found = toldValues(trace, role);
+      if (!found.ok) return found;
+      const all = toldValues(trace, "inspected");
+      if (!all.ok) return all;
+      const [part, whole] = [found.value.at(-1)!.value, all.value.at(-1)!.value];
+      if (!(whole > 0)) return refuse("not-positive", "nothing was inspected");
+      if (part < 0 || part > whole) {
+        return refuse("count-out-of-range", `${part} of ${whole} inspected is no count`, { needs: whole, has: part });
+      }
+      return ok((100 * part) / whole);
+    },
+  });
 }

@@ -1,6 +1,7 @@
 import { ok, refuse } from "../model/outcome.ts";
 import type { FeatureExtractor } from "../model/run.ts";
 import { mean } from "../stats/moments.ts";
+import { toldInstant } from "./context-number.ts";
 import { featureNumbers, guarded } from "./extractor.ts";
 import { coveredReadings } from "./readings.ts";
 import { toldBefore, toldValues } from "./told.ts";
@@ -25,7 +26,7 @@ export function slurryViscosity25(settings: Readonly<Record<string, number>>): F
   const { perKelvin } = featureNumbers("slurry.viscosity25", settings, { perKelvin: 0.02 });
   return guarded({
     id: "slurry.viscosity25",
-    version: 1,
+    version: 2,
     unit: "s",
     roles: ["viscosity", "slurry-t"],
     extract(trace) {
@@ -91,7 +92,7 @@ export function coatSawFree(settings: Readonly<Record<string, number>>): Feature
   const numbers = featureNumbers("coat.saw_free", settings, { gain: 0.35, usual: 24, hours: 8 });
   return guarded({
     id: "coat.saw_free",
-    version: 1,
+    version: 2,
     unit: "g/dm2",
     roles: ["coat", "viscosity"],
     roleUnits: { coat: "g/dm2" },
@@ -100,7 +101,7 @@ export function coatSawFree(settings: Readonly<Record<string, number>>): Feature
       const weighed = toldValues(trace, "coat");
       if (!weighed.ok) return weighed;
       const coat = weighed.value.at(-1)!;
-      const said = Date.parse(trace.run.context["dipped"] ?? "");
+      const said = toldInstant(trace.run.context["dipped"] ?? "");
       const dippedMs = Number.isFinite(said) ? said : coat.tMs - numbers.hours * 3_600_000;
       const inside = toldValues(trace, "viscosity");
       const cups = [...toldBefore(trace, "viscosity"), ...(inside.ok ? inside.value : [])];

@@ -7,6 +7,9 @@ const leastStuck = 10;
 const stuckChance = 1e-6;
 /** A spike stands out of both neighbours by more than so many times the usual step between readings. */
 const spikeTimes = 8;
+/** A longer fall to nothing may be the process, which was switched off; not so often in one run. */
+const shortDrop = 3;
+const leastDrops = 3;
 
 /**
  * Takes out stretches through which the instrument stood still: a frozen reading is a missing one.
@@ -43,6 +46,69 @@ export function withoutStuck(readings: readonly Reading[]): readonly Reading[] {
 }
 
 /**
+ * Takes out readings of exactly nothing amid others that are far from it: a cable that comes loose reads 0, and measures
+ * nothing meanwhile.
+ *
+ * @shape   readings of the whole run, in time order
+ * @unit    that of the readings
+ * @method  stretches of 0 that the readings fall to and rise from in one step, each step above 8 times the usual one between
+ *          readings that are not 0; stretches of up to three readings, or three stretches and more; one at an end of
+ *          the run only beside another within it. A signal that rests about 0, passes it, or was switched off once or twice,
+ *          keeps its readings
+ * @cost    O(n log n), O(n) without a stretch of 0
+ * @source  common practice, no source; the numbers are our own
+ * @checked tests/unit/spc/features/sound-readings.test.ts
+ */
+export function withoutDropouts(readings: readonly Reading[]): readonly Reading[] {
+  const drops = stretchesOfNothing(readings);
+  if (!drops.some(({ inner }) => inner)) return readings;
+  const steps: number[] = [];
+  for (let i = 1; i < readings.length; i += 1) {
+    const [a, b] = [readings[i - 1]!.value, readings[i]!.value];
+    if (a !== 0 && b !== 0) steps.push(Math.abs(b - a));
+  }
+  const far = steps.length === 0 ? 0 : usualStep(Float64Array.from(steps)) * spikeTimes;
+  const fallen = drops.filter(({ jump }) => jump > far);
+  const often = fallen.filter(({ inner }) => inner).length >= leastDrops;
+  const loose = fallen.filter(({ from, to }) => often || to - from <= shortDrop);
+  if (!loose.some(({ inner }) => inner)) return readings;
+  let next = 0;
+  return readings.filter((_, i) => {
+    while (next < loose.length && loose[next]!.to <= i) next += 1;
+    return next === loose.length || i < loose[next]!.from;
+  });
+}
+
+interface Drop {
+  /** Places in the list, `to` not included. */
+  readonly from: number;
+  readonly to: number;
+  /** The smaller of the steps into it and out of it. */
+  readonly jump: number;
+  /** Something stands before it and after it. */
+  readonly inner: boolean;
+}
+
+function stretchesOfNothing(readings: readonly Reading[]): readonly Drop[] {
+  const drops: Drop[] = [];
+  for (let i = 0; i < readings.length; i += 1) {
+    if (readings[i]!.value !== 0) continue;
+    const from = i;
+    while (i < readings.length && readings[i]!.value === 0) i += 1;
+    const sides = [readings[from - 1], readings[i]].flatMap((one) => (one === undefined ? [] : [Math.abs(one.value)]));
+    if (sides.length > 0) drops.push({ from, to: i, jump: Math.min(...sides), inner: sides.length === 2 });
+  }
+  return drops;
+}
+
+/** Larger of the scaled median and half the mean of the absolute steps between neighbours. */
+function usualStep(steps: Float64Array): number {
+  let total = 0;
+  for (const step of steps) total += step;
+  return Math.max(1.4826 * median(steps), (0.5 * total) / steps.length);
+}
+
+/**
  * Takes out single readings that stand far out of both neighbours: a spike is a missing reading, never a value.
  *
  * @shape   readings of the whole run, in time order; the first and last stay
@@ -56,13 +122,8 @@ export function withoutStuck(readings: readonly Reading[]): readonly Reading[] {
 export function withoutLoneSpikes(readings: readonly Reading[]): readonly Reading[] {
   if (readings.length < 5) return readings;
   const steps = new Float64Array(readings.length - 1);
-  let total = 0;
-  for (let i = 0; i < steps.length; i += 1) {
-    const step = Math.abs(readings[i + 1]!.value - readings[i]!.value);
-    steps[i] = step;
-    total += step;
-  }
-  const far = spikeTimes * Math.max(1.4826 * median(steps), (0.5 * total) / steps.length);
+  for (let i = 0; i < steps.length; i += 1) steps[i] = Math.abs(readings[i + 1]!.value - readings[i]!.value);
+  const far = spikeTimes * usualStep(steps);
   const kept: Reading[] = [];
   for (const [i, reading] of readings.entries()) {
     const [before, after] = [readings[i - 1], readings[i + 1]];

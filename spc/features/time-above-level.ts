@@ -27,7 +27,7 @@ export function timeAboveLevel(
     const { threshold } = featureNumbers(id, settings, { threshold: usual });
     return guarded({
       id,
-      version: 1,
+      version: 2,
       unit: "s",
       roles: [role],
       plusMinus,

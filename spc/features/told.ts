@@ -2,8 +2,9 @@ import { type Outcome, ok, refuse } from "../model/outcome.ts";
 import type { FeatureExtractor, RunTrace } from "../model/run.ts";
 import type { Sample } from "../model/sample.ts";
 import { mean } from "../stats/moments.ts";
-import { featureNumbers, guarded } from "./extractor.ts";
+import { withoutNumbers } from "./extractor.ts";
 import { goodOf, type Reading } from "./readings.ts";
+import { wholeRun } from "./window.ts";
 
 /** What was weighed, dipped, counted or typed in during a run: single values without a spacing. */
 export interface Told {
@@ -19,34 +20,35 @@ export interface Told {
  * @shape   one role of single values; no settings
  * @unit    as it is told
  * @method  the first, the last, the mean or the range (of two or more) of the good values stamped inside the run
- * @refuses `no-reading` when none was taken, or none is good: a missing value is never 0; `too-few` for a range of one
+ * @refuses `no-reading` when none was taken, or none is good: a missing value is never 0; `too-few` for a range of one;
+ *          those of `wholeRun` for the last and the range, of which the rest of the run may have told more
  * @throws  RangeError for any setting
  * @cost    O(n)
  * @source  definitions
  * @checked tests/unit/spc/features/told.test.ts
  */
 export function told(what: Told): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
-  return (settings) => {
-    featureNumbers(what.id, settings, {});
-    const { id, unit, role, take } = what;
-    return guarded({
-      id,
-      version: 1,
-      unit,
-      roles: [role],
-      roleUnits: { [role]: unit },
-      extract(trace) {
-        const values = toldValues(trace, role);
-        if (!values.ok) return values;
-        if (take === "first") return ok(values.value[0]!.value);
-        if (take === "last") return ok(values.value.at(-1)!.value);
-        const all = values.value.map(({ value }) => value);
-        if (take === "mean") return ok(mean(all));
-        if (all.length < 2) return refuse("too-few", `a range of ${role} needs 2 values, got 1`, { needs: 2, has: 1 });
-        return ok(Math.max(...all) - Math.min(...all));
-      },
-    });
-  };
+  const { id, unit, role, take } = what;
+  const needsEnd = take === "last" || take === "range";
+  return withoutNumbers({
+    id,
+    version: needsEnd ? 2 : 1,
+    unit,
+    roles: [role],
+    roleUnits: { [role]: unit },
+    extract(trace) {
+      const values = toldValues(trace, role);
+      if (!values.ok) return values;
+      const whole = wholeRun(trace.run);
+      if (needsEnd && !whole.ok) return whole;
+      if (take === "first") return ok(values.value[0]!.value);
+      if (take === "last") return ok(values.value.at(-1)!.value);
+      const all = values.value.map(({ value }) => value);
+      if (take === "mean") return ok(mean(all));
+      if (all.length < 2) return refuse("too-few", `a range of ${role} needs 2 values, got 1`, { needs: 2, has: 1 });
+      return ok(Math.max(...all) - Math.min(...all));
+    },
+  });
 }
 
 /**

@@ -22,7 +22,7 @@ export function vacuumDrop(settings: Readonly<Record<string, number>>): FeatureE
   featureNumbers("pour.vacuum_drop", settings, {});
   return guarded({
     id: "pour.vacuum_drop",
-    version: 1,
+    version: 2,
     unit: "kPa",
     roles: ["vacuum"],
     roleUnits: { vacuum: "kPa" },

@@ -22,7 +22,7 @@ export function vibCrest(id: string, axis: string): (settings: Readonly<Record<s
     const { seconds } = featureNumbers(id, settings, vibrationDefaults);
     return guarded({
       id,
-      version: 2,
+      version: 3,
       unit: "1",
       roles: [`${axis}.peak`, `${axis}.rms`],
       plusMinus: 0.12,

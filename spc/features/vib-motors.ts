@@ -22,7 +22,7 @@ export function vibMotors(settings: Readonly<Record<string, number>>): FeatureEx
   const { seconds } = featureNumbers("vib.motors", settings, vibrationDefaults);
   return guarded({
     id: "vib.motors",
-    version: 1,
+    version: 2,
     unit: "%",
     roles: ["motor-1", "motor-2"],
     plusMinus: 3,

@@ -25,7 +25,7 @@ export function vibRatio(
     const { seconds } = featureNumbers(id, settings, vibrationDefaults);
     return guarded({
       id,
-      version: 1,
+      version: 2,
       unit: "1",
       roles: [...upper, lower],
       plusMinus: 0.03,

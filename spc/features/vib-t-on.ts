@@ -21,7 +21,7 @@ export function vibTOn(settings: Readonly<Record<string, number>>): FeatureExtra
   const { target, share } = featureNumbers("vib.t_on", settings, { target: 0.97, share: 0.8 });
   return guarded({
     id: "vib.t_on",
-    version: 1,
+    version: 2,
     unit: "s",
     roles: ["vibration-z.rms"],
     plusMinus: 4,

@@ -1,6 +1,6 @@
 import { ok, refuse } from "../model/outcome.ts";
 import type { FeatureExtractor } from "../model/run.ts";
-import { featureNumbers, guarded } from "./extractor.ts";
+import { withoutNumbers } from "./extractor.ts";
 import { toldValues } from "./told.ts";
 
 /**
@@ -20,25 +20,22 @@ export function wetPickUp(
   id: string,
   { perArea }: { readonly perArea: boolean },
 ): (settings: Readonly<Record<string, number>>) => FeatureExtractor {
-  return (settings) => {
-    featureNumbers(id, settings, {});
-    return guarded({
-      id,
-      version: 1,
-      unit: perArea ? "g/dm2" : "g",
-      roles: ["bare-weight", "wet-weight"],
-      roleUnits: { "bare-weight": "g", "wet-weight": "g" },
-      extract(trace) {
-        const bare = toldValues(trace, "bare-weight");
-        if (!bare.ok) return bare;
-        const wet = toldValues(trace, "wet-weight");
-        if (!wet.ok) return wet;
-        const grams = wet.value.at(-1)!.value - bare.value[0]!.value;
-        if (grams < 0) return refuse("weights-swapped", "the wet cluster weighs less than the bare one");
-        if (!perArea) return ok(grams);
-        const area = Number(trace.run.context["area"] ?? "");
-        return area > 0 && Number.isFinite(area) ? ok(grams / area) : refuse("not-positive", "an area is above 0 dm2");
-      },
-    });
-  };
+  return withoutNumbers({
+    id,
+    version: 1,
+    unit: perArea ? "g/dm2" : "g",
+    roles: ["bare-weight", "wet-weight"],
+    roleUnits: { "bare-weight": "g", "wet-weight": "g" },
+    extract(trace) {
+      const bare = toldValues(trace, "bare-weight");
+      if (!bare.ok) return bare;
+      const wet = toldValues(trace, "wet-weight");
+      if (!wet.ok) return wet;
+      const grams = wet.value.at(-1)!.value - bare.value[0]!.value;
+      if (grams < 0) return refuse("weights-swapped", "the wet cluster weighs less than the bare one");
+      if (!perArea) return ok(grams);
+      const area = Number(trace.run.context["area"] ?? "");
+      return area > 0 && Number.isFinite(area) ? ok(grams / area) : refuse("not-positive", "an area is above 0 dm2");
+    },
+  });
 }

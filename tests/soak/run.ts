@@ -2,6 +2,7 @@ import { messageKillCheck } from "../contract/notify/message-kill.ts";
 import { crashRun } from "./crash-run.ts";
 import { fuzzRun } from "./fuzz-run.ts";
 import { steadyRun } from "./steady-run.ts";
+import { truthRun } from "./truth-run.ts";
 
 /** What takes longer than a test may: `npm run soak` for the usual round, `npm run -s soak -- VERB` for one of these. */
 const verbs: Readonly<Record<string, (words: readonly string[]) => Promise<number>>> = {
@@ -9,6 +10,7 @@ const verbs: Readonly<Record<string, (words: readonly string[]) => Promise<numbe
   fuzz: fuzzRun,
   messages: messagesRun,
   run: steadyRun,
+  truth: truthRun,
 };
 const messageKills = 20;
 

@@ -9,7 +9,10 @@ import { normals, uniforms } from "../seeded.ts";
 /** A run as its instruments tell it, and what each feature would be with perfect instruments. */
 export interface ModelRun {
   readonly trace: RunTrace;
+  /** NaN where no number would be right, so that the feature must be refused. */
   readonly truth: Readonly<Record<string, number>>;
+  /** How far off a feature may be that states no error of its own. */
+  readonly errors?: Readonly<Record<string, number>>;
 }
 
 export const modelStartMs: number = Date.UTC(2026, 10, 25, 8);
@@ -443,7 +446,8 @@ export interface Ladle {
   readonly coldLadle?: number;
   readonly soot?: number;
   readonly pours?: number;
-  readonly wetTip?: boolean;
+  /** How long the tip stays in the metal, s. */
+  readonly dwellS?: number;
 }
 
 /** A ladle of eight flasks, 72 s apart, with a dip between tap and first pour. */
@@ -470,7 +474,7 @@ export function ladleRun(seed: number, ladle: Ladle = {}): ModelRun {
   });
   const tau = chance.between(0.7, 1.2);
   const tip = chance.normal();
-  const dwell = ladle.wetTip === true ? 3 : 9;
+  const dwell = ladle.dwellS ?? 9;
   const into = metal(0.4) - cold(0) + 2 * tip;
   const hot = (tS: number): number => 25 + (into - 25) * (1 - Math.exp(-tS / tau));
   const dip = signal("dip", [20, 34], 100, 0.1, (tS) => {
@@ -484,9 +488,7 @@ export function ladleRun(seed: number, ladle: Ladle = {}): ModelRun {
     truth: {
       "ladle.first": metal(1) - cold(0) - (ladle.soot ?? 0),
       "ladle.slope": -loss,
-      "ladle.residual.1": 0,
-      "ladle.residual.4": 0,
-      "ladle.residual.8": 0,
+      ...Object.fromEntries(pours.map((_, i) => [`ladle.residual.${i + 1}`, 0])),
       "ladle.first_minus_line": -cold(0),
       "ladle.loss": loss * 1.2 * (count - 1),
       "ladle.dip": into,
@@ -496,7 +498,7 @@ export function ladleRun(seed: number, ladle: Ladle = {}): ModelRun {
 }
 
 /** A check of the furnace by dip, 15 s. */
-export function checkRun(seed: number): ModelRun {
+export function checkRun(seed: number, { dwellS = 9 }: { readonly dwellS?: number } = {}): ModelRun {
   const chance = new Chance(seed);
   const bath = 1480 + 5 * chance.normal();
   const off = 2.5 * chance.normal();
@@ -507,9 +509,27 @@ export function checkRun(seed: number): ModelRun {
       "metal-t": signal("metal-t", [0, 15], 1000, 0.1, () => bath + off + 0.3 * chance.normal()),
       dip: signal("dip", [2, 15], 100, 0.1, (tS) => {
         const s = tS - 2;
-        return (s < 9 ? hot(s) : 25 + (hot(9) - 25) * Math.exp(-(s - 9) / 2)) + 0.3 * chance.normal();
+        return (s < dwellS ? hot(s) : 25 + (hot(dwellS) - 25) * Math.exp(-(s - dwellS) / 2)) + 0.3 * chance.normal();
       }),
     }),
     truth: { "furnace.minus_dip": off, "furnace.dip": bath },
   };
+}
+
+/** A pour of iron that a hypereutectic heat filled: there is no austenite liquidus for its metal to be above. */
+export function hypereutecticPour(seed: number): ModelRun {
+  const chance = new Chance(seed);
+  const { trace } = pourRun(seed);
+  const analysed = (role: string, value: number): readonly Sample[] => [
+    { series: `M-1/${role}`, tMs: modelStartMs - 3_600_000, value, quality: "good" },
+  ];
+  const before = {
+    "chem-c": analysed("chem-c", chance.between(3.65, 3.9)),
+    "chem-si": analysed("chem-si", chance.between(2.4, 2.9)),
+    "chem-mn": analysed("chem-mn", 0.2),
+    "chem-p": [],
+    "chem-s": [],
+  };
+  const roles = { ...trace.samples, "chem-c": [], "chem-mn": [], "chem-p": [], "chem-s": [] };
+  return { trace: { ...trace, samples: roles, before }, truth: { "pour.superheat": Number.NaN } };
 }

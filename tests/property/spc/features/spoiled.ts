@@ -15,20 +15,67 @@ export const spoils = [
   "cut-short",
   "clipped-high",
   "clipped-low",
+  "dropouts",
+  "untold",
+  "words-lost",
+  "inner-runs-lost",
 ] as const;
 
 export type Spoil = (typeof spoils)[number];
 
-/** The same run with one of its signals spoiled; `cut-short` spoils all. */
-export function spoiled(trace: RunTrace, spoil: Spoil, seed: number): RunTrace {
+/**
+ * The same run with one of its signals spoiled, or with what was told of it; `cut-short` spoils all. Null where it has
+ * nothing that the spoil could touch.
+ */
+export function spoiled(trace: RunTrace, spoil: Spoil, seed: number): RunTrace | null {
   const chance = new Chance(seed);
   if (spoil === "cut-short")
     return cutShort(trace, chance.between(0.05, 0.95), chance.uniform() < 0.5 ? "gap" : "timeout");
-  const roles = Object.keys(trace.samples).filter((role) => trace.samples[role]!.length > 20);
+  if (spoil === "words-lost") return withoutWord(trace, chance);
+  if (spoil === "inner-runs-lost") return withoutInner(trace, chance);
+  const sparse = spoil === "untold";
+  const roles = Object.keys(trace.samples).filter((role) => {
+    const { length } = trace.samples[role]!;
+    return sparse ? length > 0 && length <= 20 : length > 20;
+  });
   const role = roles[Math.floor(chance.uniform() * roles.length)];
-  if (role === undefined) return trace;
+  if (role === undefined) return null;
   const samples = trace.samples[role]!;
-  return { ...trace, samples: { ...trace.samples, [role]: changed(samples, spoil, chance) } };
+  const after = sparse ? untold(samples, chance) : changed(samples, spoil, chance);
+  return { ...trace, samples: { ...trace.samples, [role]: after } };
+}
+
+/** Single values that nobody told, or that came without a good number. */
+function untold(samples: readonly Sample[], chance: Chance): readonly Sample[] {
+  const how = chance.uniform();
+  if (how < 0.4) return [];
+  return samples.map((one) => ({
+    ...one,
+    value: how < 0.7 ? null : one.value,
+    quality: how < 0.7 ? "uncertain" : "bad",
+  }));
+}
+
+/** One word of the run's context lost, or no longer what it should be. */
+function withoutWord(trace: RunTrace, chance: Chance): RunTrace | null {
+  const words = Object.keys(trace.run.context);
+  const word = words[Math.floor(chance.uniform() * words.length)];
+  if (word === undefined) return null;
+  const { [word]: _, ...rest } = trace.run.context;
+  const garbled = ["", "n/a", "1,5", "12 h", "-"][Math.floor(chance.uniform() * 5)]!;
+  const context = chance.uniform() < 0.5 ? rest : { ...rest, [word]: garbled };
+  return { ...trace, run: { ...trace.run, context } };
+}
+
+/** Some of the runs inside lost, or without a number. */
+function withoutInner(trace: RunTrace, chance: Chance): RunTrace | null {
+  if (trace.inside === undefined) return null;
+  const share = chance.between(0.1, 0.9);
+  const inside = trace.inside.map(({ run, features }) => ({
+    run,
+    features: chance.uniform() < share ? features.map((one) => ({ ...one, value: null })) : features,
+  }));
+  return { ...trace, inside };
 }
 
 function changed(samples: readonly Sample[], spoil: Spoil, chance: Chance): readonly Sample[] {
@@ -65,6 +112,9 @@ function changed(samples: readonly Sample[], spoil: Spoil, chance: Chance): read
       });
     case "clipped-high":
       return samples.map((one, i) => ({ ...one, value: Math.min(values[i]!, low + high - level) }));
+    case "dropouts":
+      // A cable that comes loose: nothing where there is something.
+      return samples.map((one) => (chance.uniform() < share / 3 ? { ...one, value: 0 } : one));
     case "clipped-low":
       return samples.map((one, i) => ({ ...one, value: Math.max(values[i]!, level) }));
     default:

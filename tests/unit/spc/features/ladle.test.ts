@@ -133,7 +133,7 @@ test("a dip counts on its plateau only", () => {
     const { trace, truth } = ladleRun(seed);
     expect(Math.abs(gaveOf("ladle.dip", trace) - truth["ladle.dip"]!)).toBeLessThan(4);
     // A tip that was lifted after three seconds is 70 K short with a time constant of a second, and has a maximum too.
-    expect(codeOf(feature("ladle.dip").extract(ladleRun(seed, { wetTip: true }).trace))).toBe("no-plateau");
+    expect(codeOf(feature("ladle.dip").extract(ladleRun(seed, { dwellS: 3 }).trace))).toBe("no-plateau");
   }
   const none = altered(ladleRun(1).trace, "dip", () => null);
   expect(codeOf(feature("ladle.dip").extract(none))).toBe("no-reading");

@@ -1,6 +1,11 @@
 import { expect, test } from "vitest";
 import type { Reading } from "../../../../spc/features/readings.ts";
-import { clippedAt, withoutLoneSpikes, withoutStuck } from "../../../../spc/features/sound-readings.ts";
+import {
+  clippedAt,
+  withoutDropouts,
+  withoutLoneSpikes,
+  withoutStuck,
+} from "../../../../spc/features/sound-readings.ts";
 import { normals } from "../../../property/spc/seeded.ts";
 
 const noisy = (seed: number, count: number, step = 0.001): Reading[] => {
@@ -51,4 +56,17 @@ test("readings pinned at the end of a range are told from a signal that settles"
   expect(clippedAt(free.slice(0, 10))).toEqual([]);
   const settling = free.map(({ tMs }) => ({ tMs, value: Math.round(500 * (1 - Math.exp(-tMs / 700))) / 10 }));
   expect(clippedAt(settling)).toEqual([]);
+});
+
+test("readings of nothing amid others are a loose cable; a signal about nothing, or one switched off, keeps them", () => {
+  const readings = noisy(7, 400).map(({ tMs, value }) => ({ tMs, value: 5 + value }));
+  const loose = (i: number): boolean => [40, 41, 42, 150, 151, 290].includes(i);
+  const dropped = readings.map((one, i) => (loose(i) ? { ...one, value: 0 } : one));
+  expect(withoutDropouts(dropped)).toEqual(readings.filter((_, i) => !loose(i)));
+  for (let seed = 0; seed < 20; seed += 1) {
+    const about = noisy(seed, 2000, 0.01);
+    expect(withoutDropouts(about)).toBe(about);
+  }
+  const off = readings.map((one, i) => ((i >= 100 && i < 150) || i > 300 ? { ...one, value: 0 } : one));
+  expect(withoutDropouts(off)).toBe(off);
 });
