@@ -22,6 +22,7 @@ import { openApiRoute } from "./routes/openapi.ts";
 import { peopleRoute } from "./routes/people.ts";
 import { proposalRoutes } from "./routes/proposals.ts";
 import { readingRoutes } from "./routes/readings.ts";
+import { recomputeRoutes } from "./routes/recompute.ts";
 import { recordRoutes } from "./routes/record.ts";
 import { runRoutes } from "./routes/runs.ts";
 import { sessionRoutes } from "./routes/session.ts";
@@ -60,6 +61,7 @@ export function createApp(parts: ApiParts): Express {
   instrumentRoutes(app, parts);
   handRoutes(app, parts, known);
   setUpRoutes(app, parts, known);
+  recomputeRoutes(app, parts, known);
   peopleRoute(app, known);
   proposalRoutes(app, parts, known);
   subscriptionRoutes(app, parts, known);

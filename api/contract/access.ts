@@ -11,6 +11,7 @@ export const rights = {
   "handle-flags": "take a flag, and close it with its cause",
   "write-values": "write values down by hand, and correct them",
   "say-set-up": "say which part, tool or lot is set up at a station",
+  recompute: "have runs reckoned anew",
   "try-limits": "try limits, rules and exclusions on stored runs",
   "propose-limits": "propose limits, rules and exclusions",
   "agree-limits": "agree to what somebody else proposed",
@@ -38,7 +39,8 @@ export const rightsOf: Readonly<Record<Role, readonly Right[]>> = {
   maintenance: crew,
   "process-engineer": [
     ...crew,
-    ...(["try-limits", "propose-limits", "agree-limits", "withdraw-limits", "open-terminal", "read-record"] as const),
+    ...(["try-limits", "propose-limits", "agree-limits", "withdraw-limits", "recompute", "open-terminal"] as const),
+    "read-record",
   ],
   "works-manager": [...crew, "try-limits", "agree-limits", "withdraw-limits", "open-terminal", "read-record"],
   // Runs the house and judges no process: whoever gives out accounts must not be able to bless limits.
@@ -101,6 +103,8 @@ export const needs: Readonly<Record<keyof typeof endpoints, Need>> = {
   written: read,
   writeDown: named("write-values"),
   correctWritten: named("write-values"),
+  recomputations: read,
+  recompute: named("recompute"),
   setUpBook: read,
   setUps: read,
   saySetUp: named("say-set-up"),

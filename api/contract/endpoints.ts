@@ -47,6 +47,7 @@ import {
   welcomeSchema,
 } from "./people-wire.ts";
 import { columnsText, cursorText, idText, instantText, limitText } from "./query.ts";
+import { recomputeAskSchema, recomputeListSchema, recomputeSchema } from "./recompute-wire.ts";
 import { correctSetUpSchema, saySetUpSchema, setUpBookSchema, setUpListSchema, setUpSchema } from "./set-up-wire.ts";
 import {
   characteristicSchema,
@@ -350,6 +351,27 @@ export const endpoints = {
     answer: writtenSchema,
     answers: "The entry with its corrections",
     problems: [403, 404, 409, 413, 415],
+  },
+  recomputations: {
+    method: "get",
+    path: "/api/recompute",
+    summary: "Asks that runs be reckoned anew, and what came of each, newest first",
+    params: none,
+    query: z.strictObject({ station: idText.optional(), limit: limitText.optional() }),
+    answer: recomputeListSchema,
+    answers: "Asks; the newest 20 unless told otherwise",
+    problems: [],
+  },
+  recompute: {
+    method: "post",
+    path: "/api/recompute",
+    summary: "Reckon the runs of a station in a span anew, by today's algorithms, as new revisions",
+    params: none,
+    query: none,
+    body: recomputeAskSchema,
+    answer: recomputeSchema,
+    answers: "The ask; it is answered a few runs at a time, beside the readings that come in",
+    problems: [403, 409, 413, 415],
   },
   setUpBook: {
     method: "get",

@@ -119,6 +119,7 @@ export const changeKinds = {
   "flag-done": "process",
   "values-written": "process",
   "values-corrected": "process",
+  "recompute-asked": "process",
   "set-up-said": "process",
   "set-up-corrected": "process",
   "limits-proposed": "process",

@@ -286,6 +286,45 @@ const snapshotSchema = z.object({
   value: z.array(z.number()),
 });
 
+const standSchema = z.enum(["low", "within", "high", "unknown"]);
+
+/** A ladle as the ladle rule reads it: what it decides once, and what is each flask's own. */
+const ladleSchema = z.object({
+  run: z.string(),
+  name: z.string().nullable(),
+  /** First metal, slope, first minus line, each with where it stands on its own limits. */
+  features: z.array(featureValueSchema.extend({ stand: standSchema })),
+  /** By position: first metal, what the ladle's line gives there, and what is left of it. */
+  flasks: z.array(
+    z.object({
+      position: z.number().int(),
+      run: z.string(),
+      value: maybeNumber,
+      expected: maybeNumber,
+      residual: maybeNumber,
+      refusal: z.string().nullable(),
+    }),
+  ),
+  /** What the pattern is like; a suspicion, never a cause. */
+  like: z.enum([
+    ...(["cold-tap", "hot-tap", "cold-ladle", "fast-loss", "slow-loss", "one-flask", "nothing", "undecided"] as const),
+  ]),
+  /** Positions below what each flask must not fall below. */
+  outside: z.array(z.number().int()),
+  least: maybeNumber,
+});
+
+/** What may be said of a load's dryness, by whom, and what stands beside it. */
+const drynessSchema = z.object({
+  says: z.enum(["within-limit", "above-limit", "air-at-end", "still-drying", "undecided"]),
+  by: z.enum(["witness", "air"]).nullable(),
+  doubts: z.array(z.enum(["balance-disagrees", "air-still-takes-water", "air-took-no-more"])),
+  residualLimit: z.number(),
+  ratio: z.object({ from: z.number(), to: z.number() }),
+  /** Witness, endpoint, water balance, and the humidity that the air still took out. */
+  evidence: z.array(featureValueSchema),
+});
+
 export const runSheetSchema = z.object({
   run: runSchema,
   traces: z.array(traceSchema.extend({ before: z.array(underlaySchema) })),
@@ -298,6 +337,23 @@ export const runSheetSchema = z.object({
   flags: z.array(flagSchema),
   /** What people measured of this run and wrote down, oldest first; of a run by hand, its own entry. */
   byHand: z.array(writtenSchema),
+  /** What the run gave when somebody had it reckoned anew, oldest first, from revision 2; `run` has the first. */
+  revisions: z.array(
+    z.object({
+      revision: z.number().int(),
+      by: z.string(),
+      reason: z.string(),
+      at: instant,
+      features: z.array(featureValueSchema),
+      context: z.record(z.string(), z.string()),
+    }),
+  ),
+  /** When it was found, while reckoning anew, that readings of the run are gone; newest first. */
+  readingsGone: z.array(instant),
+  /** Of a ladle and of its pours. */
+  ladle: ladleSchema.nullable(),
+  /** Of a dryer load. */
+  dryness: drynessSchema.nullable(),
   previous: z.string().nullable(),
   next: z.string().nullable(),
 });
@@ -489,6 +545,8 @@ export type WireCapability = z.infer<typeof capabilitySchema>;
 export type WireCharacteristic = z.infer<typeof characteristicSchema>;
 export type WireFlag = z.infer<typeof flagSchema>;
 export type WireRun = z.infer<typeof runSchema>;
+export type WireLadle = z.infer<typeof ladleSchema>;
+export type WireDryness = z.infer<typeof drynessSchema>;
 export type WireRunSheet = z.infer<typeof runSheetSchema>;
 export type WireFreshness = z.infer<typeof freshnessSchema>;
 export type WireDoorTrouble = z.infer<typeof doorTroubleSchema>;

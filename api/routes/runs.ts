@@ -5,6 +5,9 @@ import { defaultLimit } from "../contract/query.ts";
 import { cursor, cursorNumber, page } from "../paging.ts";
 import type { ApiParts } from "../parts.ts";
 import { Problem } from "../problem.ts";
+import { drynessSheet } from "../read-model/dryness-sheet.ts";
+import { ladleSheet } from "../read-model/ladle-sheet.ts";
+import { readingsGone, revisionsOf } from "../read-model/revisions.ts";
 import { neighbours, runMissing, runSnapshots, runTraces } from "../read-model/run-sheet.ts";
 import { traceReader } from "../read-model/trace.ts";
 import { wireRun } from "../read-model/wire-form.ts";
@@ -52,6 +55,10 @@ export function runRoutes(router: Router, parts: ApiParts): void {
       characteristics: model.characteristicsOfRun(record, clock.nowMs()),
       flags: model.flagsOfRun(id),
       byHand: [...writtenOfRun(journal, record)],
+      revisions: revisionsOf(journal, record),
+      readingsGone: readingsGone(journal, record),
+      ladle: ladleSheet({ site, journal, pointsOf: (one) => model.pointsOfRun(one, clock.nowMs()) }, record),
+      dryness: drynessSheet(stations.get(record.run.station), record),
       ...neighbours(journal, record),
     };
   });

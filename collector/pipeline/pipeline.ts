@@ -11,6 +11,7 @@ import { type Freshness, freshnessOf } from "./freshness.ts";
 import { type HandValues, handValues } from "./hand-values.ts";
 import { journalNews } from "./journal-news.ts";
 import { pruneSnapshots } from "./prune-snapshots.ts";
+import { type Recomputation, recomputation } from "./recomputation.ts";
 import { type SilenceWatch, silenceWatch } from "./silence.ts";
 import { type Slice, type StationPipeline, stationPipeline } from "./station-pipeline.ts";
 import { checkpointName, type StationState } from "./station-state.ts";
@@ -74,6 +75,7 @@ export function pipeline(input: PipelineInput): Pipeline {
   let unseen: UnseenWatch = unseenWatch(site, journal);
   let byHand: HandValues = handValues(site, journal, parts.refused);
   let common: CommonWatch = commonWatch(site, journal);
+  let again: Recomputation = recomputation({ site, store, journal });
   let router = input.router?.();
   let seenSeq = journal.lastSeq();
   /** After a start, and when another hand wrote to the journal, every station looks once for decisions. */
@@ -104,7 +106,7 @@ export function pipeline(input: PipelineInput): Pipeline {
       allDue = true;
       bus.announce("journal");
     }
-    if (due().length === 0) return false;
+    if (due().length === 0 && !again.waiting()) return false;
     const done: { readonly one: StationPipeline; readonly slice: Slice }[] = [];
     let found = false;
     journal.transaction(() => {
@@ -123,14 +125,14 @@ export function pipeline(input: PipelineInput): Pipeline {
         allDue &&= done.length < round.length;
       }
       const fresh = [...done.flatMap(({ slice }) => slice.fresh), ...byHand.advance(nowMs)];
-      found = fresh.length > 0;
+      found = fresh.length + again.advance(nowMs).length > 0;
       const shared = journal.append(common.look(nowMs));
       router?.route([...fresh, ...shared], nowMs);
       seenSeq = journal.lastSeq();
     });
     for (const { one, slice } of done) settleSlice(one, slice);
     if (found) bus.announce("journal");
-    return due().length > 0;
+    return due().length > 0 || again.waiting();
   }
 
   function settleSlice(one: StationPipeline, slice: Slice): void {
@@ -150,6 +152,7 @@ export function pipeline(input: PipelineInput): Pipeline {
     unseen = unseenWatch(site, journal);
     byHand = handValues(site, journal, parts.refused);
     common = commonWatch(site, journal);
+    again = recomputation({ site, store, journal });
     router = input.router?.();
     allDue = true;
     failed = false;

@@ -1,6 +1,7 @@
 import type { JournalEntry } from "../../spc/model/journal-entry.ts";
 import { type SaidAt, type SaidSetUp, saidAt } from "../../spc/segment/set-ups.ts";
 import { setUpHeardEntry, setUpId } from "../store/entries.ts";
+import type { Journal } from "../store/journal.ts";
 import type { JournalNews } from "./journal-news.ts";
 
 /** What people say is set up at a station, and from which sample on its runs know of it. */
@@ -51,6 +52,15 @@ export function setUpBook(news: JournalNews, station: string): SetUpBook {
       return said.length === 0 ? nothing : saidAt(said, startMs, heardByMs);
     },
   };
+}
+
+/** All that people have said of a station by now, whenever it became known. */
+export function allSaid(journal: Journal, station: string): readonly SaidSetUp[] {
+  return journal.read({ kinds: ["set-up"], station }).flatMap((entry) => {
+    if (entry.kind !== "set-up") return [];
+    const { words, fromMs, instead } = entry.body;
+    return [{ id: setUpId(entry.id), words, fromMs, instead, heardMs: 0 }];
+  });
 }
 
 const nothing: ReturnType<SaidAt> = {};

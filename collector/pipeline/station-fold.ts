@@ -1,16 +1,16 @@
-import { featureCatalogue } from "../../spc/features/catalogue.ts";
 import type { Characteristic } from "../../spc/model/characteristic.ts";
-import type { FeatureValue, JournalEntry } from "../../spc/model/journal-entry.ts";
+import type { JournalEntry } from "../../spc/model/journal-entry.ts";
 import { chartedValue, chartOf } from "../../spc/model/plotted-as.ts";
-import type { FeatureExtractor, RoleSample, Run, RunInside, RunTrace } from "../../spc/model/run.ts";
+import type { RoleSample, Run, RunInside, RunTrace } from "../../spc/model/run.ts";
 import { settingOf } from "../../spc/model/run.ts";
 import { characteristicMonitor, type MonitorInput } from "../../spc/monitor/characteristic-monitor.ts";
 import type { SaidAt } from "../../spc/segment/set-ups.ts";
-import type { CharacteristicPlan, Station } from "../platform/settings/site.ts";
+import type { Station } from "../platform/settings/site.ts";
 import { appliedEntry, PAST_MS, pointEntry, runEntry, signalEntry } from "../store/entries.ts";
 import type { DecisionBook } from "./decision-book.ts";
 import type { InstrumentBook } from "./instrument-book.ts";
 import { instrumentFold, type ToldOf } from "./instrument-fold.ts";
+import { featureOf, insideOf, plannedFeatures } from "./planned-features.ts";
 import type { TraceRoles } from "./read-trace.ts";
 import { stationCut } from "./station-cut.ts";
 import type { CharacteristicState, StationState } from "./station-state.ts";
@@ -44,17 +44,11 @@ export interface StationFold {
   step(state: StationState, samples: readonly RoleSample[], world: FoldWorld): FoldResult;
 }
 
-interface Plan {
-  readonly plan: CharacteristicPlan;
-  readonly extractor: FeatureExtractor;
-}
-
 export function stationFold(station: Station): StationFold {
   const cut = stationCut(station);
   const cutPlans = station.plans.filter(({ byHand }) => byHand === null);
-  const plans = cutPlans.map((plan): Plan => ({ plan, extractor: extractorOf(plan) }));
   const holdsRuns = station.moreRuns.some(({ segmentsBy }) => segmentsBy !== null);
-  const kinds = new Map([null, ...station.moreRuns.map(({ id }) => id)].map((kind) => [kind, planned(plans, kind)]));
+  const kinds = plannedFeatures(station);
   const instruments = instrumentFold(station);
   const monitors = new Map<string, ReturnType<typeof characteristicMonitor>>();
   const monitorOf = (one: Characteristic): ReturnType<typeof characteristicMonitor> => {
@@ -176,25 +170,8 @@ export function stationFold(station: Station): StationFold {
   };
 }
 
-/** What is to be had of one kind of run, and what must be read for it. */
-function planned(all: readonly Plan[], kind: string | null) {
-  const plans = all.filter(({ plan }) => plan.runKind === kind);
-  const lookBackMs: Record<string, number> = {};
-  for (const { extractor } of plans) {
-    for (const [role, backMs] of Object.entries(extractor.lookBackMs ?? {}))
-      lookBackMs[role] = Math.max(backMs, lookBackMs[role] ?? 0);
-  }
-  const roles = [...new Set(plans.flatMap(({ extractor }) => extractor.roles))];
-  const roleUnits = Object.assign({}, ...plans.map(({ extractor }) => extractor.roleUnits)) as TraceRoles["roleUnits"];
-  return { plans, reads: { roles, lookBackMs, ...(roleUnits === undefined ? {} : { roleUnits }) } };
-}
-
 /** Most runs inside one that are remembered. */
 const MOST_INSIDE = 100;
-
-function insideOf(around: Run, inside: readonly RunInside[]): readonly RunInside[] {
-  return inside.filter(({ run }) => run.startMs >= around.startMs && run.endMs <= around.endMs);
-}
 
 /** What all runs inside say alike is so of the run around them as well: a ladle's part, its heat. */
 function alikeOf(inside: readonly RunInside[]): Run["context"] {
@@ -207,19 +184,6 @@ function alikeOf(inside: readonly RunInside[]): Run["context"] {
 function stillInside(inside: readonly RunInside[], { open = [] }: Pick<StationState, "open">): readonly RunInside[] {
   const starts = open.flatMap(({ kind, startMs }) => (kind === null ? [] : [startMs]));
   return starts.length === 0 ? [] : inside.filter(({ run }) => run.startMs >= Math.min(...starts));
-}
-
-function extractorOf(plan: CharacteristicPlan): FeatureExtractor {
-  const factory = featureCatalogue[plan.feature];
-  if (factory === undefined) throw new RangeError(`no feature ${plan.feature}: the settings were not checked`);
-  return factory(plan.settings);
-}
-
-function featureOf(extractor: FeatureExtractor, trace: RunTrace): FeatureValue {
-  const { id: feature, version, unit } = extractor;
-  const outcome = extractor.extract(trace);
-  if (outcome.ok) return { feature, version, unit, value: outcome.value };
-  return { feature, version, unit, value: null, refusal: outcome.refusal };
 }
 
 function inputOf(entry: NonNullable<ReturnType<DecisionBook["next"]>>["entry"]): MonitorInput {

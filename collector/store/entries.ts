@@ -5,6 +5,9 @@ import type {
   InstrumentNews,
   JournalEntry,
   PointRecord,
+  RecomputeAsked,
+  Recomputed,
+  Revised,
   RunRecord,
   SetUp,
   SetUpHeard,
@@ -144,6 +147,28 @@ export function setUpEntryId(setUp: string): string {
 export function setUpHeardEntry(station: string, body: SetUpHeard): JournalEntry {
   const { setUp, heardMs: atMs } = body;
   return { kind: "set-up-heard", body, id: `set-up-heard/${setUp}`, station, subject: setUp, atMs };
+}
+
+export function recomputeAskedEntry(station: string, body: RecomputeAsked): JournalEntry {
+  const id = `${askStart}${station}:${compactTime(body.atMs)}`;
+  return { kind: "recompute-asked", body, id, station, subject: station, atMs: body.atMs };
+}
+
+const askStart = "recompute-asked/";
+
+/** What an ask is called: its entry's id without the kind. */
+export function recomputeAskId(entry: string): string {
+  return entry.slice(askStart.length);
+}
+
+/** An ask revises a run once. */
+export function revisedEntry(station: string, body: Revised, endMs: number): JournalEntry {
+  const id = `revised/${body.ask}/${body.run}`;
+  return { kind: "revised", body, id, station, subject: body.run, atMs: endMs };
+}
+
+export function recomputedEntry(station: string, body: Recomputed): JournalEntry {
+  return { kind: "recomputed", body, id: `recomputed/${body.ask}`, station, subject: body.ask, atMs: body.atMs };
 }
 
 /** A time as ids carry it: `20261125T080512345Z`. */

@@ -26,6 +26,8 @@ export const paths = {
   handBook: "/api/by-hand",
   written: (station: string): string => `/api/by-hand/entries?limit=50&station=${encodeURIComponent(station)}`,
   correctWritten: (id: string): string => `/api/by-hand/entries/${encodeURIComponent(id)}/correct`,
+  recompute: "/api/recompute",
+  recomputations: (station: string): string => `/api/recompute?station=${encodeURIComponent(station)}`,
   setUpBook: "/api/set-up",
   setUps: (station: string): string => `/api/set-up/entries?limit=50&station=${encodeURIComponent(station)}`,
   correctSetUp: (id: string): string => `/api/set-up/entries/${encodeURIComponent(id)}/correct`,

@@ -5,6 +5,7 @@ const names: Readonly<Record<ChangeKind, string>> = {
   "flag-done": "closed a flag",
   "values-written": "wrote values down",
   "values-corrected": "corrected values",
+  "recompute-asked": "had runs reckoned anew",
   "set-up-said": "said what is set up",
   "set-up-corrected": "corrected what is set up",
   "limits-proposed": "proposed limits",

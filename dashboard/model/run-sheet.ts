@@ -4,6 +4,7 @@ import type { WireCharacteristic, WirePoint, WireRunSheet } from "../../api/cont
 import { thin } from "../trace/thin.ts";
 import { figure, sentenceCase } from "./numbers.ts";
 import { ruler } from "./ruler.ts";
+import { standingFeatures } from "./run-rules.ts";
 import { spanWord } from "./times.ts";
 import { inOrder, traceName } from "./trace-name.ts";
 import { unitAfter, unitWord } from "./units.ts";
@@ -191,6 +192,10 @@ export interface GivenFeature {
   readonly detail: string;
   readonly value: string | null;
   readonly unit: string;
+  /** Of the algorithm; empty where a person measured. */
+  readonly version: string;
+  /** What the run gave first, where that was something else; empty for none. */
+  readonly before: string;
   /** Why there is no number. */
   readonly reason: string | null;
   /** Place on the small ruler from 0 to 1, limits at 0.2 and 0.8; null without limits or value. */
@@ -201,7 +206,8 @@ export interface GivenFeature {
 }
 
 export function givenFeatures(sheet: WireRunSheet): readonly GivenFeature[] {
-  return sheet.run.features.map((feature) => {
+  const { features, first } = standingFeatures(sheet);
+  return features.map((feature) => {
     const characteristic = sheet.characteristics.find((one) => one.feature === feature.feature) ?? null;
     const point = sheet.points.find((one) => one.characteristic === characteristic?.id) ?? null;
     const digits = characteristic?.digits ?? 3;
@@ -211,6 +217,8 @@ export function givenFeatures(sheet: WireRunSheet): readonly GivenFeature[] {
       detail: [deviationWords(characteristic, point, sheet.run.id), limitsDetail(characteristic, point)]
         .filter(Boolean)
         .join("; "),
+      version: feature.version === 0 ? "" : `version ${feature.version}`,
+      before: beforeWords(first.get(feature.feature), digits),
       value: feature.value === null ? null : figure(feature.value, digits),
       unit: unitWord(feature.unit, characteristic?.reference ?? null, characteristic?.quantity ?? null),
       reason: feature.value === null ? (feature.refusal?.detail ?? "no reason given") : null,
@@ -220,6 +228,12 @@ export function givenFeatures(sheet: WireRunSheet): readonly GivenFeature[] {
       characteristic: characteristic?.id ?? null,
     };
   });
+}
+
+function beforeWords(first: WireRunSheet["run"]["features"][number] | undefined, digits: number): string {
+  if (first === undefined) return "";
+  const value = first.value === null ? "no value" : figure(first.value, digits);
+  return `revision 1 gave ${value}, version ${first.version}`;
 }
 
 /** Of a chart of deviations: how far this run lies from its part's target. */

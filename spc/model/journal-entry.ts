@@ -199,6 +199,38 @@ export interface SetUpHeard {
   readonly heardMs: number;
 }
 
+/** A person asks that runs be reckoned anew by today's algorithms and settings: those that ended in from <= t < to. */
+export interface RecomputeAsked {
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly by: string;
+  readonly atMs: number;
+  readonly reason: string;
+}
+
+/** What a run gives when it is reckoned anew, beside what it gave first: that stays, and so do the points that were judged. */
+export interface Revised {
+  readonly run: string;
+  /** From 2: the first is the run's own entry. */
+  readonly revision: number;
+  /** What asked for it. */
+  readonly ask: string;
+  readonly features: readonly FeatureValue[];
+  readonly context: Readonly<Record<string, string>>;
+  readonly atMs: number;
+}
+
+/** What came of an ask. */
+export interface Recomputed {
+  readonly ask: string;
+  readonly runs: number;
+  readonly revised: number;
+  /** Runs of which readings are gone, so that numbers stay as they were; the first 500 by name. */
+  readonly gone: readonly string[];
+  readonly goneCount: number;
+  readonly atMs: number;
+}
+
 /** Everything the journal keeps: append-only, the first entry of an id wins. */
 export type EntryBody =
   | { readonly kind: "run"; readonly body: RunRecord }
@@ -219,7 +251,10 @@ export type EntryBody =
   | { readonly kind: "written-down"; readonly body: WrittenDown }
   | { readonly kind: "corrected"; readonly body: Corrected }
   | { readonly kind: "set-up"; readonly body: SetUp }
-  | { readonly kind: "set-up-heard"; readonly body: SetUpHeard };
+  | { readonly kind: "set-up-heard"; readonly body: SetUpHeard }
+  | { readonly kind: "recompute-asked"; readonly body: RecomputeAsked }
+  | { readonly kind: "revised"; readonly body: Revised }
+  | { readonly kind: "recomputed"; readonly body: Recomputed };
 
 export type EntryKind = EntryBody["kind"];
 

@@ -49,6 +49,29 @@ export function saidAt(said: readonly SaidSetUp[], startMs: number, heardByMs: n
 }
 
 /**
+ * A run's context with what people have said since it was cut: words that nothing told, and words that people had told and
+ * now tell otherwise. What its own events told stays.
+ *
+ * @shape   the context as it was cut, when the run began, all that people said by now
+ * @unit    words
+ * @method  a word counts as told by people where somebody at some time said just that of a time before the run
+ * @source  derived here
+ * @checked tests/property/spc/segment/set-ups.test.ts
+ */
+export function revisedContext(
+  context: Attributes,
+  startMs: number,
+  { now, ever }: { readonly now: ReturnType<SaidAt>; readonly ever: (key: string, word: string) => boolean },
+): Attributes {
+  const revised = { ...context };
+  for (const key of Object.keys(now)) {
+    const had = Object.hasOwn(context, key) ? context[key]! : "";
+    if (now[key]!.sinceMs <= startMs && (had === "" || ever(key, had))) revised[key] = now[key]!.word;
+  }
+  return Object.fromEntries(Object.entries(revised).filter(([, word]) => word !== ""));
+}
+
+/**
  * What was set up when a run began: of what events and people said of a word, the later.
  *
  * @shape   words that events set up, since when each, and what people said

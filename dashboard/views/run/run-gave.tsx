@@ -36,7 +36,9 @@ function Given({ feature, flag }: { readonly feature: GivenFeature; readonly fla
             {feature.name}
           </a>
         )}
-        <span class="light">{feature.reason ?? feature.detail}</span>
+        <span class="light">
+          {[feature.reason ?? feature.detail, feature.version, feature.before].filter((part) => part !== "").join("; ")}
+        </span>
       </p>
       {feature.place === null ? (
         <span class="no-ruler" />

@@ -8,14 +8,17 @@ import { FlagBar } from "../flags/flag-bar.tsx";
 import { Trouble } from "../shell/trouble.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
+import { RunDryness } from "./run-dryness.tsx";
 import { RunGave } from "./run-gave.tsx";
+import { RunLadle } from "./run-ladle.tsx";
+import { RunRevisions } from "./run-revisions.tsx";
 import { RunTitle } from "./run-title.tsx";
 import { RunTraces } from "./run-traces.tsx";
 import { RunWritten } from "./run-written.tsx";
 
 /** One run: its traces over those of the runs before it, what it gave, and its flags. */
 export function RunPage({ id }: { readonly id: string }): JSX.Element {
-  const { answer } = useAnswer<WireRunSheet>(paths.run(id));
+  const { answer, again } = useAnswer<WireRunSheet>(paths.run(id));
   const { value: sheet, trouble, refused } = answer.value;
   const now = picture.value;
   if (sheet === null || now === null) {
@@ -42,8 +45,13 @@ export function RunPage({ id }: { readonly id: string }): JSX.Element {
             <RunTraces sheet={sheet} zone={now.floor.site.zone} />
           )}
         </section>
-        <RunGave sheet={sheet} flags={flags} />
-        <RunWritten sheet={sheet} zone={now.floor.site.zone} />
+        <div class="beside">
+          <RunLadle sheet={sheet} />
+          <RunDryness sheet={sheet} />
+          <RunGave sheet={sheet} flags={flags} />
+          <RunWritten sheet={sheet} zone={now.floor.site.zone} />
+          <RunRevisions sheet={sheet} zone={now.floor.site.zone} changed={again} />
+        </div>
       </div>
     </article>
   );

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { type SaidSetUp, saidAt, setUpOf } from "../../../../spc/segment/set-ups.ts";
+import { revisedContext, type SaidSetUp, saidAt, setUpOf } from "../../../../spc/segment/set-ups.ts";
 
 const word = fc.constantFrom("A", "B", "C", "");
 const words = fc.dictionary(fc.constantFrom("part", "tool", "lot"), word, { maxKeys: 3 });
@@ -64,5 +64,22 @@ test("of events and people the later holds for each word, and an empty word is n
         }
       },
     ),
+  );
+});
+
+test("a revision takes up what people said since, and leaves what the run's own events told", () => {
+  fc.assert(
+    fc.property(words, said, time, (told, list, startMs) => {
+      const context = Object.fromEntries(Object.entries(told).filter(([, one]) => one !== ""));
+      const now = saidAt(list, startMs, 12);
+      const ever = (key: string, word: string): boolean => list.some((one) => one.words[key] === word);
+      const revised = revisedContext(context, startMs, { now, ever });
+      for (const key of ["part", "tool", "lot"]) {
+        const had = context[key] ?? "";
+        const says = Object.hasOwn(now, key) ? now[key]!.word : null;
+        const own = had !== "" && !ever(key, had);
+        expect(revised[key] ?? "").toBe(says === null || own ? had : says);
+      }
+    }),
   );
 });
