@@ -1,5 +1,6 @@
 import { type BrokerSettings, brokerVariables, isBrokerUrl, withoutPassword } from "./broker-settings.ts";
 import { Fault } from "./fault.ts";
+import { type InfluxSettings, influxVariables, isInfluxUrl } from "./influx-settings.ts";
 
 /** What the environment says of this process, read once and whole. */
 export interface Environment {
@@ -12,6 +13,8 @@ export interface Environment {
   readonly mqtt: Address;
   /** What the variables say of an outside broker; without a URL there or in the settings it is the embedded one. */
   readonly broker: BrokerSettings;
+  /** What the variables say of a long-term store. */
+  readonly influx: InfluxSettings;
   readonly logLevel: LogLevel;
 }
 
@@ -35,6 +38,7 @@ const known = [
   "STEADYPOUR_MQTT_HOST",
   "STEADYPOUR_MQTT_PORT",
   ...Object.values(brokerVariables),
+  ...Object.values(influxVariables),
   "STEADYPOUR_LOG",
 ] as const;
 
@@ -61,6 +65,7 @@ export function readEnvironment(variables: Readonly<Record<string, string | unde
     tls: tlsFiles(text("STEADYPOUR_TLS_CERT", ""), text("STEADYPOUR_TLS_KEY", ""), mistakes),
     mqtt: { host: host("STEADYPOUR_MQTT_HOST"), port: port("STEADYPOUR_MQTT_PORT", 1883) },
     broker: brokerSettings((name) => text(name, ""), mistakes),
+    influx: influxSettings((name) => text(name, ""), mistakes),
     logLevel: logLevel(text("STEADYPOUR_LOG", "info"), mistakes),
   };
   if (mistakes.length === 0) return environment;
@@ -99,6 +104,22 @@ function brokerSettings(text: (name: (typeof known)[number]) => string, mistakes
     ...(url === undefined ? {} : { url }),
     ...(version === undefined ? {} : { version: version === "5" ? 5 : "3.1.1" }),
   };
+}
+
+function influxSettings(text: (name: (typeof known)[number]) => string, mistakes: string[]): InfluxSettings {
+  const entries = Object.entries(influxVariables).flatMap(([key, name]) =>
+    text(name) === "" ? [] : [[key, text(name)]],
+  );
+  const { url, version, ...rest } = Object.fromEntries(entries) as Partial<Record<keyof InfluxSettings, string>>;
+  if (url !== undefined && !isInfluxUrl(url)) {
+    const expected = "http://influx:8086 or the like, without user, password or ?";
+    mistakes.push(`${influxVariables.url}: found ${withoutPassword(url)}, expected ${expected}`);
+  }
+  const known = ([1, 2, 3] as const).find((one) => String(one) === version);
+  if (version !== undefined && known === undefined) {
+    mistakes.push(`${influxVariables.version}: found ${version}, expected 1, 2 or 3`);
+  }
+  return { ...rest, ...(url === undefined ? {} : { url }), ...(known === undefined ? {} : { version: known }) };
 }
 
 function logLevel(raw: string, mistakes: string[]): LogLevel {

@@ -1,5 +1,7 @@
 import type { Sample } from "../../spc/model/sample.ts";
 import type { Counted, Rejection, Snapshot } from "../decode/decoder.ts";
+import type { ForwardBook } from "./forward-book.ts";
+import type { TrendGrid } from "./trend-grid.ts";
 
 /** What one message becomes in the store. */
 export interface IncomingMessage {
@@ -129,7 +131,7 @@ export interface SampleStore {
   read(range: SampleRange, options?: ReadOptions): readonly StoredSample[];
   latest(series: string): StoredSample | undefined;
   /** All readings of a range, late ones included, in at most `columns` columns in time order; empty ones are left out. */
-  trend(range: SampleRange, columns: number): readonly TrendColumn[];
+  trend(range: SampleRange, columns: number | TrendGrid): readonly TrendColumn[];
   /** Compresses some of what has waited; false when nothing is left to do. Holds the writer for some tens of ms. */
   sealSome(): boolean;
   /** What was found damaged since the store was opened; all else reads on. */
@@ -147,6 +149,10 @@ export interface SampleStore {
   letGo(what: "readings" | "snapshots", series: string, beforeMs: number): LetGo;
   /** Readings that were let go since the store was opened. */
   letGoCount(): number;
+  /** Before this time readings of a series were let go; -Infinity when none were. */
+  keptFrom(series: string): number;
+  /** How far readings were copied into a long-term store. */
+  readonly forwarding: ForwardBook;
   /** Newest source time of each source, over all its series. */
   newestBySource(): ReadonlyMap<string, number>;
   snapshots(range: SampleRange): readonly Snapshot[];

@@ -1,4 +1,5 @@
 import { brokerMistakes } from "../broker-settings.ts";
+import { influxMistakes } from "../influx-settings.ts";
 import type { Finding, SettingsPath } from "./mistake.ts";
 import type { Checkable, Placed } from "./salvage.ts";
 import { oneOf } from "./schema-words.ts";
@@ -22,6 +23,10 @@ export function checkSite(site: Checkable): readonly Finding[] {
     ...site.stations.flatMap((station) => stationFindings(station, site)),
     ...stageFindings(site),
     ...brokerMistakes(site.broker ?? {}).map(({ key, expected }) => ({ path: ["broker", key], expected })),
+    // What is not said here may be said by a variable; the start looks at both together.
+    ...influxMistakes(site.influx ?? {})
+      .filter(({ key }) => site.influx?.[key] !== undefined)
+      .map(({ key, expected }) => ({ path: ["influx", key], expected })),
   ];
 }
 

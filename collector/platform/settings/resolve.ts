@@ -26,6 +26,7 @@ export function resolveSite(settings: Settings): Site {
     stages,
     sources: settings.sources,
     broker: settings.broker ?? null,
+    influx: settings.influx ?? null,
     stations: settings.stations.map((station) => {
       const kind = settings.stationKinds[station.kind];
       if (kind === undefined) throw new RangeError(`no station kind ${station.kind}: the settings were not checked`);

@@ -1,6 +1,8 @@
 import type { z } from "zod";
 import type { BrokerSettings } from "../broker-settings.ts";
+import type { InfluxSettings } from "../influx-settings.ts";
 import { brokerSchema } from "./broker-schema.ts";
+import { influxSchema } from "./influx-schema.ts";
 import { supplySchema } from "./instrument-schema.ts";
 import { type PersonSettings, personSchema } from "./people-schema.ts";
 import { type Settings, type StationKind, settingsSchema, stationKindSchema, stationSchema } from "./schema.ts";
@@ -29,6 +31,7 @@ export interface Checkable {
   readonly persons: readonly Placed<PersonSettings>[];
   readonly sendsMessages: boolean;
   readonly broker: BrokerSettings | null;
+  readonly influx: InfluxSettings | null;
   readonly declared: {
     readonly lines: ReadonlySet<string>;
     readonly sources: ReadonlySet<string>;
@@ -61,6 +64,7 @@ export function checkable(raw: unknown): Checkable {
     persons: accepted(personSchema, top["persons"]),
     sendsMessages: top["messages"] !== undefined,
     broker: brokerSchema.safeParse(top["broker"]).data ?? null,
+    influx: influxSchema.safeParse(top["influx"]).data ?? null,
     declared: {
       lines: new Set(list(top["lines"]).map((line) => String(group(line)["id"]))),
       sources: new Set(list(top["sources"]).map((source) => String(group(source)["id"]))),

@@ -4,6 +4,7 @@ import { ruleIds } from "../../../spc/rules/rule-ids.ts";
 import { quantities } from "../../../spc/units/quantity.ts";
 import { brokerSchema } from "./broker-schema.ts";
 import { doorsSchema } from "./doors-schema.ts";
+import { influxSchema } from "./influx-schema.ts";
 import { calibratedSchema, instrumentSchema, supplySchema } from "./instrument-schema.ts";
 import { messagesSchema, personSchema } from "./people-schema.ts";
 import { diskBudgetSchema, retentionSchema } from "./retention-schema.ts";
@@ -309,6 +310,8 @@ export const settingsSchema = z.strictObject({
   sources: z.array(sourceSchema).default([]),
   /** Left out, the embedded broker. */
   broker: brokerSchema.optional(),
+  /** Left out, readings are kept here alone. */
+  influx: influxSchema.optional(),
   /** What feeds several stations beside their gateways, so that one cause of many flags is told once. */
   supplies: z.array(supplySchema).default([]),
   stationKinds: z.record(id, stationKindSchema).default({}),

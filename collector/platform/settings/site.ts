@@ -3,6 +3,7 @@ import type { Characteristic } from "../../../spc/model/characteristic.ts";
 import type { SegmenterConfig } from "../../../spc/segment/segmenter.ts";
 import type { ShiftClock } from "../../../spc/segment/station-context.ts";
 import type { BrokerSettings } from "../broker-settings.ts";
+import type { InfluxSettings } from "../influx-settings.ts";
 import type { DoorsSettings } from "./doors-schema.ts";
 import type { InstrumentSettings, SupplySettings } from "./instrument-schema.ts";
 import type { MessagesSettings, PersonSettings } from "./people-schema.ts";
@@ -22,6 +23,8 @@ export interface Site {
   readonly sources: readonly SourceSettings[];
   /** An outside broker; null for the embedded one. */
   readonly broker: BrokerSettings | null;
+  /** The long-term store; null where readings are kept here alone. */
+  readonly influx: InfluxSettings | null;
   readonly stations: readonly Station[];
   readonly supplies: readonly SupplySettings[];
   readonly causes: readonly string[];

@@ -2,6 +2,7 @@ import type { Database } from "better-sqlite3";
 import type { Sample } from "../../../spc/model/sample.ts";
 import type { Counts, IncomingMessage } from "../sample-store.ts";
 import type { Counters } from "./counters.ts";
+import type { ForwardTable } from "./forward-table.ts";
 import type { Lateness } from "./lateness.ts";
 import type { QuarantineTable } from "./quarantine-table.ts";
 import type { RecentRows } from "./recent-rows.ts";
@@ -23,11 +24,12 @@ export interface Tables {
   readonly sealer: Sealer;
   readonly gaps: SequenceGaps;
   readonly recent: RecentRows;
+  readonly forward: ForwardTable;
 }
 
 /** Makes the function that puts a group of messages on disk in one transaction, or none of it. */
 export function messageCommitter(db: Database, tables: Tables): (messages: readonly IncomingMessage[]) => void {
-  const { ids, late, snapshots, quarantine, counts, blocks, sealer, gaps, recent } = tables;
+  const { ids, late, snapshots, quarantine, counts, blocks, sealer, gaps, recent, forward } = tables;
   const rows = sampleRows(db);
 
   const addSample = ({ series, tMs, value, quality, attributes }: Sample): void => {
@@ -36,6 +38,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
     // A repeat of what is sealed would be kept in the open table until the next sealing, and counted as new.
     if (tMs <= blocks.sealedUntil(id) && blocks.has(id, tMs)) return;
     sealer.wrote(id);
+    forward.wrote(id, tMs);
     const words = attributes === undefined ? null : JSON.stringify(attributes);
     // The file keeps no sign of nought.
     recent.wrote(id, [tMs, value === 0 ? 0 : value, mark, words]);
@@ -77,6 +80,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
     const next = addAll(messages);
     late.save();
     gaps.save();
+    forward.save();
     counts.save(next);
   });
 
@@ -94,6 +98,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
       if (!committed) {
         rows.forget();
         recent.forget();
+        forward.forget();
         ids.reload();
         blocks.reload();
         counts.reload();

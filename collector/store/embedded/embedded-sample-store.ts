@@ -3,6 +3,7 @@ import type { Database } from "better-sqlite3";
 import type { SampleStore, SeriesPlaces, StoredSample } from "../sample-store.ts";
 import { messageCommitter } from "./commit-messages.ts";
 import { counters } from "./counters.ts";
+import { forwardTable } from "./forward-table.ts";
 import { lateness } from "./lateness.ts";
 import { openDatabase } from "./open-database.ts";
 import { quarantineTable } from "./quarantine-table.ts";
@@ -18,41 +19,45 @@ import { trendOf } from "./seal/trend.ts";
 import { sequenceGaps } from "./sequence-gaps.ts";
 import { seriesIds } from "./series-ids.ts";
 import { snapshotTable } from "./snapshot-table.ts";
-import { withFaults } from "./store-fault.ts";
+import { faultsOf, withFaults } from "./store-fault.ts";
 
 /** Newest rejections that are kept to be looked at; all are counted. */
 const QUARANTINE_ROWS = 10_000;
 
+export interface SampleStoreOptions {
+  readonly quarantineRows?: number;
+  /** Readings stay until a long-term store was seen to hold them. */
+  readonly holdForLongTerm?: boolean;
+}
+
 /** Opens the readings of a data folder. One process writes: hold `lockDataFolder` first. */
-export function openSampleStore(
-  folder: string,
-  places: SeriesPlaces,
-  options: { readonly quarantineRows?: number } = {},
-): SampleStore {
+export function openSampleStore(folder: string, places: SeriesPlaces, options: SampleStoreOptions = {}): SampleStore {
   const file = join(folder, "readings.sqlite");
   const db = openDatabase(file, sampleMigrations);
   try {
-    return withFaults(file, () => sampleStore(db, file, places, options.quarantineRows ?? QUARANTINE_ROWS));
+    return withFaults(file, () => sampleStore(db, file, places, options));
   } catch (error) {
     db.close();
     throw error;
   }
 }
 
-function sampleStore(db: Database, file: string, places: SeriesPlaces, quarantineRows: number): SampleStore {
+function sampleStore(db: Database, file: string, places: SeriesPlaces, options: SampleStoreOptions): SampleStore {
   const guarded = <T>(work: () => T): T => withFaults(file, work);
 
   const ids = seriesIds(db);
   const late = lateness(db, places);
   const snapshots = snapshotTable(db, ids);
-  const quarantine = quarantineTable(db, quarantineRows);
+  const quarantine = quarantineTable(db, options.quarantineRows ?? QUARANTINE_ROWS);
   const counts = counters(db);
   const blocks = blockTable(db);
   const gone = goneTable(db);
   const hours = hourTable(db, gone);
   const settledUntil = (series: number): number => late.settledUntil(ids.name(series));
   const sealing = sealer(db, blocks, hours, settledUntil);
-  const letting = lettingGo(db, { blocks, hours, gone, settledUntil });
+  const forward = forwardTable(db, ids, blocks);
+  const mayGoBefore = options.holdForLongTerm === true ? forward.mayGoBefore : () => Number.POSITIVE_INFINITY;
+  const letting = lettingGo(db, { blocks, hours, gone, settledUntil, mayGoBefore });
   let letGoCount = 0;
   const gaps = sequenceGaps(db);
   const range = db
@@ -85,7 +90,7 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, quarantin
     return readMerged(blocks, series, ask, openRows(series))[0] ?? open;
   };
   const recent = recentRows((series) => newestRow(series)?.[0]);
-  const tables = { ids, late, snapshots, quarantine, counts, blocks, sealer: sealing, gaps, recent };
+  const tables = { ids, late, snapshots, quarantine, counts, blocks, sealer: sealing, gaps, recent, forward };
   const commit = messageCommitter(db, tables);
 
   return {
@@ -134,6 +139,8 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, quarantin
         return done;
       }),
     letGoCount: () => letGoCount,
+    keptFrom: (series) => gone.before(ids.find(series) ?? -1),
+    forwarding: faultsOf(file, forward.book),
     newestBySource: late.newestBySource,
     snapshots: (asked) => guarded(() => snapshots.read(asked)),
     pruneSnapshots: (asked, keepMs) => guarded(() => snapshots.prune(asked, keepMs)),

@@ -5,7 +5,7 @@ import type { PeopleBook } from "../people-book.ts";
 import type { SampleStore, SeriesPlaces } from "../sample-store.ts";
 import { openJournalFile } from "./embedded-journal.ts";
 import { openMessageBook } from "./embedded-message-book.ts";
-import { openSampleStore } from "./embedded-sample-store.ts";
+import { openSampleStore, type SampleStoreOptions } from "./embedded-sample-store.ts";
 import { lockDataFolder } from "./lock-data-folder.ts";
 
 export interface DataFolder {
@@ -20,7 +20,11 @@ export interface DataFolder {
 }
 
 /** Opens all that one product keeps on disk, as the only one that writes readings there. */
-export function openDataFolder(folder: string, places: SeriesPlaces): DataFolder {
+export function openDataFolder(
+  folder: string,
+  places: SeriesPlaces,
+  options: Pick<SampleStoreOptions, "holdForLongTerm"> = {},
+): DataFolder {
   const opened: (() => void)[] = [lockDataFolder(folder)];
   const close = (): void => {
     // Last opened, first closed; the lock goes last, even when a close fails.
@@ -33,7 +37,7 @@ export function openDataFolder(folder: string, places: SeriesPlaces): DataFolder
     }
   };
   try {
-    const samples = openSampleStore(folder, places);
+    const samples = openSampleStore(folder, places, options);
     opened.push(samples.close);
     const { journal, people, record } = openJournalFile(folder);
     opened.push(journal.close);

@@ -99,4 +99,25 @@ export const sampleMigrations: readonly Migration[] = [
   -- What a part of ours must know after a restart, as JSON.
   CREATE TABLE remembered (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
   `,
+  `
+  -- Of a long-term store: up to where a series was copied, and before which time its count there was seen to be ours.
+  CREATE TABLE forwarded (series INTEGER PRIMARY KEY, until INTEGER NOT NULL, seen INTEGER) STRICT;
+  -- Stretches written behind that, or found missing there. AUTOINCREMENT: one that goes away is never taken for a later one.
+  CREATE TABLE behind (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    series INTEGER NOT NULL,
+    from_t INTEGER NOT NULL,
+    to_t INTEGER NOT NULL
+  ) STRICT;
+  CREATE INDEX behind_series ON behind (series, from_t);
+  -- Readings that it would not take, with what it said.
+  CREATE TABLE refused_line (
+    series INTEGER NOT NULL,
+    t INTEGER NOT NULL,
+    code TEXT NOT NULL,
+    words TEXT NOT NULL,
+    line TEXT NOT NULL,
+    PRIMARY KEY (series, t)
+  ) STRICT;
+  `,
 ];

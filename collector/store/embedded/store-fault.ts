@@ -28,3 +28,11 @@ export function withFaults<T>(file: string, work: () => T): T {
     throw storeFault(error, file);
   }
 }
+
+/** A port of which each function says in our words what SQLite refuses. */
+export function faultsOf<T extends object>(file: string, port: T): T {
+  const functions = Object.entries(port).map(([name, work]: [string, (...given: unknown[]) => unknown]) => {
+    return [name, (...given: unknown[]) => withFaults(file, () => work(...given))];
+  });
+  return Object.fromEntries(functions);
+}

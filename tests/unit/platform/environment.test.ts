@@ -21,6 +21,7 @@ test("without variables the product keeps to the loopback and to ./data", () => 
     tls: null,
     mqtt: { host: "127.0.0.1", port: 1883 },
     broker: {},
+    influx: {},
     logLevel: "info",
   });
 });

@@ -57,9 +57,11 @@ export function lettingGo(
     readonly gone: GoneTable;
     /** Up to where a series is cut into runs: what is still to be cut never goes. */
     settledUntil(series: number): number;
+    /** Before which time readings are kept elsewhere as well, where they have to be. */
+    mayGoBefore(series: number): number;
   },
 ): LettingGo {
-  const { blocks, hours, gone, settledUntil } = parts;
+  const { blocks, hours, gone, settledUntil, mayGoBefore } = parts;
   const open = db
     .prepare<[number, number, number], readonly [tMs: number, value: number | null]>(
       "SELECT t, value FROM sample WHERE series = ? AND t < ? ORDER BY t LIMIT ?",
@@ -82,7 +84,7 @@ export function lettingGo(
   };
 
   const readings = db.transaction((series: number, askedMs: number): LetGo => {
-    const beforeMs = Math.min(askedMs, settledUntil(series));
+    const beforeMs = Math.min(askedMs, settledUntil(series), mayGoBefore(series));
     const rows = openBefore(series, beforeMs);
     if (rows === ROWS_AT_ONCE) return { count: rows, more: true };
     const old = blocks.endedBefore(series, beforeMs, BLOCKS_AT_ONCE);

@@ -1,4 +1,5 @@
 import type { TrendColumn } from "../../sample-store.ts";
+import { type TrendGrid, trendGrid } from "../../trend-grid.ts";
 import type { BlockTable } from "./block-table.ts";
 import { HOUR_MS, type HourTable } from "./hour-table.ts";
 import type { GoneTable } from "./let-go.ts";
@@ -19,15 +20,14 @@ export function trendOf(
   },
   series: number,
   range: { readonly fromMs: number; readonly toMs: number },
-  columns: number,
+  columns: number | TrendGrid,
 ): readonly TrendColumn[] {
   const { blocks, hours, gone, open } = parts;
-  const exact = (range.toMs - range.fromMs) / columns;
-  const byHour = hours !== null && exact >= HOUR_MS;
-  const widthMs = byHour ? Math.ceil(exact / HOUR_MS) * HOUR_MS : Math.max(Math.ceil(exact), 1);
+  const grid = typeof columns === "number" ? trendGrid(range, columns, hours !== null) : columns;
+  const byHour = hours !== null && grid.byHour;
   const fromMs = byHour ? Math.floor(range.fromMs / HOUR_MS) * HOUR_MS : range.fromMs;
   const { toMs } = range;
-  const out = new Columns(fromMs, widthMs);
+  const out = new Columns(grid.fromMs, grid.widthMs);
 
   if (byHour) {
     for (const hour of hours.read(series, fromMs, toMs)) out.addMany(hour.hour * HOUR_MS, hour);

@@ -1,0 +1,90 @@
+import type { ReadingPort } from "./reading-port.ts";
+import type { SampleStore, StoredSample, TrendColumn } from "./sample-store.ts";
+import { trendGrid } from "./trend-grid.ts";
+
+type Local = Pick<SampleStore, "read" | "trend" | "keptFrom">;
+
+/** Reads here alone. */
+export function localReadings({ read, trend }: Local): ReadingPort {
+  return {
+    read: (range, options) => Promise.resolve(read(range, options)),
+    trend: (range, columns) => Promise.resolve(trend(range, columns)),
+  };
+}
+
+/**
+ * Reads here what is kept here, and from the long-term store only what was let go here: the border is that of the
+ * series, and it is looked at in the same moment as what is read here, so nothing falls between the two. Readings that
+ * came again, or late, for a time that was let go are in both, and counted once: what is there came first.
+ */
+export function joinedReadings(local: Local, far: ReadingPort): ReadingPort {
+  return {
+    read: async (range, options = {}) => {
+      const border = local.keptFrom(range.series);
+      const found = local.read(range, options);
+      if (range.fromMs >= border) return found;
+      const old = await far.read({ ...range, toMs: Math.min(range.toMs, border) }, options);
+      return cut(merged(old, found), options.limit);
+    },
+    trend: async (range, columns) => {
+      const { series, fromMs, toMs } = range;
+      const grid = typeof columns === "number" ? trendGrid(range, columns) : columns;
+      const border = local.keptFrom(series);
+      // Hourly roll-ups stay here for ever.
+      if (fromMs >= border || grid.byHour) return local.trend(range, grid);
+      const left = local.read({ series, fromMs, toMs: Math.min(toMs, border) }, { includeLate: true });
+      const here = toMs > border ? local.trend({ series, fromMs: border, toMs }, grid) : [];
+      const there = await far.trend({ series, fromMs, toMs: Math.min(toMs, border) }, grid);
+      const fresh = await notYetThere(far, series, left);
+      return summed([...there, ...fresh.map((one) => asColumn(one, grid.fromMs, grid.widthMs)), ...here]);
+    },
+  };
+}
+
+/** In time order; of two of one time the first list's wins. */
+function merged(old: readonly StoredSample[], found: readonly StoredSample[]): readonly StoredSample[] {
+  if (old.length === 0) return found;
+  const known = new Set(old.map(({ tMs }) => tMs));
+  const fresh = found.filter(({ tMs }) => !known.has(tMs));
+  return fresh.length === 0 ? old : [...old, ...fresh].sort((a, b) => a.tMs - b.tMs);
+}
+
+function cut(samples: readonly StoredSample[], limit = -1): readonly StoredSample[] {
+  return limit >= 0 && samples.length > limit ? samples.slice(0, limit) : samples;
+}
+
+async function notYetThere(
+  far: ReadingPort,
+  series: string,
+  left: readonly StoredSample[],
+): Promise<readonly StoredSample[]> {
+  if (left.length === 0) return [];
+  const range = { series, fromMs: left[0]!.tMs, toMs: left.at(-1)!.tMs + 1 };
+  const known = new Set((await far.read(range, { includeLate: true })).map(({ tMs }) => tMs));
+  return left.filter(({ tMs }) => !known.has(tMs));
+}
+
+function asColumn({ tMs, value }: StoredSample, fromMs: number, widthMs: number): TrendColumn {
+  const from = fromMs + Math.floor((tMs - fromMs) / widthMs) * widthMs;
+  const valued = value === null ? 0 : 1;
+  return { fromMs: from, toMs: from + widthMs, n: 1, valued, min: value, max: value, mean: value };
+}
+
+/** One column for each beginning, in time order. */
+function summed(columns: readonly TrendColumn[]): readonly TrendColumn[] {
+  const byTime = new Map<number, TrendColumn>();
+  for (const column of columns) {
+    const known = byTime.get(column.fromMs);
+    byTime.set(column.fromMs, known === undefined ? column : together(known, column));
+  }
+  return [...byTime.values()].sort((a, b) => a.fromMs - b.fromMs);
+}
+
+function together(a: TrendColumn, b: TrendColumn): TrendColumn {
+  const n = a.n + b.n;
+  if (a.mean === null) return { ...b, n };
+  if (b.mean === null) return { ...a, n };
+  const valued = a.valued + b.valued;
+  const mean = (a.mean * a.valued + b.mean * b.valued) / valued;
+  return { ...a, n, valued, min: Math.min(a.min!, b.min!), max: Math.max(a.max!, b.max!), mean };
+}
