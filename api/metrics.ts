@@ -65,6 +65,7 @@ export function metricsOf(parts: ApiParts): Registry {
     () => new Map([...parts.process.clockOffsetsMs()].map(([source, ms]) => [source, ms / 1000])),
   );
   pipelineLag(registry, parts);
+  longTermMetrics(registry, parts.process.longTerm);
   gauge(registry, "live_clients", "Pages that hold a live connection", () => parts.process.liveClients());
   gauge(registry, "resident_memory_bytes", "Memory of this process", () => process.memoryUsage.rss());
   gauge(registry, "uptime_seconds", "Time since this process began", () => process.uptime());
@@ -114,6 +115,35 @@ function sessionCounters(registry: Registry, { process }: ApiParts): void {
     "broker_dropped_total",
     "Messages that an outside broker says it dropped, of any of its clients",
     () => news()?.dropped?.count ?? 0,
+  );
+}
+
+/** None where readings are kept here alone. */
+function longTermMetrics(registry: Registry, longTerm: ApiParts["process"]["longTerm"]): void {
+  if (longTerm === null) return;
+  const { status } = longTerm;
+  const one = (name: string, help: string, value: () => number): void =>
+    gauge(registry, `long_term_${name}`, help, value);
+  one("working", "1 while readings go to the long-term store", () => Number(status().trouble === null));
+  one("behind_readings", "Readings that have not gone to the long-term store yet", () => status().behindReadings);
+  one(
+    "behind_seconds",
+    "Source time from the oldest of them to the newest reading of its series",
+    () => status().behindSeconds,
+  );
+  const sum = (name: string, help: string, total: () => number): void =>
+    counter(registry, `long_term_${name}_total`, help, total);
+  sum("forwarded", "Readings that went to the long-term store since the process began", () => status().forwarded);
+  sum("refused_lines", "Lines that the long-term store would not take", () => status().refusedLines);
+  sum(
+    "beyond_retention",
+    "Lines older than the long-term store keeps since the process began",
+    () => status().beyondRetention,
+  );
+  sum(
+    "short_days",
+    "Days of which the long-term store had fewer readings than we sent since the process began",
+    () => status().shortDays,
   );
 }
 

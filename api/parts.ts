@@ -4,6 +4,7 @@ import type { Site } from "../collector/platform/settings/site.ts";
 import type { Collector, CollectorStatus, MessageService, MessageWords } from "../collector/start.ts";
 import type { Journal } from "../collector/store/journal.ts";
 import type { MessageBook } from "../collector/store/message-book.ts";
+import type { ReadingPort } from "../collector/store/reading-port.ts";
 import type { SampleStore } from "../collector/store/sample-store.ts";
 import type { Access } from "./people/access.ts";
 import type { Mistake } from "./problem.ts";
@@ -14,6 +15,8 @@ import type { StationFreshness } from "./read-model/wire-form.ts";
 export interface ApiParts {
   readonly site: Site;
   readonly samples: SampleStore;
+  /** Readings over any time, wherever they are kept. */
+  readonly readings: ReadingPort;
   readonly journal: Journal;
   readonly bus: Bus;
   readonly clock: Clock;
@@ -51,6 +54,8 @@ export interface ProcessStatus {
   lagMs(): ReadonlyMap<string, number>;
   freshness(): readonly StationFreshness[];
   liveClients(): number;
+  /** How the copy in the long-term store stands; null where there is none. */
+  readonly longTerm: Collector["longTerm"];
 }
 
 export interface SourceFigures {

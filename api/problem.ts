@@ -1,4 +1,5 @@
 import type { NextFunction, Request, Response } from "express";
+import { InfluxTrouble } from "../collector/store/influx/influx-trouble.ts";
 import type { WireFlag, WireProblem } from "./contract/wire.ts";
 
 export interface Mistake {
@@ -59,6 +60,9 @@ export function problemDocument(problem: Problem): WireProblem {
 /** What express and its body parser throw, in our words; undefined for what can only be our own defect. */
 function asProblem(error: unknown): Problem | undefined {
   if (error instanceof Problem) return error;
+  if (error instanceof InfluxTrouble) {
+    return new Problem(503, "long-term-store-away", `older readings are in the long-term store: ${error.message}`);
+  }
   if (error instanceof URIError) return new Problem(400, "bad-path", "the path is not valid percent-encoding");
   const { type, status } = error as { readonly type?: unknown; readonly status?: unknown };
   if (type === "entity.parse.failed") {

@@ -5,7 +5,14 @@ import type { Environment } from "../collector/platform/environment.ts";
 import type { Log } from "../collector/platform/log.ts";
 import { productVersion } from "../collector/platform/product-version.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
-import { type CollectorStatus, messageWords, openSiteData, siteSource, startCollector } from "../collector/start.ts";
+import {
+  type CollectorStatus,
+  messageWords,
+  openSiteData,
+  siteLongTerm,
+  siteSource,
+  startCollector,
+} from "../collector/start.ts";
 import type { DataFolder } from "../collector/store/embedded/open-data-folder.ts";
 import { createApp } from "./app.ts";
 import { openHttpDoor } from "./http-door.ts";
@@ -72,13 +79,14 @@ async function openParts(
         "STEADYPOUR_TLS_CERT and STEADYPOUR_TLS_KEY give it TLS",
     );
   }
-  const data = openSiteData(environment.dataFolder, site);
+  const longTerm = siteLongTerm(site, environment);
+  const data = openSiteData(environment.dataFolder, site, { holdForLongTerm: longTerm !== null });
   opened.push(data.close);
   const { samples, journal } = data;
   const model = readModel(site, journal);
   await model.load();
   const source = siteSource({ site, environment, clock, log, data });
-  const collector = await startCollector({ site, data, source, clock, bus, log });
+  const collector = await startCollector({ site, data, source, clock, bus, log, longTerm });
   opened.push(collector.stop);
   const { freshness, ended } = collector;
   const keeping = keepUp({ model, journal, bus, clock, report });
@@ -100,6 +108,7 @@ async function openParts(
   live.attach(door.server);
   const app = createApp({
     ...{ site, samples, journal, bus, clock, model, report, access, version: productVersion() },
+    readings: collector.readings,
     post: collector.post,
     process: {
       lacking: () => lacking(collector.status()),
@@ -109,6 +118,7 @@ async function openParts(
       lagMs: () => collector.status().lagMs,
       freshness,
       liveClients: () => live.clients,
+      longTerm: collector.longTerm,
     },
     messages: {
       ...messageWords(site),

@@ -3,6 +3,7 @@ import { keepRules, seriesPlaces } from "./decode/catalogue.ts";
 import { postedDecoder } from "./decode/posted-decoder.ts";
 import { siteDecoder } from "./decode/site-decoder.ts";
 import { siteHistory } from "./decode/site-history.ts";
+import { type Forwarder, forwarder } from "./forward/forwarder.ts";
 import { type IntakeStatus, intake } from "./intake/intake.ts";
 import { type PostedReadings, postedReadings } from "./intake/posted-readings.ts";
 import { messageRouter } from "./notify/message-router.ts";
@@ -23,6 +24,7 @@ import type { Bus } from "./platform/bus.ts";
 import type { Clock } from "./platform/clock.ts";
 import type { Environment } from "./platform/environment.ts";
 import type { Fault } from "./platform/fault.ts";
+import { type InfluxAccess, influxAccess } from "./platform/influx-access.ts";
 import type { Log } from "./platform/log.ts";
 import { isLoopback } from "./platform/loopback.ts";
 import type { MessagesSettings } from "./platform/settings/people-schema.ts";
@@ -36,10 +38,14 @@ import { recordMessages } from "./source/record-messages.ts";
 import { isCommand, recordedMessage, recordingHead, recordingHeadMistake, recordingLine } from "./source/recording.ts";
 import { replayMessages } from "./source/replay-messages.ts";
 import { type DataFolder, openDataFolder } from "./store/embedded/open-data-folder.ts";
+import { farReadings } from "./store/influx/far-readings.ts";
+import { siteTag } from "./store/influx/influx-line.ts";
+import { joinedReadings, localReadings } from "./store/joined-readings.ts";
 import type { Journal } from "./store/journal.ts";
 import { keepSealed } from "./store/keep-sealed.ts";
 import { type KeptWithin, keepWithin } from "./store/keep-within.ts";
 import type { Device } from "./store/message-book.ts";
+import type { ReadingPort } from "./store/reading-port.ts";
 
 /** A raw block of waveform is kept this often, until the run closes and one of them remains. */
 const SNAPSHOT_EVERY_MS = 5_000;
@@ -51,6 +57,8 @@ export interface CollectorParts {
   readonly clock: Clock;
   readonly bus: Bus;
   readonly log: Log;
+  /** How the long-term store is reached; left out where there is none. */
+  readonly longTerm?: (() => InfluxAccess) | null;
 }
 
 export interface CollectorStatus {
@@ -87,6 +95,10 @@ export type StationFreshness = Freshness & SourceTrouble;
 
 export interface Collector {
   readonly messages: MessageService | null;
+  /** Readings, wherever they are kept. */
+  readonly readings: ReadingPort;
+  /** Null where readings are kept here alone. */
+  readonly longTerm: Pick<Forwarder, "status" | "refused"> | null;
   status(): CollectorStatus;
   freshness(): readonly StationFreshness[];
   /** Takes readings that did not come by the broker. */
@@ -98,8 +110,17 @@ export interface Collector {
 }
 
 /** Opens what the product keeps on disk, for the series of this site. */
-export function openSiteData(folder: string, site: Site): DataFolder {
-  return openDataFolder(folder, seriesPlaces(site));
+export function openSiteData(
+  folder: string,
+  site: Site,
+  options: Parameters<typeof openDataFolder>[2] = {},
+): DataFolder {
+  return openDataFolder(folder, seriesPlaces(site), options);
+}
+
+/** How the site's long-term store is reached; null where there is none. Throws a Fault where what is said does not fit. */
+export function siteLongTerm(site: Site, environment: Environment): (() => InfluxAccess) | null {
+  return influxAccess(site.influx, environment.influx);
 }
 
 /** What each instrument of a station was last found to be, by the role that its readings come under. */
@@ -169,6 +190,13 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
     ...{ site, store: data.samples, journal: data.journal, clock, bus, log },
     ...(messages === null ? {} : { router: () => messageRouter(site, data.journal) }),
   });
+  const tag = siteTag(site.name);
+  const { longTerm = null } = parts;
+  const far = longTerm === null ? null : farReadings(longTerm, tag);
+  const forwarding =
+    longTerm === null
+      ? null
+      : forwarder({ access: longTerm, site: tag, store: data.samples, journal: data.journal, clock, log });
   const service = messages === null ? null : messageService(parts, messages);
   const stopping = new AbortController();
   await source.start(door.handle);
@@ -190,10 +218,13 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
     stopping.signal,
   );
   const sending = service?.run(stopping.signal);
-  const ended = Promise.all([line.run(stopping.signal), sealing, keeping, sending]).then(() => undefined);
+  const copying = forwarding?.run(stopping.signal);
+  const ended = Promise.all([line.run(stopping.signal), sealing, keeping, sending, copying]).then(() => undefined);
 
   return {
     messages: service,
+    readings: far === null ? localReadings(data.samples) : joinedReadings(data.samples, far),
+    longTerm: forwarding,
     status: () => ({ source: source.status(), intake: door.status(), lagMs: line.lagMs() }),
     freshness: () => {
       const troubleOf = sourceTroubles(data.samples, door.status(), clock.nowMs());
@@ -207,6 +238,7 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
       posted.stop();
       stopping.abort();
       await ended;
+      far?.close();
     },
   };
 }

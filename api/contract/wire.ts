@@ -328,6 +328,8 @@ const drynessSchema = z.object({
 export const runSheetSchema = z.object({
   run: runSchema,
   traces: z.array(traceSchema.extend({ before: z.array(underlaySchema) })),
+  /** Why its traces cannot be read: they are in the long-term store, which does not answer; null where they can. */
+  tracesAway: z.string().nullable(),
   snapshots: z.array(snapshotSchema),
   /** Messages of the station's source that never came, about its time. */
   missing: z.array(z.object({ messages: z.number().int(), from: instant, to: instant })),
@@ -428,6 +430,32 @@ export const doneSchema = z
   })
   .refine(bothOrNeither, bothWords);
 
+/** How the copy of readings and run values in the long-term store stands. */
+export const longTermSchema = z.object({
+  /** Host and port; null before it answered for the first time. */
+  where: z.string().nullable(),
+  version: z.string().nullable(),
+  /** Why nothing goes there now, in words; null while it does. */
+  trouble: z.object({ code: z.string(), words: z.string(), since: instant }).nullable(),
+  lastTrouble: z.object({ code: z.string(), words: z.string(), at: instant }).nullable(),
+  /** When all had gone, last. */
+  upToDate: instant.nullable(),
+  /** Readings that have not gone yet; counted by the hour where they reach back for days. */
+  behindReadings: z.number().int(),
+  /** From the oldest of them to the newest reading of its series, in source time. */
+  behindSeconds: z.number(),
+  /** Readings that went since the process began, those that went twice included. */
+  forwarded: z.number().int(),
+  /** Readings that it would not take; they stay here. */
+  refusedLines: z.number().int(),
+  /** Lines that its retention policy would not keep, since the process began. */
+  beyondRetention: z.number().int(),
+  /** Days of which fewer readings were found there than here, since the process began. */
+  shortDays: z.number().int(),
+  /** The newest refused readings, with what was said. */
+  refused: z.array(z.object({ series: z.string(), at: instant, code: z.string(), words: z.string() })),
+});
+
 export const countsSchema = z.object({
   received: z.number().int(),
   acknowledged: z.number().int(),
@@ -442,6 +470,8 @@ export const countsSchema = z.object({
   broker: z
     .object({ sessionsLost: z.number().int(), takenOver: z.number().int(), dropped: z.number().int().nullable() })
     .nullable(),
+  /** Null where readings are kept here alone. */
+  longTerm: longTermSchema.nullable(),
 });
 
 /** One message of `payload-v1.schema.json`, which says the rest: the collector reads it, field by field. */
@@ -552,6 +582,7 @@ export type WireFreshness = z.infer<typeof freshnessSchema>;
 export type WireDoorTrouble = z.infer<typeof doorTroubleSchema>;
 export type WireStation = z.infer<typeof stationSchema>;
 export type WireFloor = z.infer<typeof floorSchema>;
+export type WireLongTerm = z.infer<typeof longTermSchema>;
 export type WireQuarantine = z.infer<typeof quarantineSchema>;
 export type WireReading = z.infer<typeof readingSchema>;
 export type WireTrend = z.infer<typeof trendSchema>;

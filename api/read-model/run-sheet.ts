@@ -28,13 +28,17 @@ export async function runTraces(parts: RunSheetParts, record: RunRecord): Promis
   const before = runsBefore(parts.journal, record, chartedByPart(station, record.run));
   const answer: WireRunSheet["traces"] = [];
   for (const one of Object.values(station.series).flatMap(traced)) {
-    answer.push({ ...traceOf(parts.traces, record, one), before: await underlays(parts.traces, before, one) });
+    answer.push({ ...(await traceOf(parts.traces, record, one)), before: await underlays(parts.traces, before, one) });
   }
   return answer;
 }
 
-function traceOf(traces: Traces, { run }: RunRecord, one: Traced): Omit<WireRunSheet["traces"][number], "before"> {
-  const { tMs, value, thinned } = traces.of(run, one.id, traceColumns);
+async function traceOf(
+  traces: Traces,
+  { run }: RunRecord,
+  one: Traced,
+): Promise<Omit<WireRunSheet["traces"][number], "before">> {
+  const { tMs, value, thinned } = await traces.of(run, one.id, traceColumns);
   const { quantity, unit, kind } = one.of;
   const everyMs = one.of.everyInRunMs ?? one.of.everyMs;
   const { id: series, role, reference } = one;
@@ -50,7 +54,7 @@ async function underlays(
   if (one.of.kind === "event") return [];
   const answer: WireRunSheet["traces"][number]["before"] = [];
   for (const { run } of before) {
-    const { tMs, value } = traces.of(run, one.id, underlayColumns);
+    const { tMs, value } = await traces.of(run, one.id, underlayColumns);
     if (tMs.length > 0) answer.push({ run: run.id, tMs, value });
     await setImmediate();
   }

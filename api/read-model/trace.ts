@@ -1,5 +1,5 @@
 import type { SiteSeries } from "../../collector/platform/settings/site.ts";
-import type { SampleStore } from "../../collector/store/sample-store.ts";
+import type { ReadingPort } from "../../collector/store/reading-port.ts";
 import type { Run } from "../../spc/model/run.ts";
 import { type Thinned, thin } from "./thin.ts";
 
@@ -36,18 +36,18 @@ export const underlayColumns = 150;
 
 export interface Traces {
   /** Trace of a closed run, thinned, in milliseconds since its start. */
-  of(run: Run, series: string, columns: number): Thinned;
+  of(run: Run, series: string, columns: number): Promise<Thinned>;
 }
 
 /** Traces of closed runs never change, so the newest asked for are kept. */
-export function traceReader(samples: Pick<SampleStore, "read">, keep = 3_000): Traces {
+export function traceReader(readings: Pick<ReadingPort, "read">, keep = 3_000): Traces {
   const kept = new Map<string, Thinned>();
   return {
-    of: (run, series, columns) => {
+    of: async (run, series, columns) => {
       const key = `${run.id}|${series}|${columns}`;
       const known = kept.get(key);
       kept.delete(key);
-      const trace = known ?? thin(readTrace(samples, run, series), columns);
+      const trace = known ?? thin(await readTrace(readings, run, series), columns);
       kept.set(key, trace);
       const oldest = kept.size > keep ? kept.keys().next().value : undefined;
       if (oldest !== undefined) kept.delete(oldest);
@@ -56,13 +56,13 @@ export function traceReader(samples: Pick<SampleStore, "read">, keep = 3_000): T
   };
 }
 
-function readTrace(
-  samples: Pick<SampleStore, "read">,
+async function readTrace(
+  readings: Pick<ReadingPort, "read">,
   run: Run,
   series: string,
-): { tMs: number[]; value: (number | null)[] } {
+): Promise<{ tMs: number[]; value: (number | null)[] }> {
   // The closing event stands at the run's end and is drawn with it.
-  const found = samples.read({ series, fromMs: run.startMs, toMs: run.endMs + 1 });
+  const found = await readings.read({ series, fromMs: run.startMs, toMs: run.endMs + 1 });
   return {
     tMs: found.map((s) => s.tMs - run.startMs),
     value: found.map((s) => (s.quality === "bad" ? null : s.value)),

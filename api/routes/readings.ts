@@ -1,7 +1,7 @@
 import type { Router } from "express";
 import { endpoints } from "../contract/endpoints.ts";
 import { defaultColumns, defaultLimit } from "../contract/query.ts";
-import type { WireQuarantine, WireReading, WireTrend } from "../contract/wire.ts";
+import type { WireLongTerm, WireQuarantine, WireReading, WireTrend } from "../contract/wire.ts";
 import { cursor, cursorFields, cursorNumber, page } from "../paging.ts";
 import type { ApiParts } from "../parts.ts";
 import { Problem } from "../problem.ts";
@@ -9,8 +9,11 @@ import { traced } from "../read-model/trace.ts";
 import { instant } from "../read-model/wire-form.ts";
 import { serve } from "../serve.ts";
 
+/** Of the lines that the long-term store would not take, so many of the newest. */
+const shownRefused = 20;
+
 /** What is kept of what arrived: readings, what was refused, and how many there were. */
-export function readingRoutes(router: Router, { samples, site, process }: ApiParts): void {
+export function readingRoutes(router: Router, { samples, readings, site, process }: ApiParts): void {
   const known = new Set(site.stations.flatMap(({ series }) => Object.values(series).map(({ id }) => id)));
 
   const mustKnow = (series: string): void => {
@@ -31,15 +34,16 @@ export function readingRoutes(router: Router, { samples, site, process }: ApiPar
               takenOver: broker.takenOver.count,
               dropped: broker.dropped?.count ?? null,
             },
+      longTerm: process.longTerm === null ? null : wireLongTerm(process.longTerm),
     };
   });
 
-  serve(router, endpoints.readings, ({ query }) => {
+  serve(router, endpoints.readings, async ({ query }) => {
     const { series, limit = defaultLimit, from = Number.MIN_SAFE_INTEGER, to = Number.MAX_SAFE_INTEGER } = query;
     mustKnow(series);
     const after = query.after === undefined ? null : cursorFields(query.after, timeOf);
     const fromMs = after === null ? from : Math.max(from, after);
-    const found = samples.read({ series, fromMs, toMs: to }, { includeLate: true, limit: limit + 2 });
+    const found = await readings.read({ series, fromMs, toMs: to }, { includeLate: true, limit: limit + 2 });
     // One reading a time and series: the one at the cursor itself has been shown.
     const fresh = after === null ? found : found.filter(({ tMs }) => tMs > after);
     const items = fresh.map((one): WireReading & { tMs: number } => {
@@ -50,26 +54,44 @@ export function readingRoutes(router: Router, { samples, site, process }: ApiPar
     return { items: shown.map(({ tMs: _, ...reading }) => reading), next };
   });
 
-  serve(router, endpoints.trend, ({ query: { series, from, to, columns = defaultColumns } }): WireTrend => {
-    mustKnow(series);
-    if (from >= to) {
-      const errors = [{ place: "query/to", found: instant(to), expected: `an instant after from, ${instant(from)}` }];
-      throw new Problem(400, "bad-request", "the span ends before it begins", { errors });
-    }
-    const found = samples.trend({ series, fromMs: from, toMs: to }, columns);
-    return {
-      series,
-      columns: found.map(({ fromMs, toMs, n, min, mean, max }) => {
-        return { from: instant(fromMs), to: instant(toMs), readings: n, min, mean, max };
-      }),
-    };
-  });
+  serve(
+    router,
+    endpoints.trend,
+    async ({ query: { series, from, to, columns = defaultColumns } }): Promise<WireTrend> => {
+      mustKnow(series);
+      if (from >= to) {
+        const errors = [{ place: "query/to", found: instant(to), expected: `an instant after from, ${instant(from)}` }];
+        throw new Problem(400, "bad-request", "the span ends before it begins", { errors });
+      }
+      const found = await readings.trend({ series, fromMs: from, toMs: to }, columns);
+      return {
+        series,
+        columns: found.map(({ fromMs, toMs, n, min, mean, max }) => {
+          return { from: instant(fromMs), to: instant(toMs), readings: n, min, mean, max };
+        }),
+      };
+    },
+  );
 
   serve(router, endpoints.quarantine, ({ query: { limit = defaultLimit, after } }) => {
     const from = after === undefined ? {} : { afterId: cursorNumber(after) };
     const found = samples.quarantine({ ...from, limit: limit + 1 }).map(wireQuarantine);
     return page(found, limit, (last) => cursor(last.id));
   });
+}
+
+function wireLongTerm(longTerm: NonNullable<ApiParts["process"]["longTerm"]>): WireLongTerm {
+  const { trouble, lastTrouble, upToDateMs, ...figures } = longTerm.status();
+  return {
+    ...figures,
+    trouble: trouble === null ? null : { code: trouble.code, words: trouble.words, since: instant(trouble.sinceMs) },
+    lastTrouble:
+      lastTrouble === null ? null : { code: lastTrouble.code, words: lastTrouble.words, at: instant(lastTrouble.atMs) },
+    upToDate: upToDateMs === null ? null : instant(upToDateMs),
+    refused: longTerm
+      .refused(shownRefused)
+      .map(({ series, tMs, code, words }) => ({ series, at: instant(tMs), code, words })),
+  };
 }
 
 function timeOf([tMs, ...rest]: unknown[]): number | undefined {

@@ -1,14 +1,16 @@
 import type { Router } from "express";
+import { InfluxTrouble } from "../../collector/store/influx/influx-trouble.ts";
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
 import { endpoints } from "../contract/endpoints.ts";
 import { defaultLimit } from "../contract/query.ts";
+import type { WireRunSheet } from "../contract/wire.ts";
 import { cursor, cursorNumber, page } from "../paging.ts";
 import type { ApiParts } from "../parts.ts";
 import { Problem } from "../problem.ts";
 import { drynessSheet } from "../read-model/dryness-sheet.ts";
 import { ladleSheet } from "../read-model/ladle-sheet.ts";
 import { readingsGone, revisionsOf } from "../read-model/revisions.ts";
-import { neighbours, runMissing, runSnapshots, runTraces } from "../read-model/run-sheet.ts";
+import { neighbours, type RunSheetParts, runMissing, runSnapshots, runTraces } from "../read-model/run-sheet.ts";
 import { traceReader } from "../read-model/trace.ts";
 import { wireRun } from "../read-model/wire-form.ts";
 import { writtenOfRun } from "../read-model/written.ts";
@@ -16,7 +18,7 @@ import { serve } from "../serve.ts";
 
 export function runRoutes(router: Router, parts: ApiParts): void {
   const { journal, model, site, clock } = parts;
-  const sheet = { site, journal, samples: parts.samples, traces: traceReader(parts.samples) };
+  const sheet = { site, journal, samples: parts.samples, traces: traceReader(parts.readings) };
   const stations = new Map(site.stations.map((station) => [station.id, station]));
   const wordOf = ({ station, kind }: RunRecord["run"]): string => {
     const place = stations.get(station);
@@ -48,7 +50,7 @@ export function runRoutes(router: Router, parts: ApiParts): void {
     const points = model.pointsOfRun(record, clock.nowMs());
     return {
       run: wireRun(record, wordOf(record.run)),
-      traces: await runTraces(sheet, record),
+      ...(await tracesOrWhy(sheet, record)),
       snapshots: runSnapshots(sheet, record),
       missing: runMissing(sheet, record),
       points,
@@ -62,6 +64,19 @@ export function runRoutes(router: Router, parts: ApiParts): void {
       ...neighbours(journal, record),
     };
   });
+}
+
+/** A long-term store that does not answer costs the traces of old runs, and nothing else of their sheet. */
+async function tracesOrWhy(
+  sheet: RunSheetParts,
+  record: RunRecord,
+): Promise<Pick<WireRunSheet, "traces" | "tracesAway">> {
+  try {
+    return { traces: await runTraces(sheet, record), tracesAway: null };
+  } catch (error) {
+    if (!(error instanceof InfluxTrouble)) throw error;
+    return { traces: [], tracesAway: error.message };
+  }
 }
 
 function unknownStation(station: string, stations: readonly string[]): Problem {

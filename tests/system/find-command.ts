@@ -10,10 +10,10 @@ export function findCommand(name: string): string | undefined {
   return folders.map((folder) => join(folder, name)).find(isExecutable);
 }
 
-/** Full path of a program that a test cannot do without. */
-export function requireCommand(name: string): string {
+/** Full path of a program that a test cannot do without, of the Debian package of that name or another. */
+export function requireCommand(name: string, packageName: string = name): string {
   const path = findCommand(name);
-  if (path === undefined) throw new Error(`${name} is not on this machine: apt-get install ${name}`);
+  if (path === undefined) throw new Error(`${name} is not on this machine: apt-get install ${packageName}`);
   return path;
 }
 

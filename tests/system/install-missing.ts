@@ -4,15 +4,23 @@ import { withoutServiceStarts } from "./without-service-starts.ts";
 
 interface SystemNeed {
   readonly command: string;
+  /** Debian package that it comes in, where that has another name. */
+  readonly package?: string;
   readonly why: string;
   /** Service that the package brings along and we do not want. */
   readonly service?: string;
 }
 
-/** What the tests need of the system: each program carries the name of its Debian package. */
+/** What the tests need of the system. */
 export const systemNeeds: readonly SystemNeed[] = [
   { command: "chromium", why: "the browser tests drive the pages in it" },
   { command: "mosquitto", why: "the external broker is tested against a real one", service: "mosquitto" },
+  {
+    command: "influxd",
+    package: "influxdb",
+    why: "the long-term store is tested against a real one",
+    service: "influxdb",
+  },
   { command: "strace", why: "shows that a commit is on disk before its PUBACK is written" },
 ];
 
@@ -23,7 +31,7 @@ export const systemNeeds: readonly SystemNeed[] = [
 export function installMissing(print: (line: string) => void): { readonly ok: boolean; readonly say: string } {
   const missing = systemNeeds.filter(({ command }) => findCommand(command) === undefined);
   if (missing.length === 0) return { ok: true, say: "" };
-  const names = missing.map(({ command }) => command);
+  const names = missing.map((need) => need.package ?? need.command);
   for (const { command, why } of missing) print(`missing: ${command} (${why})`);
   const line = `apt-get install -y --no-install-recommends ${names.join(" ")}`;
   const root = process.getuid?.() === 0;
@@ -38,7 +46,9 @@ export function installMissing(print: (line: string) => void): { readonly ok: bo
     // Nor may it start by itself when the machine does.
     for (const { service } of missing) if (service !== undefined) unattended("update-rc.d", [service, "disable"]);
   });
-  const still = names.filter((name) => findCommand(name) === undefined);
+  const still = missing
+    .filter(({ command }) => findCommand(command) === undefined)
+    .map((need) => need.package ?? need.command);
   return still.length === 0
     ? { ok: true, say: "" }
     : { ok: false, say: `apt could not install ${still.join(", ")}; what it said stands above. By hand: ${line}` };

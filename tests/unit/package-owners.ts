@@ -1,6 +1,7 @@
 /** Which folders may use which package of npm; DEVELOPERS.md gives each its reason, and a test holds the two together. */
 export const packageOwners: Readonly<Record<string, readonly string[]>> = {
   "@fontsource-variable/atkinson-hyperlegible-next": ["dashboard"],
+  "@influxdata/influxdb-client": ["collector/store/influx"],
   "@node-rs/argon2": ["api/people", "collector/source"],
   "@preact/signals": ["dashboard"],
   "@stdlib/math-base-special-gammaln": ["spc/library"],

@@ -10,12 +10,23 @@ export class InfluxTrouble extends Error {
   readonly code: InfluxCode;
   /** By its word, in milliseconds, 0 where it said nothing. */
   readonly retryAfterMs: number;
+  /** Lines at fault, counted from 1, where it lists them; all others are stored. */
+  readonly listed: readonly { readonly line: number; readonly words: string }[];
+  /** How many lines it says it dropped; null where it does not say. */
+  readonly dropped: number | null;
 
-  constructor(kind: TroubleKind, code: InfluxCode, message: string, retryAfterMs = 0) {
+  constructor(
+    kind: TroubleKind,
+    code: InfluxCode,
+    message: string,
+    more: Partial<Pick<InfluxTrouble, "retryAfterMs" | "listed" | "dropped">> = {},
+  ) {
     super(message);
     this.kind = kind;
     this.code = code;
-    this.retryAfterMs = retryAfterMs;
+    this.retryAfterMs = more.retryAfterMs ?? 0;
+    this.listed = more.listed ?? [];
+    this.dropped = more.dropped ?? null;
   }
 }
 
@@ -60,16 +71,30 @@ export function troubleOf(status: number, said: string, retryAfterMs: number, wh
     );
   }
   if (status === 400 || status === 413 || status === 422) {
+    const dropped = /dropped=(\d+)/.exec(said)?.[1];
     const code = /beyond retention policy/.test(said) ? "influx-beyond-retention" : "influx-line-refused";
-    return new InfluxTrouble("refused", code, words);
+    const more = { listed: listedLines(said), dropped: dropped === undefined ? null : Number(dropped) };
+    return new InfluxTrouble("refused", code, words, more);
   }
-  const busy = status === 429 || status === 503;
-  return new InfluxTrouble(
-    "away",
-    busy ? "influx-busy" : "influx-away",
-    `${where} answers ${status}: ${words}`,
-    retryAfterMs,
-  );
+  const code = status === 429 || status === 503 ? "influx-busy" : "influx-away";
+  return new InfluxTrouble("away", code, `${where} answers ${status}: ${words}`, { retryAfterMs });
+}
+
+/** Version 3 stores the good lines and lists the others, each with its number. */
+function listedLines(said: string): InfluxTrouble["listed"] {
+  let body: unknown;
+  try {
+    body = JSON.parse(said);
+  } catch {
+    // Versions 1 and 2 answer in other words, and then nothing is listed.
+    return [];
+  }
+  const list = (body as { readonly data?: unknown } | null)?.data;
+  if (!Array.isArray(list)) return [];
+  return list.flatMap((one: { readonly line_number?: unknown; readonly error_message?: unknown } | null) => {
+    const line = one?.line_number;
+    return typeof line === "number" ? [{ line, words: String(one?.error_message ?? "refused") }] : [];
+  });
 }
 
 /** `Retry-After` in milliseconds: whole seconds, or a date; 0 for anything else. */

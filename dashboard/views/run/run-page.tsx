@@ -39,6 +39,10 @@ export function RunPage({ id }: { readonly id: string }): JSX.Element {
             <p class="note">Imported: no trace behind this dot. What the site's own records said stands beside.</p>
           ) : sheet.run.closedBy === "by-hand" ? (
             <p class="note">Measured by a person: no trace behind this dot. What was written down stands beside.</p>
+          ) : sheet.tracesAway !== null ? (
+            <p class="note" role="status">
+              The trace of this run is in the long-term store, which cannot be read now: {sheet.tracesAway}
+            </p>
           ) : sheet.traces.length === 0 ? (
             <p class="note">No trace of this run is in the store any more.</p>
           ) : (

@@ -219,6 +219,7 @@ test("counts say what became of everything that arrived", async () => {
     quarantined: 5,
     clockOffsets: { "GW-PR": -90 },
     broker: null,
+    longTerm: null,
   };
   expect(counts).toEqual({ ...received, sequenceGaps: {} });
   const message = (sequence: number) => incoming([], { source: "GW-PR", sequence });

@@ -17,6 +17,8 @@ import type { PersonSettings } from "../../../collector/platform/settings/people
 import type { Site } from "../../../collector/platform/settings/site.ts";
 import { messageWords, openSiteData, sitePost } from "../../../collector/start.ts";
 import type { DataFolder } from "../../../collector/store/embedded/open-data-folder.ts";
+import { localReadings } from "../../../collector/store/joined-readings.ts";
+import type { ReadingPort } from "../../../collector/store/reading-port.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 import { addTestSessions } from "./test-sessions.ts";
 
@@ -48,6 +50,8 @@ export interface ApiOptions {
   /** Whether the signed-out may look and send; they may, unless told otherwise. */
   readonly open?: boolean;
   readonly budget?: SocketBudget;
+  readonly readings?: ReadingPort;
+  readonly longTerm?: ProcessStatus["longTerm"];
   readonly pace?: LivePace;
   /** Fills the journal and store before the read model is built. */
   readonly before?: (data: DataFolder, site: Site) => void;
@@ -96,6 +100,7 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
   const app = createApp({
     ...{ site, samples, journal, bus, clock, model, report, access, version: "0.0.0" },
     post: posted.take,
+    readings: options.readings ?? localReadings(samples),
     process: {
       lacking: () => lacking,
       source: () => ({ connected: true, unacknowledged: 3, reconnects: 1, broker: options.broker ?? null }),
@@ -104,6 +109,7 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
       lagMs: () => new Map([["PR-01", 1500]]),
       freshness,
       liveClients: () => live.clients,
+      longTerm: options.longTerm ?? null,
     },
     messages: {
       ...messageWords(site),

@@ -24,7 +24,7 @@ function trace(over: Partial<Trace>): Trace {
 
 function sheet(over: Partial<WireRunSheet> = {}): WireRunSheet {
   return {
-    ...{ byHand: [], revisions: [], readingsGone: [], ladle: null, dryness: null },
+    ...{ byHand: [], tracesAway: null, revisions: [], readingsGone: [], ladle: null, dryness: null },
     run: {
       id: runAt(0),
       station: "PR-01",
