@@ -41,10 +41,10 @@ export interface ForwardRig {
 }
 
 /** A store with a forwarder behind it, on a clock that goes a thousand times as fast. */
-export function forwardRig(access: () => InfluxAccess, speed = 1_000): ForwardRig {
+export function forwardRig(access: () => InfluxAccess, speed = 1_000, startMs = Date.UTC(2026, 5, 1)): ForwardRig {
   const folder = temporaryFolder();
   const open = (): SampleStore => openSampleStore(folder.path, places, { holdForLongTerm: true });
-  const clock = fastClock(Date.UTC(2026, 5, 1), speed);
+  const clock = fastClock(startMs, speed);
   const journal = memoryJournal();
   const said: Record<string, unknown>[] = [];
   const log: Log = openLog("info", { write: (line) => void said.push(JSON.parse(line)) });

@@ -5,6 +5,7 @@ import { eventually } from "../../eventually.ts";
 import { type InfluxServer, influxdb } from "../influxdb.ts";
 import { pressure, reading } from "../store/incoming.ts";
 import { accessTo, dayMs, type ForwardRig, forwardRig } from "./forward-rig.ts";
+import { expectSameCounts } from "./same-counts.ts";
 
 const t0 = Date.UTC(2026, 4, 20);
 const oven = "AO-1/t1";
@@ -32,22 +33,7 @@ function readings(series: string, count: number, fromMs = t0, everyMs = 10_000):
   );
 }
 
-/** By series and UTC day, here and there. */
-async function same(): Promise<void> {
-  const there = new Map<string, number>();
-  const rows = await ask(
-    `SELECT count("mark") FROM "reading" WHERE time >= 0 AND time < '2030-01-01' GROUP BY time(1d), "series" fill(none)`,
-  );
-  for (const row of rows) if (row["count"] !== 0) there.set(`${row["series"]} ${row["time"]}`, Number(row["count"]));
-  const here = new Map<string, number>();
-  for (const series of rig.store().seriesNames()) {
-    for (const { tMs } of rig.store().read({ series, fromMs: 0, toMs: 1e14 }, { includeLate: true })) {
-      const day = `${series} ${Math.floor(tMs / dayMs) * dayMs}`;
-      here.set(day, (here.get(day) ?? 0) + 1);
-    }
-  }
-  expect(Object.fromEntries([...there].sort())).toEqual(Object.fromEntries([...here].sort()));
-}
+const same = () => expectSameCounts(rig.store(), server, `d${database}`);
 
 test("open readings, sealed ones and late ones all go there, once each, with their marks and attributes", async () => {
   rig.add(readings(pressure, 20_000));
