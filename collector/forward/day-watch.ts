@@ -17,7 +17,7 @@ const MOST_TRIED = 10_000;
 
 /**
  * Decides which day is compared when. After each connection all days, the newest first; then what was forwarded lately
- * every quarter of an hour, and all days once a day. Where a day falls short the days before it are looked at at once.
+ * every quarter of an hour, the newest day at least, and all days once a day. Where a day falls short the days before it are looked at at once.
  */
 export interface DayWatch {
   /** Looks at a day when one is due; between chunks only such as have waited for long. */
@@ -102,7 +102,8 @@ export function dayWatch(parts: {
     if (unseen === null) {
       if (clock.nowMs() - unseenMs < UNSEEN_EVERY_MS) return false;
       unseenMs = clock.nowMs();
-      unseen = firstUnseenDay(store);
+      // The newest day once more where all was seen: a store that was put back to an old state says nothing of it.
+      unseen = firstUnseenDay(store) ?? daysKept(store)?.last ?? null;
       if (unseen === null) return false;
     }
     const last = daysKept(store)?.last ?? unseen;

@@ -14,6 +14,23 @@ beforeAll(async () => {
       takenOver: { count: 4, lastMs: Date.now() - 11 * 60_000 },
       dropped: { count: 120, lastMs: Date.now() - 60_000 },
     },
+    longTerm: {
+      status: () => ({
+        ...{ where: "InfluxDB at influx:8086", version: "1.6.7", upToDateMs: null, lastTrouble: null },
+        trouble: { code: "influx-away", words: "InfluxDB at influx:8086 does not answer", sinceMs: 1_764_057_912_345 },
+        ...{
+          behindReadings: 5_000,
+          behindSeconds: 86_400,
+          forwarded: 12,
+          refusedLines: 1,
+          beyondRetention: 2,
+          shortDays: 3,
+        },
+      }),
+      refused: () => [
+        { series: "PR-01/pressure", tMs: 1_764_057_912_345, code: "influx-line-refused", words: "conflict", line: "x" },
+      ],
+    },
     before: ({ samples }) =>
       samples.commit([1, 2, 5].map((sequence) => incoming([], { source: "GW-PR", sequence, receivedMs: Date.now() }))),
   });
@@ -39,6 +56,13 @@ test("what befell the broker's session, what never came and whose clock is off s
     "steadypour_unconfirmed_messages_total 2",
     'steadypour_sequence_missing{source="GW-PR"} 2',
     'steadypour_source_clock_offset_seconds{source="GW-PR"} -90',
+    "steadypour_long_term_working 0",
+    "steadypour_long_term_behind_readings 5000",
+    "steadypour_long_term_behind_seconds 86400",
+    "steadypour_long_term_forwarded_total 12",
+    "steadypour_long_term_refused_lines_total 1",
+    "steadypour_long_term_beyond_retention_total 2",
+    "steadypour_long_term_short_days_total 3",
   ]) {
     expect(text.split("\n")).toContain(line);
   }
@@ -49,6 +73,13 @@ test("and in the counts", async () => {
     sequenceGaps: { "GW-PR": 2 },
     clockOffsets: { "GW-PR": -90 },
     broker: { sessionsLost: 1, takenOver: 4, dropped: 120 },
+    longTerm: {
+      ...{ where: "InfluxDB at influx:8086", version: "1.6.7", behindReadings: 5_000, refusedLines: 1, upToDate: null },
+      trouble: { code: "influx-away", since: "2025-11-25T08:05:12.345Z" },
+      refused: [
+        { series: "PR-01/pressure", at: "2025-11-25T08:05:12.345Z", code: "influx-line-refused", words: "conflict" },
+      ],
+    },
   });
 });
 
