@@ -84,8 +84,8 @@ export function readingFeed(store: SampleStore, lines: LineWriter): ReadingFeed 
     return from - 1;
   };
 
-  const takeBehind = (chunk: Chunk, bytes: number): void => {
-    const room = { lines: BEHIND_LINES, bytes };
+  const takeBehind = (chunk: Chunk, lines: number, bytes: number): void => {
+    const room = { lines, bytes };
     for (const { id, series, fromMs, toMs } of book.behind(NOTES + notesTaken.size)) {
       if (room.lines <= 0 || room.bytes <= 0) return;
       const left = notesTaken.get(id);
@@ -123,8 +123,9 @@ export function readingFeed(store: SampleStore, lines: LineWriter): ReadingFeed 
   return {
     next: () => {
       const chunk: Chunk = { samples: [], lines: [], until: new Map(), behind: [], mayBeThere: [], refused: [] };
-      takeBehind(chunk, CHUNK_BYTES / 2);
-      takeFresh(chunk, CHUNK_BYTES / 2);
+      takeBehind(chunk, BEHIND_LINES, CHUNK_BYTES / 3);
+      takeFresh(chunk, CHUNK_BYTES / 3);
+      takeBehind(chunk, CHUNK_LINES - chunk.lines.length, CHUNK_BYTES / 3);
       return chunk;
     },
     reset: () => {

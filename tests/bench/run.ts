@@ -2,11 +2,13 @@ import { batch100Sealed } from "./batch100-sealed.ts";
 import type { Bench, BenchResult } from "./bench.ts";
 import { diskHumidity, diskOven, diskSteam } from "./disk-bytes.ts";
 import { embeddedSingle } from "./embedded-single.ts";
+import { influxForward } from "./influx-forward.ts";
 import { pipelineDay } from "./pipeline-day.ts";
 import { plantDay } from "./plant-day.ts";
 import { priceSlider } from "./price-slider.ts";
 import { publishToFrame } from "./publish-to-frame.ts";
 import { qos1Single } from "./qos1-single.ts";
+import { readFar } from "./read-far.ts";
 import { studyCsv } from "./study-csv.ts";
 import { trendYearHeads, trendYearRollup } from "./trend-year.ts";
 import { xbarSRules } from "./xbar-s-rules.ts";
@@ -25,6 +27,7 @@ const benches: readonly Bench[] = [
     diskOven,
     diskHumidity,
   ],
+  ...[influxForward, readFar],
   ...[xbarSRules, xbarSVersusR, priceSlider, studyCsv, plantDay, pipelineDay],
 ];
 
