@@ -111,7 +111,8 @@ function Strip(props: StationCellProps & { readonly main: Charted; readonly stal
       }),
     [main.characteristic, main.points, picture.flags, width, stripHeight, stale],
   );
-  return <StripMark model={model} stale={stale} />;
+  // For a moment, while the window is made narrower, there is no room for it.
+  return width > 0 ? <StripMark model={model} stale={stale} /> : <></>;
 }
 
 function Latest({ main }: { readonly main: Charted }): JSX.Element {

@@ -87,7 +87,7 @@ function AccountRow({
         {closed ? ", closed" : ""}.{" "}
         <span class="light">
           {account.hasPassword ? "password" : "no password yet"}, {account.hasPin ? "PIN" : "no PIN"},{" "}
-          {account.sessions === 0 ? "signed in nowhere" : `signed in ${account.sessions} times`}
+          {signedIn(account.sessions)}
         </span>{" "}
         <button type="button" class="plain small" aria-expanded={open.value} onClick={() => (open.value = !open.value)}>
           Change<span class="unseen"> {account.name}</span> …
@@ -135,6 +135,11 @@ function AccountRow({
       </p>
     </li>
   );
+}
+
+function signedIn(sessions: number): string {
+  if (sessions === 0) return "signed in nowhere";
+  return sessions === 1 ? "signed in once" : `signed in ${sessions} times`;
 }
 
 function AddAccount({ added }: { readonly added: () => void }): JSX.Element {
