@@ -1,4 +1,4 @@
-import { type CommonState, commonCause, type Feeder, noCommon } from "../../spc/health/common-cause.ts";
+import { type CommonState, commonCause, type Feeder, goesOn, noCommon } from "../../spc/health/common-cause.ts";
 import type { CommonCause, JournalEntry, StoredEntry } from "../../spc/model/journal-entry.ts";
 import type { FlagLabel } from "../../spc/model/signal.ts";
 import type { Site } from "../platform/settings/site.ts";
@@ -39,6 +39,8 @@ export function commonWatch(site: Site, journal: Journal): CommonWatch {
   const states = new Map<string, CommonState>();
   const opened = new Map<string, Opened>();
   const placed = new Set<string>();
+  /** Feeder and common flag, by the flag that stands under it. */
+  const under = new Map<string, Pick<CommonCause, "feeder" | "flag">>();
   let seq = 0;
 
   const take = (entry: StoredEntry): readonly CommonCause[] => {
@@ -54,14 +56,27 @@ export function commonWatch(site: Site, journal: Journal): CommonWatch {
       return [];
     }
     const opening = openedBy(entry, site);
-    if (opening === null || opened.has(opening.flag)) return [];
+    if (opening === null) return [];
+    if (opened.has(opening.flag)) {
+      lasts(opening);
+      return [];
+    }
     opened.set(opening.flag, opening);
     return placed.has(opening.flag) ? [] : found(opening);
+  };
+
+  /** A further signal of a flag under a group that is still the feeder's newest. */
+  const lasts = ({ flag, atMs }: Opened): void => {
+    const above = under.get(flag);
+    const state = above === undefined ? undefined : states.get(above.feeder);
+    if (above === undefined || state?.group?.flag !== above.flag) return;
+    states.set(above.feeder, goesOn(state, atMs));
   };
 
   /** What the journal says already stands, whatever we would find now. */
   const learn = ({ flag, feeder, child, atMs }: CommonCause): void => {
     placed.add(child);
+    under.set(child, { feeder, flag });
     const state = states.get(feeder) ?? noCommon;
     const same = state.group?.flag === flag ? state.group : null;
     const group = {
@@ -84,6 +99,7 @@ export function commonWatch(site: Site, journal: Journal): CommonWatch {
         const child = opened.get(one.flag)!;
         if (placed.has(child.flag)) return [];
         placed.add(child.flag);
+        under.set(child.flag, { feeder: id, flag });
         const { station, atMs, label, late } = child;
         return [
           {

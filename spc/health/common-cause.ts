@@ -15,7 +15,7 @@ export interface Opening {
 export interface CommonState {
   /** Openings that may still become part of a group, in the order in which they were found. */
   readonly loose: readonly Opening[];
-  /** The newest group: flags that open within five minutes of its last one join it. */
+  /** The newest group: flags that open within five minutes of its last one, or of its last signal, join it. */
   readonly group: { readonly flag: string; readonly firstMs: number; readonly lastMs: number } | null;
 }
 
@@ -63,6 +63,22 @@ export function commonCause(
   const flag = `${feeder.id}:common:${new Date(firstMs).toISOString().replaceAll(/[-:.]/g, "")}`;
   const rest = loose.filter((one) => !together.includes(one));
   return { state: { loose: rest, group: { flag, firstMs, lastMs: Math.max(...times) } }, flag, joined: together };
+}
+
+/**
+ * Goes on: a flag of the group got another signal, so what acts on its stations is not over.
+ *
+ * @shape   the state, and the source time of the signal
+ * @unit    ms, source time
+ * @method  the group reaches to it if it is within five minutes of what it reaches over; else nothing changes
+ * @cost    O(1)
+ * @source  common practice, no source
+ * @checked tests/unit/spc/health/common-cause.test.ts
+ */
+export function goesOn(state: CommonState, atMs: number): CommonState {
+  const { group } = state;
+  if (group === null || atMs <= group.lastMs || !near(atMs, group.firstMs, group.lastMs)) return state;
+  return { ...state, group: { ...group, lastMs: atMs } };
 }
 
 function near(atMs: number, firstMs: number, lastMs: number): boolean {

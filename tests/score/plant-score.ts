@@ -11,8 +11,7 @@ import { chanceRows } from "./compare/chance-rows.ts";
 import { type Compared, type FaultRow, faultRows } from "./compare/fault-rows.ts";
 import { type Links, linksOf } from "./compare/links.ts";
 import { type LawSums, lawOf, pooledSums } from "./compare/process-laws.ts";
-import { type Injected, randomFaults } from "./plan/random-faults.ts";
-import { sizedFaults } from "./plan/sized-faults.ts";
+import { type Injected, kindsAt, randomFaults } from "./plan/random-faults.ts";
 import { type Door, watchPayloads } from "./watch/by-payloads.ts";
 import { watchRuns } from "./watch/by-runs.ts";
 import { faultFree } from "./watch/fault-free.ts";
@@ -94,7 +93,7 @@ function injectedOf({ faults, depth }: Asked, key: PlantKey, endMs: number): Inj
   if (faults === "none") return [];
   if (faults === "random") return randomFaults(key, endMs, depth);
   return thirtyDayFaults(key.firstMs).flatMap((fault): Injected[] => {
-    const sized = sizedFaults.find(({ name, places }) => name === fault.name && places.includes(fault.station));
+    const sized = kindsAt(depth).find(({ name, places }) => name === fault.name && places.includes(fault.station));
     if (sized === undefined || fault.fromMs >= endMs) return [];
     const times = sized.matters === null ? null : (fault.size ?? 1) / sized.matters;
     return [{ fault, fromMs: fault.fromMs, toMs: Math.min(fault.toMs, endMs), times, sized }];

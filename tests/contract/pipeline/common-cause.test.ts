@@ -80,6 +80,17 @@ test("the fourth joins, and a restart finds nothing anew", async () => {
   expect(rig.data().journal.read({})).toEqual(before);
 });
 
+test("while the presses under it go on signalling, one that flags later joins as well, also over a restart", async () => {
+  open();
+  for (let place = 0; place < 8; place += 1) {
+    if (place === 5) rig.restart();
+    await round(place, place < 7 ? ["PR-02", "PR-03", "PR-04"] : presses);
+  }
+  const parents = flags().filter(({ common }) => common !== undefined);
+  expect(parents).toHaveLength(1);
+  expect(parents[0]).toMatchObject({ says: "steam header BO-1: all 4 presses" });
+});
+
 test("one press, or two, have nothing in common", async () => {
   open();
   await round(0, ["PR-03"]);

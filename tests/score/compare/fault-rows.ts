@@ -67,9 +67,11 @@ interface Index {
   readonly points: ReadonlyMap<string, readonly PointRecord[]>;
   readonly faulty: ReadonlyMap<string, RunRecord>;
   readonly twin: ReadonlyMap<string, RunRecord>;
+  /** When each flag of the plant with faults got its first signal. */
+  readonly openedMs: ReadonlyMap<string, number>;
 }
 
-function indexOf({ twin, trueFaulty, trueTwin }: Compared): Index {
+function indexOf({ twin, faulty, trueFaulty, trueTwin }: Compared): Index {
   const points = new Map<string, PointRecord[]>();
   for (const entry of twin) {
     if (entry.kind !== "point") continue;
@@ -79,7 +81,13 @@ function indexOf({ twin, trueFaulty, trueTwin }: Compared): Index {
     else known.push(entry.body);
   }
   const byRun = (records: readonly RunRecord[]) => new Map(records.map((record) => [record.run.id, record]));
-  return { points, faulty: byRun(trueFaulty), twin: byRun(trueTwin) };
+  const openedMs = new Map<string, number>();
+  for (const entry of faulty) {
+    if (entry.kind !== "signal") continue;
+    const { flag, atMs } = entry.body.signal;
+    openedMs.set(flag, Math.min(atMs, openedMs.get(flag) ?? atMs));
+  }
+  return { openedMs, points, faulty: byRun(trueFaulty), twin: byRun(trueTwin) };
 }
 
 function rowOf(seed: number, one: Injected, all: Compared, beyond: Beyond, index: Index): FaultRow {
@@ -125,11 +133,14 @@ function rowOf(seed: number, one: Injected, all: Compared, beyond: Beyond, index
       null,
     ),
     charts: charts.map(({ characteristic, side }) => `${characteristic} ${side}`),
-    flags: shownFlags(right, beyond),
+    flags: shownFlags(
+      right.filter(({ flag }) => (index.openedMs.get(flag) ?? 0) >= fromMs),
+      beyond,
+    ),
   };
 }
 
-/** How many flags there are of it, and how many are left once those under a common cause count as one. */
+/** How many flags it opened, and how many are left once those under a common cause count as one. */
 function shownFlags(signals: Beyond["signals"], { commons }: Beyond): FaultRow["flags"] {
   const parents = new Map(commons.map(({ child, flag }) => [child, flag]));
   const all = new Set(signals.map(({ flag }) => flag));
@@ -184,8 +195,8 @@ function chartCase(
     ({ atMs, location }) => atMs >= fromMs && atMs <= Math.min(endMs, toMs + tailMs) && location.value !== null,
   );
   const ruled = set !== undefined && characteristic.rules.includes("beyond-limit");
-  // Limits that nobody could set are no chart; a specification alone is one where the settings want no other rule.
-  if (law === undefined || (!ruled && (characteristic.rules.length > 0 || specification === null))) return nothing;
+  // A specification judges whether or not limits could be set.
+  if (law === undefined || (!ruled && specification === null)) return nothing;
   const runs = runsOfPoint(characteristic);
   // What never varies while all is well stands off by more than any line is away.
   const sd = Math.max(law.sd / Math.sqrt(runs), 1e-9);

@@ -46,6 +46,8 @@ export function pooledSums(all: readonly LawSums[]): LawSums {
 }
 
 export function lawOf({ n, m2, m3, m4, products, pairs, step }: LawSums): ProcessLaw {
+  // What never varies leans on nothing.
+  if (m2 === 0) return { n, sd: 0, skewness: 0, excess: 0, acf: [], step: 0 };
   const variance = m2 / n;
   const sd = Math.sqrt(variance);
   return {
@@ -55,6 +57,6 @@ export function lawOf({ n, m2, m3, m4, products, pairs, step }: LawSums): Proces
       const rho = sum / pairs[k]! / variance;
       return Math.abs(rho) < 2 / Math.sqrt(pairs[k]!) ? 0 : rho;
     }),
-    step: sd > 0 ? step / sd : 0,
+    step: step / sd,
   };
 }

@@ -1,4 +1,4 @@
-import { randomAt } from "../../../simulator/random.ts";
+import { quickNormal, randomAt } from "../../../simulator/random.ts";
 import type { Dependence } from "../../../spc/charts/ewma-width.ts";
 import { ewmaVariance } from "../../../spc/charts/ewma-width.ts";
 import type { Side } from "../../../spc/model/signal.ts";
@@ -83,15 +83,15 @@ function signalsAt(
   const kick = Math.sqrt(1 - dependence.phi ** 2);
   let missed = 0;
   for (let trial = 0; trial < trials; trial += 1) {
-    const random = randomAt(20261125, "score", trial, "run-length");
-    const centre = errors.centre * random.normal();
-    const half = width * deviation * Math.max(0.2, 1 + errors.sigma * random.normal());
-    let state = random.normal();
+    const normal = quickNormal(randomAt(20261125, "score", trial, "run-length"));
+    const centre = errors.centre * normal();
+    const half = width * deviation * Math.max(0.2, 1 + errors.sigma * normal());
+    let state = normal();
     let mean = 0;
     let at = -before;
     for (; at < shifts.length; at += 1) {
-      state = dependence.phi * state + kick * random.normal();
-      const value = leaning * state + own * random.normal() + (at < 0 ? 0 : sign * shifts[at]!);
+      state = dependence.phi * state + kick * normal();
+      const value = leaning * state + own * normal() + (at < 0 ? 0 : sign * shifts[at]!);
       mean = lambda * value + (1 - lambda) * mean;
       if (at < 0) continue;
       if (chart.limits && mean - centre > half) break;

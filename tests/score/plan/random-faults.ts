@@ -33,7 +33,7 @@ interface Busy {
  */
 export function randomFaults(key: PlantKey, toMs: number, depth: "full" | "runs"): Injected[] {
   const random = randomAt(key.seed, "score", 0, "faults");
-  const kinds = depth === "full" ? [...sizedFaults, ...ofInstruments()] : sizedFaults.filter(atRuns);
+  const kinds = kindsAt(depth);
   const schedules = schedulesOf(key);
   const busy: Busy[] = [];
   const chosen: Injected[] = [];
@@ -49,8 +49,10 @@ export function randomFaults(key: PlantKey, toMs: number, depth: "full" | "runs"
   return chosen.sort((a, b) => a.fromMs - b.fromMs);
 }
 
-function atRuns({ traceShift }: SizedFault): boolean {
-  return traceShift === undefined;
+/** Faults that only the raw trace shows are injected at full depth alone. */
+export function kindsAt(depth: "full" | "runs"): readonly SizedFault[] {
+  if (depth === "full") return [...sizedFaults, ...ofInstruments()];
+  return sizedFaults.filter(({ traceShift }) => traceShift === undefined);
 }
 
 function ofInstruments(): SizedFault[] {

@@ -47,7 +47,7 @@ export const sizedFaults: readonly SizedFault[] = [
   { name: "stuck-pressure", places: presses, matters: null, times: once, hours: [1, 3], traceShift: -50 },
   { name: "plugged-line", places: presses, matters: 0.125, times: usual, hours: [1, 4], traceShift: 5 },
   {
-    ...{ name: "zero-drift", places: presses, matters: 4, times: once, hours: [48, 48], traceShift: 3 },
+    ...{ name: "zero-drift", places: presses, matters: 4, times: once, hours: [48, 48] },
     drift: { aDay: 0.02 / 7, matters: 0.02 },
   },
   { name: "slow-thermocouple", places: presses, matters: 1, times: usual, hours: [1, 4], traceShift: -5 },
@@ -85,7 +85,7 @@ export const sizedFaults: readonly SizedFault[] = [
     places: ["SL-A", "SL-F"],
     matters: 0.5,
     times: usual,
-    hours: [8, 16],
+    hours: [20, 30],
     also: [["slurry.saw_free", "above"]],
   },
   {
@@ -93,11 +93,11 @@ export const sizedFaults: readonly SizedFault[] = [
     places: ["SL-A", "SL-F"],
     matters: 0.67,
     times: usual,
-    hours: [8, 16],
+    hours: [16, 24],
     also: [["slurry.saw_free", "below"]],
   },
   {
-    ...{ name: "drain-short", places: ["RD-1"], matters: 1, times: usual, hours: [4, 8] },
+    ...{ name: "drain-short", places: ["RD-1"], matters: 1, times: usual, hours: [10, 16] },
     also: [
       ["dip.drain_time", "below"],
       ["dip.wet_per_area", "above"],
@@ -117,8 +117,8 @@ export const sizedFaults: readonly SizedFault[] = [
     places: dryers,
     matters: 1,
     times: [0.5, 1, 1.5, 2],
-    hours: [14, 14],
-    whole: 2,
+    hours: [28, 28],
+    whole: 4,
     also: [["dry.t_end", "above"]],
   },
   {
@@ -138,9 +138,8 @@ export const sizedFaults: readonly SizedFault[] = [
     times: [0.5, 1, 2, 4, 8],
     hours: [14, 14],
     whole: 2,
-    traceShift: 5,
   },
-  { name: "probe-slow", places: dryers, matters: 0.35, times: [0.5, 1, 2, 2.8], hours: [14, 14], whole: 2 },
+  { name: "probe-slow", places: dryers, matters: 0.35, times: [0.5, 1, 2, 2.8], hours: [28, 28], whole: 4 },
   {
     name: "witness-touches",
     places: dryers,
@@ -148,10 +147,9 @@ export const sizedFaults: readonly SizedFault[] = [
     times: [0.5, 1, 1.5],
     hours: [14, 14],
     whole: 2,
-    traceShift: -10,
   },
   { name: "motor-out", places: tables, matters: null, times: once, hours: [1, 4], also: [["vib.motors", "above"]] },
-  { name: "lost-sync", places: tables, matters: null, times: once, hours: [1, 4], traceShift: -19 },
+  { name: "lost-sync", places: tables, matters: null, times: once, hours: [1, 4] },
   { name: "bearing", places: tables, matters: 0.03, times: [0.5, 1, 2, 4, 10], hours: [3, 8] },
   {
     name: "loose-clamp",
@@ -171,7 +169,7 @@ export const sizedFaults: readonly SizedFault[] = [
   },
   { name: "drive-slow", places: tables, matters: 0.25, times: usual, hours: [3, 8] },
   { name: "cable-intermittent", places: tables, matters: 1, times: once, hours: [2, 6], traceShift: -10 },
-  { name: "phase-lost", places: tables, matters: 1, times: usual, hours: [2, 6], traceShift: 10 },
+  { name: "phase-lost", places: tables, matters: 1, times: usual, hours: [2, 6] },
   { name: "short-fill", places: tables, matters: 1, times: usual, hours: [2, 6] },
   {
     ...{
@@ -190,8 +188,8 @@ export const sizedFaults: readonly SizedFault[] = [
     places: ["PO-F"],
     matters: 1,
     times: [0.5, 1, 1.25, 1.5, 2],
-    hours: [8.5, 8.5],
-    whole: 4,
+    hours: [17.2, 17.2],
+    whole: 8,
     also: [
       ["ladle.first", "below"],
       ["ladle.dip", "below"],
@@ -207,18 +205,18 @@ export const sizedFaults: readonly SizedFault[] = [
     also: [["ladle.first", "below"]],
   },
   {
-    ...{ name: "pyrometer-soot", places: ["PO-F"], matters: 1, times: once, hours: [48, 48], traceShift: -3 },
+    ...{ name: "pyrometer-soot", places: ["PO-F"], matters: 1, times: once, hours: [48, 48] },
     drift: { aDay: 0.4 * 90, matters: 13 },
   },
-  { name: "wet-tip", places: ["PO-F"], matters: 0.52, times: usual, hours: [8.5, 8.5], whole: 4, traceShift: 4 },
+  { name: "wet-tip", places: ["PO-F"], matters: 0.52, times: usual, hours: [8.5, 8.5], whole: 4 },
   { name: "reading-repeated", places: ["PO-F", "PO-A"], matters: null, times: once, hours: [12, 18], traceShift: 4 },
   { name: "pour-interrupted", places: ["PO-A", "PO-F"], matters: 0.34, times: usual, hours: [2, 4] },
   { name: "spill", places: ["PO-A", "PO-F"], matters: 0.5, times: usual, hours: [2, 5] },
   { name: "vacuum-leak", places: ["PO-F"], matters: 0.42, times: usual, hours: [4.3, 8] },
-  { name: "vacuum-filter-clogged", places: ["PO-F"], matters: 0.5, times: usual, hours: [4.3, 8], traceShift: 3 },
+  { name: "vacuum-filter-clogged", places: ["PO-F"], matters: 0.5, times: usual, hours: [4.3, 8] },
   { name: "early-shakeout", places: ["CO-A", "CO-F"], matters: 0.84, times: usual, hours: [3, 8] },
-  { name: "cooler-water-off", places: ["SC-1"], matters: 0.4, times: usual, hours: [3, 5] },
-  { name: "dust-collector-blocked", places: ["SC-1"], matters: 0.75, times: usual, hours: [16, 24] },
+  { name: "cooler-water-off", places: ["SC-1"], matters: 0.4, times: usual, hours: [8, 12] },
+  { name: "dust-collector-blocked", places: ["SC-1"], matters: 0.75, times: usual, hours: [40, 46] },
 ];
 
 /** Not scored, with the reason: each is printed. */

@@ -40,6 +40,7 @@ export function stationRuns(
     ({ id, startMs, endMs, part, features }): RunRecord => ({
       run: {
         ...{ id, station: station.id, startMs, endMs, closedBy: "end-condition", segments: [] },
+        ...kindOf(id, station.id),
         context: part === null ? {} : { part },
       },
       imported: false,
@@ -56,4 +57,10 @@ export function stationRuns(
 
 function unitOf(feature: string, settings: Readonly<Record<string, number>>): string {
   return (featureCatalogue[feature] as (typeof featureCatalogue)[string])(settings).unit;
+}
+
+/** A further kind of run at a station is told by its id: `PO-F.ladle:...`. */
+function kindOf(id: string, station: string): { readonly kind?: string } {
+  const kind = id.startsWith(`${station}.`) ? id.slice(station.length + 1, id.indexOf(":")) : undefined;
+  return kind === undefined ? {} : { kind };
 }

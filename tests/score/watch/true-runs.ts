@@ -1,10 +1,9 @@
 import type { Fault } from "../../../simulator/faults.ts";
-import { oven, type PlantKey } from "../../../simulator/plant-layout.ts";
+import type { PlantKey } from "../../../simulator/plant-layout.ts";
 import { plantModel } from "../../../simulator/runs/model.ts";
 import type { TrueRun } from "../../../simulator/runs/true-run.ts";
 import { runBooks } from "../../../simulator/runs/true-runs.ts";
 import { startOf } from "../../../simulator/schedule.ts";
-import { runId } from "../../../spc/model/run.ts";
 
 /** Runs of a cycle may begin some hours after it: flasks cool. */
 const reachMs = 4 * 3_600_000;
@@ -13,27 +12,6 @@ const reachMs = 4 * 3_600_000;
 export function trueRuns(key: PlantKey, faults: readonly Fault[], fromMs: number, toMs: number): TrueRun[] {
   const model = plantModel(key, faults);
   const books = [...runBooks(model)].map(([, book]) => book);
-  if (!runBooks(model).has(oven)) {
-    const { schedule, loadLastsMs, features } = model.oven;
-    books.push({
-      schedule,
-      of: (number) => {
-        const startMs = startOf(schedule, number);
-        const times = { startMs, endMs: startMs + loadLastsMs(number) };
-        return [
-          {
-            id: runId(oven, startMs),
-            station: oven,
-            number,
-            ...times,
-            part: null,
-            features: features(number),
-            from: [],
-          },
-        ];
-      },
-    });
-  }
   return books.flatMap(({ schedule, of }) => {
     const found: TrueRun[] = [];
     const { originMs, periodMs, jitterMs } = schedule;

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { type CommonState, commonCause, noCommon, type Opening } from "../../../../spc/health/common-cause.ts";
+import { type CommonState, commonCause, goesOn, noCommon, type Opening } from "../../../../spc/health/common-cause.ts";
 
 const header = { id: "BO-1", stations: ["PR-01", "PR-02", "PR-03", "PR-04"] };
 const minute = 60_000;
@@ -52,4 +52,16 @@ test("a station that it does not feed changes nothing", () => {
 
 test("half an hour later the lonely one is forgotten", () => {
   expect(after([at("PR-02", 10), at("PR-01", 45)]).state.loose.map(({ station }) => station)).toEqual(["PR-01"]);
+});
+
+test("while its flags still get signals, what opens within five minutes of one joins; after a pause nothing does", () => {
+  const { state } = after([at("PR-02", 10), at("PR-01", 12), at("PR-04", 14)]);
+  const joined = (from: CommonState, minutes: number): string | null =>
+    commonCause(from, at("PR-03", minutes), header).flag;
+  expect(joined(state, 26)).toBeNull();
+  const lasting = [18, 22].reduce((one, minutes) => goesOn(one, minutes * minute), state);
+  expect(joined(lasting, 26)).toBe("BO-1:common:19700101T001000000Z");
+  // A signal that comes after a pause is a new thing.
+  expect(goesOn(state, 20 * minute)).toBe(state);
+  expect(goesOn(noCommon, minute)).toBe(noCommon);
 });
