@@ -13,6 +13,8 @@ export const groupBounds = {
   quietMs: 2,
   /** A group that begins this soon after a commit comes from a sender that waited for it: silence alone is enough then. */
   eagerMs: 5,
+  /** One that begins this long after a commit is of senders with little to say: silence alone is enough as well. */
+  idleMs: 100,
   /** From so many on, one turn of the event loop without a message is enough: a socket is read 64 KiB at a time. */
   worthTurn: { messages: 256, bytes: 32_768 },
 } as const;

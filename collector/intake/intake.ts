@@ -142,7 +142,8 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
     held.bytes += raw.payload.length;
     if (held.items >= groupBounds.items || held.bytes >= groupBounds.bytes) return commit();
     if (held.messages.length === 1) {
-      held.eager = clock.nowMs() - committedMs <= groupBounds.eagerMs;
+      const sinceMs = clock.nowMs() - committedMs;
+      held.eager = sinceMs <= groupBounds.eagerMs || sinceMs >= groupBounds.idleMs;
       watch(held).catch(endOfWait);
     }
     if (!held.watchedByTurns && isWorth(held, groupBounds.worthTurn)) watchTurns(held);

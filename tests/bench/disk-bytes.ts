@@ -28,6 +28,9 @@ function diskBench(sensor: keyof typeof sensorKinds): Bench {
       const { jitterMs } = sensorKinds[sensor];
       const [ours, plain] = [bytes(jitterMs, sealedFile), bytes(jitterMs, plainFile)];
       note(`with regular times ${bytes(0, sealedFile).toFixed(3)}, jittered ${ours.toFixed(3)} bytes a reading`);
+      // Each of so many milliseconds is as likely as any other.
+      const chance = Math.log2(2 * jitterMs + 1) / 8;
+      note(`jitter is chance: nothing that gives each time back takes less than ${chance.toFixed(3)} for it alone`);
       note(`our own open table takes ${plain.toFixed(1)}`);
       const baseline = await influxBytes(sensorKinds[sensor], startMs, readings);
       if (baseline === null) {

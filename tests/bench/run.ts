@@ -1,7 +1,8 @@
-import { batch100Sealed } from "./batch100-sealed.ts";
+import { batch100, batch100Sealed } from "./batch100-sealed.ts";
 import type { Bench, BenchResult } from "./bench.ts";
 import { diskHumidity, diskOven, diskSteam } from "./disk-bytes.ts";
 import { embeddedSingle } from "./embedded-single.ts";
+import { growth } from "./growth.ts";
 import { influxForward } from "./influx-forward.ts";
 import { pipelineDay } from "./pipeline-day.ts";
 import { plantDay } from "./plant-day.ts";
@@ -10,7 +11,7 @@ import { publishToFrame } from "./publish-to-frame.ts";
 import { qos1Single } from "./qos1-single.ts";
 import { readFar } from "./read-far.ts";
 import { studyCsv } from "./study-csv.ts";
-import { trendYearHeads, trendYearRollup } from "./trend-year.ts";
+import { trendYearDuckdb, trendYearHeads, trendYearRollup } from "./trend-year.ts";
 import { xbarSRules } from "./xbar-s-rules.ts";
 import { xbarSVersusR } from "./xbar-s-vs-r.ts";
 
@@ -20,12 +21,15 @@ const benches: readonly Bench[] = [
     qos1Single,
     embeddedSingle,
     publishToFrame,
+    batch100,
     batch100Sealed,
     trendYearRollup,
     trendYearHeads,
+    trendYearDuckdb,
     diskSteam,
     diskOven,
     diskHumidity,
+    growth,
   ],
   ...[influxForward, readFar],
   ...[xbarSRules, xbarSVersusR, priceSlider, studyCsv, plantDay, pipelineDay],

@@ -9,7 +9,7 @@ import { goneTable } from "../../collector/store/embedded/seal/let-go.ts";
 import { type SensorKind, sensorRows } from "./plant-series.ts";
 
 /** Rows made and written at once. */
-const CHUNK = 400_000;
+export const SENSOR_CHUNK = 400_000;
 export const SERIES = 1;
 
 /** A file with one long series, as blocks with their hours, or in the plain table. */
@@ -59,8 +59,8 @@ function eachChunk(
   count: number,
   write: (rows: ReturnType<typeof sensorRows>) => void,
 ): void {
-  for (let from = 0; from < count; from += CHUNK) {
-    write(sensorRows(kind, from + 1, fromMs + from * kind.everyMs, Math.min(CHUNK, count - from)));
+  for (let from = 0; from < count; from += SENSOR_CHUNK) {
+    write(sensorRows(kind, from + 1, fromMs + from * kind.everyMs, Math.min(SENSOR_CHUNK, count - from)));
   }
 }
 

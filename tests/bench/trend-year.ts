@@ -1,8 +1,10 @@
+import { join } from "node:path";
 import type { Database } from "better-sqlite3";
 import { goneTable } from "../../collector/store/embedded/seal/let-go.ts";
 import { trendOf } from "../../collector/store/embedded/seal/trend.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 import type { Bench } from "./bench.ts";
+import { duckFile } from "./duckdb.ts";
 import { sensorKinds } from "./plant-series.ts";
 import { plainFile, SERIES, type SeriesFile, sealedFile } from "./sealed-series.ts";
 
@@ -52,7 +54,73 @@ function trendBench(way: "rollup" | "heads", ask: number, days: number): Bench {
 export const trendYearRollup: Bench = trendBench("rollup", 200, 365);
 export const trendYearHeads: Bench = trendBench("heads", 8, 365);
 
-function trend({ db, blocks, hours }: SeriesFile, way: "rollup" | "heads", toMs: number): readonly Column[] {
+/**
+ * The same year as the product draws it, against DuckDB with two threads on the same readings in time order: queries a
+ * CPU second, all threads counted.
+ */
+export const trendYearDuckdb: Bench = {
+  name: "trend-year-duckdb",
+  run: async (note) => {
+    const name = "trend-year-duckdb";
+    const folder = temporaryFolder();
+    const days = 365;
+    const count = (days * dayMs) / sensorKinds.oven.everyMs;
+    const toMs = fromMs + days * dayMs;
+    try {
+      const duck = await duckFile(join(folder.path, "year.duckdb"), sensorKinds.oven, fromMs, count);
+      if (duck === null) {
+        note("left out: @duckdb/node-api is not installed; `npm install` brings it, with the other development tools");
+        return null;
+      }
+      const sealed = sealedFile(folder.path, sensorKinds.oven, fromMs, count);
+      const asked = (way: "rollup" | "heads"): string => `
+        SELECT COUNT(*)::DOUBLE, MIN(value), MAX(value), SUM(value) FROM sample
+        WHERE t >= ${fromMs} AND t < ${toMs} GROUP BY (t - ${fromMs}) // ${widthOf(toMs, way)} ORDER BY MIN(t)`;
+      const theirs = (way: "rollup" | "heads"): Promise<readonly (readonly unknown[])[]> => duck.query(asked(way));
+      for (const way of ["rollup", "heads"] as const) {
+        const columnsOf = await theirs(way);
+        same(
+          trend(sealed, way, toMs),
+          columnsOf.map(([n, min, max]) => ({ n, min, max }) as Column),
+        );
+      }
+      note(`${count} readings, each column the same by both`);
+      const [own, heads] = [cpuMs(() => trend(sealed, "rollup", toMs)), cpuMs(() => trend(sealed, "heads", toMs))];
+      const duckMs = await cpuMsOf(() => theirs("rollup"));
+      note(`CPU ms: ours ${own.toFixed(1)}, without the roll-up ${heads.toFixed(0)}, DuckDB ${duckMs.toFixed(0)}`);
+      sealed.db.close();
+      duck.close();
+      const [mine, baseline] = [1000 / own, 1000 / duckMs];
+      return { name, ours: mine, baseline, unit: "queries/CPU s", ratio: mine / baseline, better: "higher", ask: 1 };
+    } finally {
+      folder.remove();
+    }
+  },
+};
+
+/** As `cpuMs`, of work that other threads do. */
+async function cpuMsOf(work: () => Promise<unknown>): Promise<number> {
+  let best = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < rounds; i += 1) {
+    const before = process.cpuUsage();
+    await work();
+    const { user, system } = process.cpuUsage(before);
+    best = Math.min(best, (user + system) / 1000);
+  }
+  return best;
+}
+
+function trend(file: SeriesFile, way: "rollup" | "heads", toMs: number): readonly Column[] {
+  return trendOfFile(file, way, fromMs, toMs, columns);
+}
+
+export function trendOfFile(
+  { db, blocks, hours }: SeriesFile,
+  way: "rollup" | "heads",
+  fromMs: number,
+  toMs: number,
+  columns: number,
+): readonly Column[] {
   const parts = { blocks, hours: way === "rollup" ? hours : null, gone: goneTable(db), open: () => [] };
   return trendOf(parts, SERIES, { fromMs, toMs }, columns);
 }
