@@ -133,7 +133,9 @@ export function quickReadings(
 
   return ({ topic, payload, receivedMs, retained }) => {
     if (retained || payload.length > messageBounds.bytes) return undefined;
-    text = Buffer.from(payload.buffer, payload.byteOffset, payload.length).toString("latin1");
+    // A view costs as much as half of the reading.
+    const bytes = Buffer.isBuffer(payload) ? payload : Buffer.from(payload.buffer, payload.byteOffset, payload.length);
+    text = bytes.toString("latin1");
     at = 0;
     if (!takes(HEAD)) return undefined;
     const source = quoted();
