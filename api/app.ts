@@ -10,6 +10,7 @@ import { accountRoutes } from "./routes/accounts.ts";
 import { benchRoutes } from "./routes/bench.ts";
 import { handRoutes } from "./routes/by-hand.ts";
 import { characteristicRoutes } from "./routes/characteristics.ts";
+import { controlPlanRoute } from "./routes/control-plan.ts";
 import { flagRoutes } from "./routes/flags.ts";
 import { floorRoute } from "./routes/floor.ts";
 import { healthRoutes } from "./routes/health.ts";
@@ -62,6 +63,7 @@ export function createApp(parts: ApiParts): Express {
   handRoutes(app, parts, known);
   setUpRoutes(app, parts, known);
   recomputeRoutes(app, parts, known);
+  controlPlanRoute(app, parts);
   peopleRoute(app, known);
   proposalRoutes(app, parts, known);
   subscriptionRoutes(app, parts, known);

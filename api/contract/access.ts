@@ -103,6 +103,7 @@ export const needs: Readonly<Record<keyof typeof endpoints, Need>> = {
   written: read,
   writeDown: named("write-values"),
   correctWritten: named("write-values"),
+  controlPlan: read,
   recomputations: read,
   recompute: named("recompute"),
   setUpBook: read,

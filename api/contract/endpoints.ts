@@ -46,6 +46,7 @@ import {
   signInSchema,
   welcomeSchema,
 } from "./people-wire.ts";
+import { controlPlanSchema } from "./plan-wire.ts";
 import { columnsText, cursorText, idText, instantText, limitText } from "./query.ts";
 import { recomputeAskSchema, recomputeListSchema, recomputeSchema } from "./recompute-wire.ts";
 import { correctSetUpSchema, saySetUpSchema, setUpBookSchema, setUpListSchema, setUpSchema } from "./set-up-wire.ts";
@@ -351,6 +352,16 @@ export const endpoints = {
     answer: writtenSchema,
     answers: "The entry with its corrections",
     problems: [403, 404, 409, 413, 415],
+  },
+  controlPlan: {
+    method: "get",
+    path: "/api/control-plan",
+    summary: "The control plan that follows from the settings in force",
+    params: none,
+    query: none,
+    answer: controlPlanSchema,
+    answers: "A row for each characteristic of each kind of station, in process order",
+    problems: [],
   },
   recomputations: {
     method: "get",

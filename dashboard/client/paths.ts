@@ -26,6 +26,7 @@ export const paths = {
   handBook: "/api/by-hand",
   written: (station: string): string => `/api/by-hand/entries?limit=50&station=${encodeURIComponent(station)}`,
   correctWritten: (id: string): string => `/api/by-hand/entries/${encodeURIComponent(id)}/correct`,
+  controlPlan: "/api/control-plan",
   recompute: "/api/recompute",
   recomputations: (station: string): string => `/api/recompute?station=${encodeURIComponent(station)}`,
   setUpBook: "/api/set-up",
@@ -74,6 +75,7 @@ export const pages = {
   pocket: "/pocket",
   pocketSetUp: "/pocket/set-up",
   record: "/record",
+  plan: "/plan",
   people: "/people",
   run: (id: string): string => `/run/${encodeURIComponent(id)}`,
 } as const;

@@ -15,6 +15,7 @@ export type Route =
   | { readonly page: "messages"; readonly search: string }
   | { readonly page: "record"; readonly search: string }
   | { readonly page: "sign-in"; readonly search: string }
+  | { readonly page: "plan" }
   | { readonly page: "people" }
   | { readonly page: "account" }
   | { readonly page: "welcome" }
@@ -31,6 +32,7 @@ export function routeOf(path: string, search: string): Route {
   if (first === "instruments" && (second ?? "") === "") return { page: "instruments", search };
   if (first === "messages" && (second ?? "") === "") return { page: "messages", search };
   if ((first === "record" || first === "sign-in") && (second ?? "") === "") return { page: first, search };
+  if (first === "plan" && (second ?? "") === "") return { page: "plan" };
   if ((second ?? "") === "" && isPeoplePage(first)) return { page: first };
   if (first === "bench" && (second ?? "") === "") return { page: "bench", id: null, search };
   if ((first === "by-hand" || first === "set-up") && (second ?? "") === "") return { page: first, station: null };

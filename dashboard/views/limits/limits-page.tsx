@@ -80,6 +80,7 @@ export function LimitsPage({ search }: { readonly search: string }): JSX.Element
           {counted(value.items.length, "chart")}, {without === 0 ? "all with limits" : `${without} without limits`},{" "}
           {counted(proposals.filter(({ state }) => state === "open").length, "open proposal")}
         </p>
+        <a href={pages.plan}>Control plan</a>
         <label>
           Station{" "}
           <select

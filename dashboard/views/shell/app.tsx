@@ -17,6 +17,7 @@ import { PeoplePage } from "../people/people-page.tsx";
 import { RecordPage } from "../people/record-page.tsx";
 import { SignInPage } from "../people/sign-in-page.tsx";
 import { WelcomePage } from "../people/welcome-page.tsx";
+import { PlanPage } from "../plan/plan-page.tsx";
 import { RunPage } from "../run/run-page.tsx";
 import { SetUpPage } from "../set-up/set-up-page.tsx";
 import { Announcements } from "./announcements.tsx";
@@ -66,6 +67,7 @@ function Page({ route: here }: { readonly route: Route }): JSX.Element {
   if (here.page === "bench") return <BenchPage id={here.id} search={here.search} />;
   if (here.page === "limits") return <LimitsPage search={here.search} />;
   if (here.page === "by-hand") return <HandPage station={here.station} />;
+  if (here.page === "plan") return <PlanPage />;
   if (here.page === "set-up") return <SetUpPage station={here.station} />;
   if (here.page === "messages") return <MessagesPage search={here.search} />;
   if (here.page === "instruments") return <InstrumentsPage search={here.search} />;
@@ -85,6 +87,7 @@ function pageTitle(here: Route): string {
   if (here.page === "limits") return "Limits Book";
   if (here.page === "by-hand") return here.station === null ? "By hand" : `${here.station} By hand`;
   if (here.page === "set-up") return here.station === null ? "What is set up" : `${here.station} What is set up`;
+  if (here.page === "plan") return "Control plan";
   if (here.page === "instruments") return "Instruments";
   if (here.page === "messages") return "Message Routes";
   if (here.page === "record") return "Change Record";
