@@ -30,6 +30,23 @@ test("the examples of readings decode to what the text says of them", () => {
   expect(block.map(({ value }) => Math.round((value ?? Number.NaN) * 1e6) / 1e6)).toEqual([0.901, 0.904, 0.903]);
 });
 
+test("the example of runs around runs loads, with what is lent, said and charted by part", () => {
+  const yaml = blocks("yaml").find((block) => block.includes("moreRuns"));
+  const loaded = loadSettings(Buffer.from(yaml!));
+  if (!loaded.ok) throw new Error(JSON.stringify(loaded.mistakes));
+  const pours = loaded.site.stations.find(({ id }) => id === "PO-A")!;
+  expect(Object.keys(pours.borrowed)).toEqual(["chem-si", "chem-cu", "chem-mg"]);
+  expect(pours.context.map(({ key }) => key)).toEqual(["part", "lot"]);
+  expect(pours.moreRuns.map(({ id }) => id)).toEqual(["ladle"]);
+  expect(pours.series["setup"]!.holds).toBe(true);
+  const charted = pours.plans.map(({ feature, by, characteristic }) => [feature, by, characteristic(null).plotted?.as]);
+  expect(charted).toEqual([
+    ["pour.T1", [], "deviation"],
+    ["pour.superheat", ["part"], undefined],
+    ["ladle.slope", [], undefined],
+  ]);
+});
+
 test("the example of a waveform is reduced to the shake that the text speaks of", () => {
   const { samples, rejections } = decoded("waveform");
   expect(rejections).toEqual([]);

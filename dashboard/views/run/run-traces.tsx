@@ -9,12 +9,14 @@ import { runPanels, snapshotPanels } from "../../model/run-sheet.ts";
 import { siteTimes } from "../../model/times.ts";
 
 const fewPanels = 5;
+const leastColumn = 200;
 
 export function RunTraces({ sheet, zone }: { readonly sheet: WireRunSheet; readonly zone: string }): JSX.Element {
   const more = useSignal(false);
   const { width, height } = windowSize.value;
   const phone = width < phoneWidth;
-  const column = phone ? width - 24 : Math.floor((width - 48) * 0.66);
+  // A window that is just being made may have no width yet.
+  const column = Math.max(leastColumn, phone ? width - 24 : Math.floor((width - 48) * 0.66));
   const count = Math.min(fewPanels, sheet.traces.filter((trace) => trace.kind !== "event").length);
   const panelHeight = phone ? 130 : Math.min(count < 3 ? 320 : 210, Math.max(112, (height - 330) / Math.max(1, count)));
   const panels = useMemo(() => runPanels(sheet, column - traceMargin, panelHeight), [sheet, column, panelHeight]);
