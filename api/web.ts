@@ -14,6 +14,9 @@ const pagePaths = [
   "/messages",
   "/by-hand",
   "/by-hand/:id",
+  "/set-up",
+  "/set-up/:id",
+  "/plan",
   ...["/record", "/people", "/account", "/sign-in", "/welcome", "/display"],
 ];
 const pocketPaths = ["/pocket", "/pocket/flag/:id", "/pocket/set-up"];
