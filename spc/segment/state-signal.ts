@@ -69,8 +69,9 @@ export function stateSignalSegmenter(station: string, config: StateSignalConfig)
   };
 }
 
-function toldState(sample: RoleSample, role: string): number | null {
-  return sample.role === role && sample.quality !== "bad" ? sample.value : null;
+/** What is no number is no state; nought has no sign, for the checkpoint keeps none. */
+function toldState({ role: own, quality, value }: RoleSample, role: string): number | null {
+  return own === role && quality !== "bad" && value !== null && Number.isFinite(value) ? value + 0 : null;
 }
 
 function contradict(before: Attributes, now: Attributes | undefined): boolean {

@@ -5,7 +5,7 @@ import { leastCoverage } from "../../../../spc/features/readings.ts";
 import type { FeatureExtractor, RunTrace } from "../../../../spc/model/run.ts";
 import type { Sample } from "../../../../spc/model/sample.ts";
 import { altered, codeOf, ovenTrace, runOf, startMs } from "../../../unit/spc/features/traces.ts";
-import { plainTrace } from "./plain-trace.ts";
+import { plainRun, plainStretches } from "./plain-models.ts";
 import { checkRun, dryerRun, flaskRun, ladleRun, pourRun, shotRun } from "./plant-models.ts";
 
 /** A healthy run of each kind of station, and the stretch in seconds that each feature rests on. */
@@ -17,6 +17,7 @@ const pour = pourRun(1).trace;
 const withoutContext = ladleRun(1, { pours: 12 }).trace;
 const ladle: RunTrace = { ...withoutContext, run: { ...withoutContext.run, context: { preheat: "3" } } };
 const check = checkRun(1).trace;
+const plain = plainRun(1).trace;
 interface Case {
   readonly id: string;
   readonly trace: RunTrace;
@@ -27,7 +28,7 @@ interface Case {
 }
 const load = ["return-rh", "return-t", "supply-rh", "supply-t"];
 const hours = dryer.run.endMs / 1000 - dryer.run.startMs / 1000;
-const cases: readonly Case[] = [
+const station: readonly Case[] = [
   { id: "mold.plateau", trace: shot, fromS: 22, toS: 29 },
   { id: "mold.rise", trace: shot, fromS: 22, toS: 29 },
   { id: "mold.t_above", trace: shot, fromS: 22, toS: 29 },
@@ -83,15 +84,33 @@ const cases: readonly Case[] = [
     toS: 99,
   })),
   { id: "furnace.minus_dip", trace: check, fromS: 0, toS: 15, covering: ["metal-t"] },
+  { id: "px.cook_time", trace: plain, fromS: 0, toS: 600 },
+  { id: "px.peak_t", trace: plain, fromS: 0, toS: 600 },
+  { id: "slurry.viscosity25", trace: plain, fromS: 0, toS: 600, covering: ["slurry-t"] },
 ];
+const cases: readonly Case[] = [
+  ...station,
+  ...plainStretches.filter(({ id }) => !station.some((one) => one.id === id)).map((one) => ({ ...one, trace: plain })),
+];
+/** They rest on the plateau of a dip, wherever it lies: a dip without one is refused, however many readings it has. */
+const ofDips = ["ladle.dip", "furnace.dip", "pour.pyro_minus_dip"];
 const matched = ["dry.t_end", "dry.water", "dry.water_ratio"];
 const featureOf = (id: string): FeatureExtractor => featureCatalogue[id]!(matched.includes(id) ? { pair: 2 } : {});
 /** A healthy run for every feature there is. */
 const everyOne: readonly Case[] = Object.keys(featureCatalogue).map((id) => {
   const known = cases.find((one) => one.id === id);
   if (known !== undefined) return known;
-  const trace = id.startsWith("ladle") || id === "pour.pyro_minus_dip" ? ladle : id === "furnace.dip" ? check : null;
-  return { id, trace: trace ?? plainTrace(featureOf(id)), fromS: 0, toS: 600 };
+  const ofLadle = id.startsWith("ladle") || id === "pour.pyro_minus_dip";
+  const trace = ofLadle ? ladle : id === "furnace.dip" ? check : plain;
+  return { id, trace, fromS: 0, toS: 600 };
+});
+
+test("every feature that rests on a stretch of readings has a case that takes them away", () => {
+  const resting = everyOne.filter(({ id, trace }) =>
+    featureOf(id).roles.some((role) => (trace.samples[role] ?? []).length > 20),
+  );
+  const without = resting.map(({ id }) => id).filter((id) => !cases.some((one) => one.id === id));
+  expect(without.sort()).toEqual([...ofDips].sort());
 });
 
 test("every feature gives a number for a healthy run", () => {
@@ -164,7 +183,7 @@ test.each(everyOne)("$id is finite or refused, and never throws, whatever stands
       fc.array(hostileValue, { minLength: 1, maxLength: 12 }),
       fc.double({ min: 0, max: 1, noNaN: true }),
       fc.double({ min: 0, max: 1, noNaN: true }),
-      fc.constantFrom("values", "constant", "block", "unordered"),
+      fc.constantFrom("values", "constant", "steps", "block", "unordered"),
       (values, from, to, how) => {
         let trace = one.trace;
         for (const role of feature.roles) {
@@ -173,6 +192,10 @@ test.each(everyOne)("$id is finite or refused, and never throws, whatever stands
           let i = -1;
           trace = altered(trace, role, (sample) => {
             i += 1;
+            if (how === "steps") {
+              const step = Math.floor((i * values.length) / Math.max(1, all.length));
+              return { ...sample, value: values[step] ?? null };
+            }
             if (how === "constant") return { ...sample, value: values[0]! };
             if (i < low || i >= high) return sample;
             return how === "block" ? null : { ...sample, value: values[i % values.length]! };

@@ -95,6 +95,10 @@ const measures: readonly (readonly [feature: string, role: string, take: Take, s
   ["air.pressure", "barometer", "mean", whole],
 ];
 
+/** The stretch of its one role that each plain measure rests on, in s. */
+export const plainStretches: readonly { readonly id: string; readonly fromS: number; readonly toS: number }[] =
+  measures.map(([id, , , [fromS, toS]]) => ({ id, fromS, toS }));
+
 /** Single values by hand, by scale and by laboratory: features that take them as they are. */
 const hands: readonly (readonly [role: string, level: number, features: readonly string[]])[] = [
   ["moisture", 0.8, ["px.moisture", "silo.moisture"]],
