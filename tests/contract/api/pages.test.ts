@@ -27,6 +27,8 @@ test.each([
   "/bench/PR-01%3Amold.plateau",
   "/limits",
   "/messages",
+  "/set-up/PR-01",
+  "/plan",
 ])("%s is a page, asked for anew each time", async (path) => {
   const response = await fetch(`${api.url}${path}`);
   expect(response.status).toBe(200);
