@@ -65,7 +65,7 @@ function unitsOf(site: Site): ReadonlyMap<string, string> {
   );
 }
 
-/** Of the stations that the truth knows; runs at the ends of the stretch are left out, for they are cut short there. */
+/** Of the kinds of run that the truth knows; runs at the ends of the stretch are left out, for they are cut short there. */
 export function bordersOf(
   told: readonly RunRecord[],
   truth: readonly TrueRun[],
@@ -75,16 +75,22 @@ export function bordersOf(
   const whole = ({ startMs, endMs }: { readonly startMs: number; readonly endMs: number }): boolean =>
     startMs >= fromMs && endMs <= toMs;
   const real = truth.filter(whole);
-  const stations = new Set(real.map(({ station }) => station));
-  const byStation = new Map<string, RunRecord["run"][]>();
+  /** Station, kind of run and item, as ids name them: a ladle is not looked for among its pours. */
+  const nameOf = (id: string): string => id.slice(0, id.indexOf(":"));
+  const kindOf = (name: string): string => name.split("~")[0] as string;
+  const kinds = new Set(real.map(({ id }) => kindOf(nameOf(id))));
+  const byName = new Map<string, RunRecord["run"][]>();
   for (const { run } of told) {
-    if (run.kind !== undefined || !stations.has(run.station)) continue;
-    byStation.set(run.station, [...(byStation.get(run.station) ?? []), run]);
+    const name = nameOf(run.id);
+    if (!kinds.has(kindOf(name))) continue;
+    const known = byName.get(name);
+    if (known === undefined) byName.set(name, [run]);
+    else known.push(run);
   }
   let [right, missing, worstMs] = [0, 0, 0];
   const used = new Set<string>();
   for (const run of real) {
-    const near = (byStation.get(run.station) ?? []).find(
+    const near = (byName.get(nameOf(run.id)) ?? []).find(
       (one) =>
         !used.has(one.id) && Math.abs(one.startMs - run.startMs) < Math.min(60_000, (run.endMs - run.startMs) / 2),
     );
@@ -97,6 +103,6 @@ export function bordersOf(
     if (off <= closeMs) right += 1;
     worstMs = Math.max(worstMs, off);
   }
-  const extra = [...byStation.values()].flat().filter((run) => whole(run) && !used.has(run.id)).length;
+  const extra = [...byName.values()].flat().filter((run) => whole(run) && !used.has(run.id)).length;
   return { true: real.length, right, missing, extra, worstMs };
 }
