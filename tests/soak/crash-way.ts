@@ -1,5 +1,9 @@
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
+import type { WireLongTerm } from "../../api/contract/wire.ts";
+import { openSiteData } from "../../collector/start.ts";
+import { countsHere, countsThere } from "../contract/influx/same-counts.ts";
+import { type InfluxServer, influxdb } from "../contract/influxdb.ts";
 import { mosquitto } from "../contract/mosquitto.ts";
 import { type WireTap, wireTap } from "../contract/wire-tap.ts";
 import { eventually } from "../eventually.ts";
@@ -22,6 +26,8 @@ export interface CrashWay {
   readonly missing: ReadonlySet<number>;
   readonly tables: Tables;
   readonly found: Found;
+  /** Series and days that InfluxDB has otherwise than the store, in words; empty where there was none. */
+  readonly there: readonly string[];
 }
 
 type Victim = "product" | "broker" | "both";
@@ -43,6 +49,7 @@ export async function crashWay(
   kills: number,
   chance: () => number,
   say: (line: string) => void,
+  withInflux = false,
 ): Promise<CrashWay> {
   const folder = temporaryFolder();
   putLimits(folder.path);
@@ -51,7 +58,8 @@ export async function crashWay(
   const acks = ownAcks(way, stream);
   const tap = await wireTap(port, acks.note);
   const running: RunningProcess[] = [];
-  const begin = (): RunningProcess => startProduct(folder.path, way, port, tap, running);
+  const influx = withInflux ? await influxdb() : null;
+  const begin = (): RunningProcess => startProduct(folder.path, way, port, tap, running, influx);
   let product = begin();
   await product.says(/"started"/, backMs);
   const sender = orderedSender(outside?.url ?? tap.url, stream);
@@ -92,16 +100,21 @@ export async function crashWay(
       await pause(spreadMs * chance());
       alive(product);
       const victim = victimOf(way, chance());
+      const influxToo = influx !== null && chance() < 0.6;
+      if (influxToo) await influx.kill();
       if (victim !== "product") await outside?.kill();
       if (victim !== "broker") {
         product.signal("SIGKILL");
         await product.exit();
       }
-      say(`${way}: kill ${kill}, ${victim}, after ${acks.places.length} of ${sender.sent()} messages`);
+      say(
+        `${way}: kill ${kill}, ${victim}${influxToo ? " and InfluxDB" : ""}, after ${acks.places.length} of ${sender.sent()} messages`,
+      );
       if (victim !== "broker") look(missingAfterKill, `kill ${kill}`);
       await pause(300 * chance());
       if (victim !== "product") await outside?.start();
       if (victim !== "broker") product = begin();
+      if (influxToo) await influx.start();
     }
     // Else the rest would go into a broker to which nobody is subscribed yet, and nothing would show that it is gone.
     if (kills > 0) await goesOn(acks.places.length);
@@ -112,6 +125,7 @@ export async function crashWay(
     await eventually("the last are acknowledged", () => alive(product) && takenBy(acks, last), 120_000);
     // It takes messages before it has begun all else, and a signal before that ends it at once.
     await product.says(/"started"/, backMs);
+    if (influx !== null) await allThere(product);
     const code = await product.stop();
     if (code !== 0) throw new Error(`the product ended with ${code}:\n${product.said().slice(-2_000)}`);
     looked = 0;
@@ -119,24 +133,61 @@ export async function crashWay(
     const missing = new Set([...missingOf(folder.path, stream).keys()].map((message) => stream.indexOf(message)));
     const tables = tablesOf(folder.path);
     const found = await whatWasFound(folder.path, site);
+    const there = influx === null ? [] : await otherwiseThere(folder.path, influx);
     const acknowledged = new Set(acks.places);
-    return { acknowledged, toSender: sender.acknowledged, lost, missing, tables, found };
+    return { acknowledged, toSender: sender.acknowledged, lost, missing, tables, found, there };
   } finally {
     sender.close();
     for (const one of running) if (!one.ended()) await one.stop();
     await tap.close();
     await outside?.remove();
+    await influx?.remove();
     folder.remove();
   }
 }
 
-function startProduct(data: string, way: Way, port: number, tap: WireTap, running: RunningProcess[]): RunningProcess {
+/** Waits until all has gone to InfluxDB, by the product's own word. */
+async function allThere(product: RunningProcess): Promise<void> {
+  const url = /http:\/\/127\.0\.0\.1:\d+/.exec(product.said())?.[0];
+  if (url === undefined) throw new Error(`the product does not say where it listens:\n${product.said().slice(-2_000)}`);
+  const since = Date.now();
+  await eventually(
+    "all readings have gone to InfluxDB",
+    async () => {
+      const { longTerm } = (await (await fetch(`${url}/api/counts`)).json()) as { longTerm: WireLongTerm };
+      return alive(product) && longTerm.trouble === null && Date.parse(longTerm.upToDate ?? "") > since;
+    },
+    120_000,
+    200,
+  );
+}
+
+async function otherwiseThere(folder: string, influx: InfluxServer): Promise<readonly string[]> {
+  const data = openSiteData(folder, site);
+  const here = countsHere(data.samples);
+  data.close();
+  const there = await countsThere(influx, "steadypour");
+  const days = [...new Set([...Object.keys(here), ...Object.keys(there)])];
+  return days
+    .filter((day) => here[day] !== there[day])
+    .map((day) => `${day}: ${here[day] ?? 0} readings in the store, ${there[day] ?? 0} in InfluxDB`);
+}
+
+function startProduct(
+  data: string,
+  way: Way,
+  port: number,
+  tap: WireTap,
+  running: RunningProcess[],
+  influx: InfluxServer | null,
+): RunningProcess {
   const config = join(data, "site.yaml");
   writeFileSync(config, siteSettings);
   const product = startNode(["dist/api/main.js"], {
     STEADYPOUR_CONFIG: config,
     STEADYPOUR_DATA: data,
     STEADYPOUR_HTTP_PORT: "0",
+    ...(influx === null ? {} : { STEADYPOUR_INFLUX_URL: influx.url, STEADYPOUR_INFLUX_DATABASE: "steadypour" }),
     ...(way === "mosquitto" ? { STEADYPOUR_BROKER_URL: tap.url } : { STEADYPOUR_MQTT_PORT: String(port) }),
   });
   running.push(product);

@@ -24,6 +24,8 @@ export interface CrashResult {
   readonly doubled: number;
   /** Runs, points and signals that a run nobody killed, over the same messages, has not or has otherwise. */
   readonly signalsDiffer: number;
+  /** Series and days of which InfluxDB has another number of readings than the store; 0 without one. */
+  readonly otherwiseThere: number;
 }
 
 const hourMs = 3_600_000;
@@ -41,14 +43,15 @@ export async function crashMatrix(
   kills: number,
   seed: number,
   say: (line: string) => void,
+  withInflux = false,
 ): Promise<{ readonly result: CrashResult; readonly complaints: readonly string[] }> {
-  const embedded = await crashPart("embedded", Math.ceil(kills / 2), seed, say);
-  const outside = await crashPart("mosquitto", Math.floor(kills / 2), seed + 1, say);
+  const embedded = await crashPart("embedded", Math.ceil(kills / 2), seed, say, withInflux);
+  const outside = await crashPart("mosquitto", Math.floor(kills / 2), seed + 1, say, withInflux);
   const sum = (figure: keyof CrashResult): number => embedded.result[figure] + outside.result[figure];
   const result = {
     ...{ kills: sum("kills"), sent: sum("sent"), acknowledged: sum("acknowledged"), stored: sum("stored") },
     ...{ lost: sum("lost"), lostByBroker: sum("lostByBroker"), unnoticed: sum("unnoticed") },
-    ...{ doubled: sum("doubled"), signalsDiffer: sum("signalsDiffer") },
+    ...{ doubled: sum("doubled"), signalsDiffer: sum("signalsDiffer"), otherwiseThere: sum("otherwiseThere") },
   };
   return { result, complaints: [...embedded.complaints, ...outside.complaints] };
 }
@@ -58,11 +61,12 @@ async function crashPart(
   kills: number,
   seed: number,
   say: (line: string) => void,
+  withInflux: boolean,
 ): ReturnType<typeof crashMatrix> {
   const lengthMs = Math.max(leastMs, Math.ceil(((kills * betweenKills) / messagesAnHour) * 60) * 60_000);
   const fromMs = Math.floor((Date.now() - lengthMs) / hourMs) * hourMs - 2 * hourMs;
   const stream = plantStream(7, fromMs, fromMs + lengthMs);
-  const killed = await crashWay(way, stream, kills, uniform(seed * 7_919), say);
+  const killed = await crashWay(way, stream, kills, uniform(seed * 7_919), say, withInflux);
   const kept = stream.filter((_, place) => !killed.missing.has(place));
   const calm = await crashWay("embedded", kept, 0, uniform(seed), say);
   const { runs, points, signals } = calm.found;
@@ -97,7 +101,7 @@ function judged(
   if (calm.tables.rows !== expected) complaints.push(`not killed: ${calm.tables.rows} readings, ${expected} expected`);
   const parts = ["runs", "points", "signals"] as const;
   const differences = parts.flatMap((part) => differencesOf(part, killed.found, calm.found));
-  complaints.push(...differences.slice(0, 5));
+  complaints.push(...differences.slice(0, 5), ...killed.there.slice(0, 5));
   // The comparison would hold nothing if nothing had been found.
   const { runs, points, signals } = calm.found;
   if (runs.length < 20 || points.length < 20 || signals.length < 5) complaints.push("too little was found to compare");
@@ -111,6 +115,7 @@ function judged(
     unnoticed: noticed.unnoticed,
     doubled: Math.max(rows, counted, 0),
     signalsDiffer: differences.length,
+    otherwiseThere: killed.there.length,
   };
   return { result, complaints };
 }

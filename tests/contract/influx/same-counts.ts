@@ -1,9 +1,9 @@
-import { expect } from "vitest";
 import type { SampleStore } from "../../../collector/store/sample-store.ts";
 import type { InfluxServer } from "../influxdb.ts";
-import { dayMs } from "./forward-rig.ts";
 
-type Counts = Readonly<Record<string, number>>;
+const dayMs = 86_400_000;
+
+export type Counts = Readonly<Record<string, number>>;
 
 /** Readings by series and UTC day, as the store gives them one by one. */
 export function countsHere(store: SampleStore): Counts {
@@ -24,9 +24,4 @@ export async function countsThere(server: InfluxServer, database: string): Promi
   );
   const counts = rows.map((row): [string, number] => [`${row["series"]} ${row["time"]}`, Number(row["count"])]);
   return Object.fromEntries(counts.filter(([, count]) => count !== 0).sort());
-}
-
-/** By series and day there is as much there as here, no less and no more. */
-export async function expectSameCounts(store: SampleStore, server: InfluxServer, database: string): Promise<void> {
-  expect(await countsThere(server, database)).toEqual(countsHere(store));
 }
