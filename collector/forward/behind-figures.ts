@@ -10,7 +10,7 @@ export interface BehindFigures {
 
 const BY_HOUR_FROM_MS = 2 * 86_400_000;
 /** Series counted in one turn of the event loop. */
-const AT_ONCE = 10;
+const AT_ONCE = 2;
 const NOTES = 100;
 
 /** How far the long-term store is behind, a little at a time. */

@@ -1,7 +1,10 @@
+import { setImmediate as turn } from "node:timers/promises";
 import type { InfluxReadings } from "../store/influx/influx-readings.ts";
 import type { SampleStore } from "../store/sample-store.ts";
 
 export const DAY_MS = 86_400_000;
+/** Series counted in one turn of the event loop. */
+const AT_ONCE = 10;
 
 /** What one day's comparison found. */
 export interface DayChecked {
@@ -39,19 +42,23 @@ export async function checkDay(
 ): Promise<DayChecked> {
   const book = store.forwarding;
   const [fromMs, toMs] = [day * DAY_MS, (day + 1) * DAY_MS];
-  const asked = store.seriesNames().flatMap((series) => {
+  const asked: { readonly series: string; readonly here: number; readonly seenMs: number }[] = [];
+  for (const [place, series] of store.seriesNames().entries()) {
+    if (place % AT_ONCE === AT_ONCE - 1) await turn();
     const lastMs = store.latest(series)?.tMs ?? Number.NEGATIVE_INFINITY;
     const untilMs = book.until(series);
     const all = untilMs >= Math.min(toMs - 1, lastMs);
-    if (!all || book.touches(series, fromMs, toMs)) return [];
-    return [{ series, here: countHere(store, series, fromMs, toMs), seenMs: Math.min(toMs, untilMs + 1) }];
-  });
+    if (!all || book.touches(series, fromMs, toMs)) continue;
+    asked.push({ series, here: countHere(store, series, fromMs, toMs), seenMs: Math.min(toMs, untilMs + 1) });
+  }
   const gone = fromMs < thereFromMs;
   const there =
     !gone && asked.some(({ here }) => here > 0) ? await far.counts(fromMs, toMs) : new Map<string, number>();
   const short: ShortSeries[] = [];
   const seen = new Map<string, number>();
   for (const { series, here, seenMs } of asked) {
+    // Something came behind while we asked: that day is for the next time.
+    if (book.touches(series, fromMs, toMs)) continue;
     const found = there.get(series) ?? 0;
     const before = book.seenUntil(series);
     const keptFrom = Math.max(fromMs, store.keptFrom(series));

@@ -77,11 +77,13 @@ export function dayWatch(parts: {
   };
 
   const lookBack = async (far: InfluxReadings, keepsMs: number | null): Promise<boolean> => {
+    if (back === null) {
+      if (begun && clock.nowMs() - backFromMs < ALL_EVERY_MS) return false;
+    }
     const kept = [daysKept(store), runs.days()].filter((one) => one !== null);
     if (kept.length === 0) return false;
     const days = { first: Math.min(...kept.map((one) => one.first)), last: Math.max(...kept.map((one) => one.last)) };
     if (back === null) {
-      if (begun && clock.nowMs() - backFromMs < ALL_EVERY_MS) return false;
       begun = true;
       tried.clear();
       backFromMs = clock.nowMs();

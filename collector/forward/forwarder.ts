@@ -12,6 +12,7 @@ import { type InfluxReadings, influxReadings } from "../store/influx/influx-read
 import { type InfluxCode, InfluxTrouble } from "../store/influx/influx-trouble.ts";
 import { CHUNK_LINES, type InfluxWriter, influxWriter } from "../store/influx/influx-writer.ts";
 import type { Journal } from "../store/journal.ts";
+import { knownThere } from "../store/known-there.ts";
 import type { SampleStore } from "../store/sample-store.ts";
 import { type BehindFigures, behindOf } from "./behind-figures.ts";
 import { dayWatch } from "./day-watch.ts";
@@ -69,6 +70,8 @@ interface Connection {
   readonly query: InfluxQuery;
   readonly far: InfluxReadings;
   readonly found: InfluxFound;
+  /** Breaks off what is on its way. */
+  close(): void;
 }
 
 /**
@@ -95,15 +98,20 @@ export function forwarder({ access, site, store, journal, clock, log }: Forwarde
     figures = await behindOf(store);
   };
 
-  const connect = async (): Promise<Connection> => {
+  const connect = async (signal: AbortSignal): Promise<Connection> => {
     const given = access();
     const [writer, query] = [influxWriter(given), influxQuery(given)];
-    try {
-      const found = await checkInflux(given, { writer, query, site, nowMs: Math.floor(clock.nowMs()) });
-      return { access: given, writer, query, far: influxReadings(query, site), found };
-    } catch (error) {
+    const close = (): void => {
+      signal.removeEventListener("abort", close);
       writer.close();
       query.close();
+    };
+    signal.addEventListener("abort", close);
+    try {
+      const found = await checkInflux(given, { writer, query, site, nowMs: Math.floor(clock.nowMs()) });
+      return { access: given, writer, query, far: influxReadings(query, site), found, close };
+    } catch (error) {
+      close();
       throw error;
     }
   };
@@ -141,8 +149,10 @@ export function forwarder({ access, site, store, journal, clock, log }: Forwarde
   /** Readings that were let go here may be there in the form that came first, which is the one that counts. */
   const withoutKnown = async (far: InfluxReadings, chunk: Chunk): Promise<readonly number[]> => {
     const known = new Set<string>();
-    for (const range of chunk.mayBeThere) {
-      for (const { series, tMs } of await far.read(range, { includeLate: true })) known.add(`${series} ${tMs}`);
+    for (const { series, fromMs, toMs } of chunk.mayBeThere) {
+      const own = chunk.samples.filter((one) => one.series === series && one.tMs >= fromMs && one.tMs < toMs);
+      const times = own.map(({ tMs }) => tMs);
+      for (const tMs of await knownThere(far, series, times)) known.add(`${series} ${tMs}`);
     }
     return chunk.samples.flatMap(({ series, tMs }, place) => (known.has(`${series} ${tMs}`) ? [] : [place]));
   };
@@ -229,23 +239,15 @@ export function forwarder({ access, site, store, journal, clock, log }: Forwarde
     refused: store.forwarding.refused,
     run: async (signal) => {
       while (!signal.aborted) {
-        let connection: Connection | null = null;
         let waitMs = 0;
         try {
-          connection = await connect();
+          const connection = await connect(signal);
           begun(connection);
           days.restart();
-          const { writer, query } = connection;
-          const leave = (): void => {
-            writer.close();
-            query.close();
-          };
-          signal.addEventListener("abort", leave, { once: true });
           try {
             await work(connection, signal);
           } finally {
-            signal.removeEventListener("abort", leave);
-            leave();
+            connection.close();
           }
         } catch (error) {
           if (signal.aborted) return;

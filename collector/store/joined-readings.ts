@@ -1,3 +1,4 @@
+import { knownThere } from "./known-there.ts";
 import type { ReadingPort } from "./reading-port.ts";
 import type { SampleStore, StoredSample, TrendColumn } from "./sample-store.ts";
 import { trendGrid } from "./trend-grid.ts";
@@ -58,9 +59,8 @@ async function notYetThere(
   series: string,
   left: readonly StoredSample[],
 ): Promise<readonly StoredSample[]> {
-  if (left.length === 0) return [];
-  const range = { series, fromMs: left[0]!.tMs, toMs: left.at(-1)!.tMs + 1 };
-  const known = new Set((await far.read(range, { includeLate: true })).map(({ tMs }) => tMs));
+  const times = left.map(({ tMs }) => tMs);
+  const known = await knownThere(far, series, times);
   return left.filter(({ tMs }) => !known.has(tMs));
 }
 

@@ -146,7 +146,13 @@ export function forwardTable(db: Database, ids: SeriesIds, blocks: BlockTable): 
       fresh.push(stretch);
     },
     save: () => {
-      for (const { series, fromMs, toMs } of fresh) note.run(series, fromMs, toMs);
+      for (const { series, fromMs, toMs } of fresh) {
+        note.run(series, fromMs, toMs);
+        // It was counted there without this one.
+        if (fromMs >= (seen.get(series) ?? Number.NEGATIVE_INFINITY)) continue;
+        putSeen.run(fromMs, series);
+        seen.set(series, fromMs);
+      }
       forget();
     },
     forget,
