@@ -597,7 +597,7 @@ export const endpoints = {
     query: z.strictObject({ ...page, ...span, series: idText }),
     answer: listSchema(readingSchema),
     answers: "Readings in from <= t < to, in time order",
-    problems: [],
+    problems: [503],
   },
   postReadings: {
     method: "post",
@@ -619,7 +619,7 @@ export const endpoints = {
     query: z.strictObject({ series: idText, from: instantText, to: instantText, columns: columnsText.optional() }),
     answer: trendSchema,
     answers: "Columns that hold a reading, in time order; whole hours from where a column is an hour or more",
-    problems: [],
+    problems: [503],
   },
   quarantine: {
     method: "get",

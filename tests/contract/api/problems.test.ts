@@ -1,6 +1,7 @@
 import { request } from "node:http";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { problemSchema } from "../../../api/contract/wire.ts";
+import { InfluxTrouble } from "../../../collector/store/influx/influx-trouble.ts";
 import { askProblem } from "./ask.ts";
 import { plateau } from "./press-entries.ts";
 import { type RunningApi, runningApi } from "./running-api.ts";
@@ -114,4 +115,23 @@ test("a store that fails is our fault: the answer says no more, the log hears al
   expect(JSON.stringify(problem)).not.toContain("disk");
   expect(broken.defects).toEqual([failure]);
   await broken.stop();
+});
+
+test("what is in a long-term store that does not answer is a 503 that says so", async () => {
+  const away = (): Promise<never> =>
+    Promise.reject(
+      new InfluxTrouble("away", "influx-away", "InfluxDB at influx:8086 does not answer: connect ECONNREFUSED"),
+    );
+  const beside = await runningApi({ readings: { read: away, trend: away } });
+  try {
+    const span = "series=PR-01/pressure&from=2025-01-01T00:00:00Z&to=2025-02-01T00:00:00Z";
+    for (const path of [`/api/trend?${span}`, `/api/readings?${span}`]) {
+      const problem = await askProblem(`${beside.url}${path}`, 503);
+      expect(problem.code).toBe("long-term-store-away");
+      expect(problem.detail).toContain("InfluxDB at influx:8086 does not answer");
+    }
+    expect(beside.defects).toEqual([]);
+  } finally {
+    await beside.stop();
+  }
 });
