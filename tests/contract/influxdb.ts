@@ -67,10 +67,11 @@ export async function influxdb(options: InfluxOptions = {}): Promise<InfluxServe
 
   const call = async (statement: string, database?: string): Promise<Answer> => {
     const { login } = options;
-    const signed = login === undefined ? {} : { u: login.user, p: login.password };
+    const word = login === undefined ? "" : Buffer.from(`${login.user}:${login.password}`).toString("base64");
     const place = database === undefined ? {} : { db: database };
-    const body = new URLSearchParams({ q: statement, epoch: "ms", ...place, ...signed });
-    const answer = (await (await fetch(`${url}/query`, { method: "POST", body })).json()) as Answer;
+    const body = new URLSearchParams({ q: statement, epoch: "ms", ...place });
+    const init = { method: "POST", body, headers: word === "" ? {} : { Authorization: `Basic ${word}` } };
+    const answer = (await (await fetch(`${url}/query`, init)).json()) as Answer;
     const said = answer.error ?? answer.results?.[0]?.error;
     if (said !== undefined) throw new Error(`InfluxDB: ${said}`);
     return answer;
