@@ -1,4 +1,5 @@
-import { createServer } from "node:http";
+import { createServer, type IncomingMessage, type ServerResponse } from "node:http";
+import { createServer as createSecureServer } from "node:https";
 import type { AddressInfo } from "node:net";
 import { gunzipSync } from "node:zlib";
 
@@ -23,7 +24,12 @@ export interface InfluxStub {
   stop(): Promise<void>;
 }
 
-export async function influxStub(version: 2 | 3, token: string, bucket: string): Promise<InfluxStub> {
+export async function influxStub(
+  version: 2 | 3,
+  token: string,
+  bucket: string,
+  tls?: { readonly cert: string; readonly key: string },
+): Promise<InfluxStub> {
   const points = new Map<string, Map<string, string>>();
   const requests: { path: string; params: URLSearchParams; authorization: string }[] = [];
   let refuses: string | null = null;
@@ -52,7 +58,7 @@ export async function influxStub(version: 2 | 3, token: string, bucket: string):
     };
   };
 
-  const server = createServer(async (request, response) => {
+  const handle = async (request: IncomingMessage, response: ServerResponse): Promise<void> => {
     const parts: Buffer[] = [];
     for await (const part of request) parts.push(part as Buffer);
     const sent = Buffer.concat(parts);
@@ -78,10 +84,11 @@ export async function influxStub(version: 2 | 3, token: string, bucket: string):
     }
     if (url.pathname === "/query") return answer(200, JSON.stringify(asked(url.searchParams, bucket, points)));
     return answer(404, "404 page not found");
-  });
+  };
+  const server = tls === undefined ? createServer(handle) : createSecureServer(tls, handle);
   await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
   return {
-    url: `http://127.0.0.1:${(server.address() as AddressInfo).port}`,
+    url: `${tls === undefined ? "http" : "https"}://127.0.0.1:${(server.address() as AddressInfo).port}`,
     ...{ points, requests },
     get refuses() {
       return refuses;

@@ -2,6 +2,7 @@ import { afterEach, expect, test } from "vitest";
 import { influxQuery } from "../../../collector/store/influx/influx-query.ts";
 import { influxReadings } from "../../../collector/store/influx/influx-readings.ts";
 import { eventually } from "../../eventually.ts";
+import { throwAwayAuthority } from "../notify/throw-away-authority.ts";
 import { pressure, reading } from "../store/incoming.ts";
 import { accessTo, type ForwardRig, forwardRig, site } from "./forward-rig.ts";
 import { type InfluxStub, influxStub } from "./influx-stub.ts";
@@ -103,4 +104,20 @@ test.each([
   expect(trouble.code).toBe(code);
   expect(trouble.words).toMatch(words);
   expect(trouble.words).not.toMatch(/secret|other/);
+});
+
+test("over TLS it is known by the authority of the settings, and by no other", async () => {
+  const authority = throwAwayAuthority();
+  stub = await influxStub(3, "secret-token", "plant", authority);
+  const { url } = stub;
+  let ca: string | null = null;
+  rig = forwardRig(() => accessTo(url, { version: 3, database: "plant", authorization: "Token secret-token", ca }));
+  rig.add([reading(t0, 1)]);
+  rig.begin();
+  const { forwarder, arrived } = rig;
+  const trouble = await eventually("it is not known", () => forwarder().status().trouble);
+  expect(trouble).toMatchObject({ code: "influx-away", words: expect.stringMatching(/certificate/) });
+  ca = authority.authority;
+  await arrived();
+  authority.remove();
 });
