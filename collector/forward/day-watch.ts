@@ -41,6 +41,7 @@ export function dayWatch(parts: {
   let unseen: number | null = null;
   let unseenMs = Number.NEGATIVE_INFINITY;
   let restMs = Number.NEGATIVE_INFINITY;
+  let restartedMs = clock.nowMs();
   let shortDays = 0;
   const tried = new Map<string, number>();
 
@@ -100,9 +101,12 @@ export function dayWatch(parts: {
     return true;
   };
 
-  const lookAtUnseen = async (far: InfluxReadings, keepsMs: number | null): Promise<boolean> => {
+  const lookAtUnseen = async (far: InfluxReadings, keepsMs: number | null, idle: boolean): Promise<boolean> => {
     if (unseen === null) {
-      if (clock.nowMs() - unseenMs < UNSEEN_EVERY_MS) return false;
+      const first = unseenMs === Number.NEGATIVE_INFINITY;
+      if (first ? !idle && clock.nowMs() - restartedMs < UNSEEN_EVERY_MS : clock.nowMs() - unseenMs < UNSEEN_EVERY_MS) {
+        return false;
+      }
       unseenMs = clock.nowMs();
       // The newest day once more where all was seen: a store that was put back to an old state says nothing of it.
       unseen = firstUnseenDay(store) ?? daysKept(store)?.last ?? null;
@@ -124,7 +128,7 @@ export function dayWatch(parts: {
     look: async (far, keepsMs, idle) => {
       if (clock.nowMs() < restMs) return false;
       // While much is on its way only what lets readings go here is worth the time.
-      if (await lookAtUnseen(far, keepsMs)) return true;
+      if (await lookAtUnseen(far, keepsMs, idle)) return true;
       return idle && (await lookBack(far, keepsMs));
     },
     restart: () => {
@@ -133,6 +137,7 @@ export function dayWatch(parts: {
       unseen = null;
       unseenMs = Number.NEGATIVE_INFINITY;
       restMs = Number.NEGATIVE_INFINITY;
+      restartedMs = clock.nowMs();
     },
     shortDays: () => shortDays,
   };

@@ -22,6 +22,7 @@ export const paths = {
   proposal: (id: string): string => `/api/proposals/${encodeURIComponent(id)}`,
   limits: "/api/limits?limit=1000",
   instruments: "/api/instruments",
+  counts: "/api/counts",
   people: "/api/people",
   handBook: "/api/by-hand",
   written: (station: string): string => `/api/by-hand/entries?limit=50&station=${encodeURIComponent(station)}`,

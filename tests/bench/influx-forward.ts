@@ -14,8 +14,8 @@ import { alternating, type Bench } from "./bench.ts";
 import { sensorKinds, sensorRows } from "./plant-series.ts";
 
 const seriesCount = 20;
-const perSeries = 15_000;
-const rounds = 4;
+const perSeries = 10_000;
+const rounds = 7;
 const fromMs = Date.UTC(2026, 0, 1);
 const site = "ostrimvale";
 

@@ -17,6 +17,7 @@ import { Trouble } from "../shell/trouble.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
 import { InstrumentRow } from "./instrument-row.tsx";
+import { LongTermNote } from "./long-term-note.tsx";
 
 /** Readings grow old without any news, so the list is asked for again so often. */
 const againMs = 10_000;
@@ -102,6 +103,7 @@ export function InstrumentsPage({ search }: { readonly search: string }): JSX.El
           ))}
         </ul>
       )}
+      <LongTermNote zone={zone} />
       <p class="light caution">
         A check that finds nothing does not make a reading true. Never open or enter a machine on a reading.
       </p>
