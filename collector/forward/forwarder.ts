@@ -205,9 +205,8 @@ export function forwarder({ access, site, store, journal, clock, log }: Forwarde
 
   const work = async (connection: Connection, signal: AbortSignal): Promise<void> => {
     feed.reset();
-    let chunk = feed.next();
-    while (!signal.aborted) {
-      if (!isEmpty(chunk)) {
+    for (let chunk = feed.next(); !signal.aborted; ) {
+      if (chunk.full) {
         const sending = sendReadings(connection, chunk);
         // The next one is made while this one is on its way; it goes only when this one has arrived.
         chunk = await withNext(sending, feed);
@@ -216,11 +215,9 @@ export function forwarder({ access, site, store, journal, clock, log }: Forwarde
         await days.look(connection.far, connection.found.keepsMs, false);
         continue;
       }
-      const run = runs.next();
-      if (run !== null) {
-        await sendRuns(connection, run);
-        continue;
-      }
+      // All that there was: what comes from now on gathers for a while, or each reading would go by itself.
+      if (!isEmpty(chunk)) await sendReadings(connection, chunk);
+      for (let run = runs.next(); run !== null; run = runs.next()) await sendRuns(connection, run);
       wait.reset();
       status = { ...status, upToDateMs: clock.nowMs() };
       await refreshFigures();

@@ -13,6 +13,8 @@ export interface Chunk {
   readonly mayBeThere: { readonly series: string; readonly fromMs: number; readonly toMs: number }[];
   /** What cannot be said in lines at all. */
   readonly refused: RefusedLine[];
+  /** There was more than fits. */
+  full: boolean;
 }
 
 /** Takes what is still to be forwarded out of the store, one chunk after the other. */
@@ -86,18 +88,23 @@ export function readingFeed(store: SampleStore, lines: LineWriter): ReadingFeed 
 
   const takeBehind = (chunk: Chunk, lines: number, bytes: number): void => {
     const room = { lines, bytes };
-    for (const { id, series, fromMs, toMs } of book.behind(NOTES + notesTaken.size)) {
-      if (room.lines <= 0 || room.bytes <= 0) return;
+    const most = NOTES + notesTaken.size;
+    const notes = book.behind(most);
+    for (const { id, series, fromMs, toMs } of notes) {
       const left = notesTaken.get(id);
       if (left === null) continue;
+      chunk.full = isSpent(room);
+      if (chunk.full) return;
       const begin = left ?? fromMs;
       const reached = take(chunk, { series, fromMs: begin, lastMs: toMs }, room);
       const leftFromMs = reached >= toMs ? null : reached + 1;
       notesTaken.set(id, leftFromMs);
+      if (leftFromMs !== null) chunk.full = true;
       chunk.behind.push({ id, leftFromMs });
       const keptFrom = store.keptFrom(series);
       if (begin < keptFrom) chunk.mayBeThere.push({ series, fromMs: begin, toMs: Math.min(reached + 1, keptFrom) });
     }
+    if (notes.length === most) chunk.full = true;
   };
 
   const takeFresh = (chunk: Chunk, bytes: number): void => {
@@ -110,22 +117,34 @@ export function readingFeed(store: SampleStore, lines: LineWriter): ReadingFeed 
     waiting.sort((a, b) => a.untilMs - b.untilMs);
     const room = { lines: CHUNK_LINES - chunk.lines.length, bytes };
     for (const { series, untilMs, lastMs } of waiting) {
-      if (room.lines <= 0 || room.bytes <= 0) return;
+      chunk.full = isSpent(room);
+      if (chunk.full) return;
       const fromMs = untilMs === Number.NEGATIVE_INFINITY ? book.oldestMs(series)! : untilMs + 1;
       const reached = take(chunk, { series, fromMs, lastMs }, room);
       // In the same turn as the reading: what is committed from now on is noted.
       book.claim(series, reached);
       taken.set(series, reached);
       chunk.until.set(series, reached);
+      if (reached < lastMs) chunk.full = true;
     }
   };
 
   return {
     next: () => {
-      const chunk: Chunk = { samples: [], lines: [], until: new Map(), behind: [], mayBeThere: [], refused: [] };
+      const chunk: Chunk = {
+        samples: [],
+        lines: [],
+        until: new Map(),
+        behind: [],
+        mayBeThere: [],
+        refused: [],
+        full: false,
+      };
       takeBehind(chunk, BEHIND_LINES, CHUNK_BYTES / 3);
+      // Half was for these; the rest of them goes behind what is new, when that leaves room.
+      chunk.full = false;
       takeFresh(chunk, CHUNK_BYTES / 3);
-      takeBehind(chunk, CHUNK_LINES - chunk.lines.length, CHUNK_BYTES / 3);
+      if (!chunk.full) takeBehind(chunk, CHUNK_LINES - chunk.lines.length, CHUNK_BYTES / 3);
       return chunk;
     },
     reset: () => {
@@ -136,6 +155,10 @@ export function readingFeed(store: SampleStore, lines: LineWriter): ReadingFeed 
       for (const { id, leftFromMs } of behind) if (leftFromMs === null) notesTaken.delete(id);
     },
   };
+}
+
+function isSpent(room: { readonly lines: number; readonly bytes: number }): boolean {
+  return room.lines <= 0 || room.bytes <= 0;
 }
 
 export function isEmpty({ lines, until, behind, refused }: Chunk): boolean {
