@@ -39,8 +39,8 @@ async function same(): Promise<void> {
 }
 
 test("open readings, sealed ones and late ones all go there, once each, with their marks and attributes", async () => {
-  rig.add(readings(pressure, 20_000));
-  rig.add(readings(oven, 3_000), "GW-AO");
+  rig.add(readings(pressure, 7_000));
+  rig.add(readings(oven, 1_000), "GW-AO");
   rig.store().settle("PR-01", t0 + dayMs);
   while (rig.store().sealSome());
   const special: Sample[] = [
@@ -76,7 +76,7 @@ test("open readings, sealed ones and late ones all go there, once each, with the
 }, 60_000);
 
 test("goes on where it was over restarts, and a store that never forwarded begins at its oldest reading", async () => {
-  rig.add(readings(pressure, 30_000));
+  rig.add(readings(pressure, 12_000));
   rig.begin();
   await eventually("some are there", () => rig.store().forwarding.until(pressure) > t0, 30_000, 2);
   await rig.restart();
@@ -161,7 +161,7 @@ test("where line after line is refused nothing is thrown away, and it says so", 
 }, 60_000);
 
 test("readings go here only when they were seen there", async () => {
-  rig.add(readings(pressure, 20_000));
+  rig.add(readings(pressure, 9_000));
   rig.store().settle("PR-01", t0 + 10 * dayMs);
   while (rig.store().sealSome());
   const letGo = (): number => {
@@ -176,7 +176,7 @@ test("readings go here only when they were seen there", async () => {
   expect(letGo()).toBe(0);
   rig.begin();
   await rig.arrived();
-  expect(letGo()).toBeGreaterThan(5_000);
+  expect(letGo()).toBeGreaterThan(3_000);
   // One that comes again, with another value, for what was let go: the first one counts.
   rig.add([reading(t0, 99), reading(t0 + 1, 0.125)]);
   await rig.arrived();
