@@ -71,7 +71,7 @@ test("runs, points, signals and flags are the same beside a store in trouble as 
     30_000,
   );
   const values = await eventually("run values have arrived", async () => {
-    const rows = await server.ask(`SELECT "value" FROM "run_value" WHERE "characteristic" = '${plateau}'`);
+    const rows = await server.ask(`SELECT "value", "run" FROM "run_value" WHERE "characteristic" = '${plateau}'`);
     return rows.length === plateaus.length && rows.map(({ value }) => value);
   });
   const runs = beside

@@ -29,8 +29,8 @@ export function triedReadings(): readonly (readonly Sample[])[] {
     0,
     -7,
   ];
-  const steam = Array.from({ length: 3_000 }, (_, i) =>
-    reading(t0 + 15_000 * i, Math.round(900 + 400 * Math.sin(i * i)) / 1000),
+  const steam = Array.from({ length: 9_000 }, (_, i) =>
+    reading(t0 + 5_000 * i, Math.round(900 + 400 * Math.sin(i * i)) / 1000),
   );
   const odd = numbers.flatMap((value, i): Sample[] => [
     { series: pressure, tMs: t0 + 13 * hourMs + 2 * i, value, quality: i % 2 === 0 ? "good" : "uncertain" },
@@ -42,7 +42,7 @@ export function triedReadings(): readonly (readonly Sample[])[] {
     ...{ series: step, tMs: t0 + i * hourMs, value: i, quality: "good" },
     attributes: { part: `OFW "${i}"`, note: "ä, b=\\ c\nd" },
   }));
-  return [steam.slice(0, 1_400), steam.slice(1_400, 2_800), steam.slice(2_800), events, odd, none, late];
+  return [steam.slice(0, 4_000), steam.slice(4_000, 8_000), steam.slice(8_000), events, odd, none, late];
 }
 
 export function fillTried(store: SampleStore): void {
@@ -62,7 +62,7 @@ export function readingPortContract(name: string, open: () => Promise<OpenedPort
       ["all", t0 - hourMs, t0 + 30 * hourMs],
       ["the first hours", t0, t0 + 5 * hourMs],
       ["about the border", t0 + 5 * hourMs, t0 + 11 * hourMs],
-      ["one reading", t0 + 15_000, t0 + 15_001],
+      ["one reading", t0 + 5_000, t0 + 5_001],
       ["up to a reading, which is left out", t0 - 5, t0],
       ["numbers that are hard to write", t0 + 13 * hourMs, t0 + 13 * hourMs + 10_000],
       ["a hole", t0 + 15 * hourMs, t0 + 19 * hourMs],
