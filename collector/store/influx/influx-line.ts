@@ -73,8 +73,12 @@ function floatText(value: number): string {
   return Object.is(value, -0) ? "0" : String(value);
 }
 
+/** Line protocol has no escape for a line end, and whoever reads line by line takes it for one even between quotes: a space. */
 function textField(text: string): string {
-  return `"${text.replaceAll("\\", "\\\\").replaceAll('"', '\\"')}"`;
+  return `"${text
+    .replaceAll("\\", "\\\\")
+    .replaceAll('"', '\\"')
+    .replaceAll(/[\r\n]/g, " ")}"`;
 }
 
 /** A backslash at the end would swallow what separates it, and a line end the line; such a name is refused. */
