@@ -85,6 +85,16 @@ test("11 to 13: gone, unknown, and asked to wait are told apart", async () => {
   });
 });
 
+test.each([301, 302, 307, 308])(
+  "a redirect, %i, is an answer like any other, and nobody goes after it",
+  async (status) => {
+    const seen = service.requests.length;
+    service.play({ status, headers: { Location: phone.subscription.endpoint } });
+    expect(await answered(push("{}"))).toBe(status);
+    expect(service.requests).toHaveLength(seen + 1);
+  },
+);
+
 test("another server's key is refused; a strange authority, a broken line and silence are no answer, with a reason", async () => {
   const other = readVapidKey(newVapidKey());
   expect(await answered(push("{}", vapidSigner(other, "mailto:other@ostrimvale.example")))).toBe(403);
