@@ -130,7 +130,7 @@ const { open_files: files } = (
 ).userLimits;
 const many = files.soft === "unlimited" ? 10_000 : Math.min(10_000, files.soft - 2_500);
 
-test("connections that never finish asking are bounded in number and time, and readings go on coming in", async () => {
+test("connections that never finish asking are bounded in number, time and memory, and readings go on coming in", async () => {
   const door = await openHttpDoor({ http: { host: "127.0.0.1", port: 0 }, tls: null });
   ends.push(door.close);
   const broker = embeddedBroker({ host: "127.0.0.1", port: 0, clock: systemClock });
@@ -146,7 +146,20 @@ test("connections that never finish asking are bounded in number and time, and r
   ends.push(() => {
     for (const socket of slow) socket.destroy();
   });
+  const client = await connectAsync(`mqtt://127.0.0.1:${broker.port()}`, { protocolVersion: 4 });
+  ends.push(() => client.endAsync(true));
+  const before = process.memoryUsage.rss();
+  const places = () =>
+    new Promise<number>((resolve, reject) => {
+      door.server.getConnections((error, count) => (error === null ? resolve(count) : reject(error)));
+    });
   for (let n = 0; n < many; n += 1) {
+    if (n % 250 === 0) {
+      // Amid them each reading is acknowledged as it comes, and of places there is an end at every moment.
+      await client.publishAsync("ostrimvale/GW-PR/readings", "{}", { qos: 1 });
+      expect(taken).toBe(n / 250 + 1);
+      expect(await places()).toBeLessThanOrEqual(1_000);
+    }
     const socket = connect(Number(port), "127.0.0.1");
     socket.on("error", () => undefined);
     socket.resume();
@@ -155,10 +168,12 @@ test("connections that never finish asking are bounded in number and time, and r
     slow.push(socket);
   }
   await eventually("those beyond a thousand are turned away", () => gone >= many - 1_000, 60_000);
-  const client = await connectAsync(`mqtt://127.0.0.1:${broker.port()}`, { protocolVersion: 4 });
+  expect(await places()).toBeLessThanOrEqual(1_000);
+  // Ours and the ten thousand senders' together, which are in this process as well.
+  expect(process.memoryUsage.rss() - before).toBeLessThan(256 * 1_048_576);
+  const amid = taken;
   for (let n = 0; n < 20; n += 1) await client.publishAsync("ostrimvale/GW-PR/readings", "{}", { qos: 1 });
-  await client.endAsync();
-  expect(taken).toBe(20);
+  expect(taken).toBe(amid + 20);
   await eventually("the others are given up after ten seconds", () => gone === many);
 });
 
