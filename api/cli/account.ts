@@ -1,7 +1,9 @@
 import { readFileSync } from "node:fs";
 import { systemClock } from "../../collector/platform/clock.ts";
 import { readEnvironment } from "../../collector/platform/environment.ts";
+import type { Site } from "../../collector/platform/settings/site.ts";
 import { type JournalFile, openJournalFile } from "../../collector/store/embedded/embedded-journal.ts";
+import { areaMistakes } from "../people/areas.ts";
 import { makeLink } from "../people/links.ts";
 import { passwordWords, whyWeak } from "../people/password.ts";
 import { hashSecret } from "../people/secrets.ts";
@@ -13,13 +15,16 @@ import { commandLine, type Verb } from "./verb.ts";
 const device = "command on this host";
 
 export const accountVerb: Verb = {
-  form: "list | link ID --reason TEXT | passwords FILE",
-  summary: "lists accounts, lets somebody in again, or gives accounts their first passwords",
+  form: "list | link ID --reason TEXT | areas ID [AREA ...] --reason TEXT | passwords FILE",
+  summary: "lists accounts, lets somebody in again, says what they answer for, or gives accounts their first passwords",
   help: `For whoever may read and write the data folder. The product may run meanwhile.
 
-  list                     every account with its role
+  list                     every account with its role and areas
   link ID --reason TEXT    prints a one-time link with which its person chooses a password; it works for three days. Open
                            it at the address of the product
+  areas ID [AREA ...] --reason TEXT
+                           stages of the process and stations that its person answers for; none is the whole plant. A shift
+                           lead reads the Change Record of them
   passwords FILE           a file with an id and a password on each line; accounts that have a password keep it
 
   --config, --data         default to STEADYPOUR_CONFIG and STEADYPOUR_DATA
@@ -34,29 +39,55 @@ A password has ${passwordWords}. All that is changed stands in the Change Record
     const environment = readEnvironment(process.env);
     const site = commandSite(values.config, environment);
     const [what, word, ...rest] = words;
-    if (rest.length > 0 || what === undefined || (what === "list" ? word !== undefined : word === undefined)) {
-      throw new UsageError("expected list, link ID, or passwords FILE");
+    if (
+      (rest.length > 0 && what !== "areas") ||
+      what === undefined ||
+      (what === "list" ? word !== undefined : word === undefined)
+    ) {
+      throw new UsageError("expected list, link ID, areas ID [AREA ...], or passwords FILE");
     }
     const file = openJournalFile(values.data ?? environment.dataFolder);
     try {
       seedAccounts(file, site.persons, systemClock.nowMs());
       if (what === "list") {
-        for (const { id, name, role, offMs, password } of file.people.accounts()) {
+        for (const { id, name, role, areas, offMs, password } of file.people.accounts()) {
           const state = offMs === null ? (password === null ? "no password" : "open") : "closed";
-          io.print(`${id}\t${name}\t${role}\t${state}`);
+          io.print(`${id}\t${name}\t${role}\t${state}\t${areas.length === 0 ? "whole plant" : areas.join(", ")}`);
         }
       } else if (what === "link") {
-        const reason = values.reason?.trim() ?? "";
-        if (reason.length < 3) throw new UsageError("--reason: expected a reason");
-        io.print(link(file, word ?? "", reason));
+        io.print(link(file, word ?? "", reasonOf(values.reason)));
+      } else if (what === "areas") {
+        io.print(setAreas(file, site, word ?? "", [...new Set(rest)], reasonOf(values.reason)));
       } else if (what === "passwords") {
         io.print(`${await passwords(file, word ?? "", site.name)} passwords set`);
-      } else throw new UsageError(`found ${what}, expected list, link or passwords`);
+      } else throw new UsageError(`found ${what}, expected list, link, areas or passwords`);
     } finally {
       file.journal.close();
     }
   },
 };
+
+function reasonOf(given: string | undefined): string {
+  const reason = given?.trim() ?? "";
+  if (reason.length < 3) throw new UsageError("--reason: expected a reason");
+  return reason;
+}
+
+function setAreas(file: JournalFile, site: Site, id: string, areas: readonly string[], reason: string): string {
+  const { journal, people, record } = file;
+  const mistakes = areaMistakes(site, areas).map(({ place, found, expected }) => {
+    return `${place}: found ${found}, expected ${expected}`;
+  });
+  if (mistakes.length > 0) throw new UsageError(mistakes);
+  return journal.transaction(() => {
+    const account = people.account(id);
+    if (account === undefined) throw new UsageError(`found ${id}, expected an account`);
+    people.putAccount({ ...account, areas });
+    const change = { old: { areas: account.areas }, new: { areas } };
+    record.append({ kind: "account-changed", subject: id, ...change, reason, by: hostActor(device) });
+    return `${id}: ${areas.length === 0 ? "the whole plant" : areas.join(", ")}`;
+  });
+}
 
 function link({ journal, people, record }: JournalFile, id: string, reason: string): string {
   const account = people.account(id);

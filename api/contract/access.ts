@@ -20,7 +20,8 @@ export const rights = {
   "own-account": "change their own password and PIN",
   "open-terminal": "sign a shared terminal in",
   "read-own-record": "read their own rows of the Change Record",
-  "read-process-record": "read what the Change Record holds of flags, limits and settings",
+  "read-process-record":
+    "read what the Change Record holds of flags, limits and settings, or of their area alone where they have one",
   "read-record": "read the whole Change Record",
   "manage-people": "manage accounts",
   "manage-keys": "manage display keys and tokens of programs",
@@ -138,6 +139,7 @@ export const needs: Readonly<Record<keyof typeof endpoints, Need>> = {
   signOutEverywhere: { right: "own-account" },
   ownSecrets: { right: "own-account" },
   welcome: "anyone",
+  lookAtLink: "anyone",
   openDisplay: "anyone",
   accounts: { right: "manage-people" },
   addAccount: { right: "manage-people" },

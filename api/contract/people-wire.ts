@@ -22,13 +22,19 @@ const reason = z
   .trim()
   .min(3, "a reason of 3 characters or more")
   .max(500, "at most 500 characters");
+/** Stages and stations of the settings, which the route holds them to; none: the whole plant. */
+const areas = z
+  .array(z.string("a stage or station").trim().min(1, "a stage or station").max(200, "at most 200 characters"))
+  .max(200, "at most 200 in the list");
 const right = z.enum(Object.keys(rights) as [Right, ...Right[]]);
 const pages = Object.keys(displayPages) as [string, ...string[]];
 
 /** Who is asking, and what they may: pages show their controls by it. */
 export const sessionSchema = z.object({
   kind: z.enum(["nobody", "person", "terminal", "display", "program", "phone"]),
-  person: z.object({ id: z.string(), name: z.string(), role, hasPin: z.boolean() }).nullable(),
+  person: z
+    .object({ id: z.string(), name: z.string(), role, hasPin: z.boolean(), areas: z.array(z.string()) })
+    .nullable(),
   rights: z.array(right),
   /** When it ends if nobody does anything. */
   endsAt: maybeInstant,
@@ -60,12 +66,18 @@ export const welcomeSchema = z.strictObject({
   name: personName.optional(),
 });
 
+/** What a one-time link opens; none of it is used up by asking. */
+export const lookAtLinkSchema = z.strictObject({ token: secret });
+/** Whose it is; null of the first administrator's. */
+export const openLinkSchema = z.object({ name: z.string().nullable() });
+
 export const displaySchema = z.strictObject({ key: secret });
 
 export const accountSchema = z.object({
   id: z.string(),
   name: z.string(),
   role,
+  areas: z.array(z.string()),
   hasPassword: z.boolean(),
   hasPin: z.boolean(),
   madeAt: instant,
@@ -73,10 +85,17 @@ export const accountSchema = z.object({
   sessions: z.number().int(),
 });
 export const accountsSchema = z.object({ items: z.array(accountSchema) });
-export const addAccountSchema = z.strictObject({ id: accountId, name: personName, role, reason });
+export const addAccountSchema = z.strictObject({
+  id: accountId,
+  name: personName,
+  role,
+  areas: areas.default([]),
+  reason,
+});
 export const changeAccountSchema = z.strictObject({
   name: personName.optional(),
   role: role.optional(),
+  areas: areas.optional(),
   closed: z.boolean("true or false").optional(),
   reason,
 });

@@ -23,7 +23,7 @@ export function seedAccounts(
       const called = taken ? `${name} (${id})` : name;
       // Listed in the order of the settings, which is that of the plant.
       const madeMs = nowMs + nth;
-      people.putAccount({ id, name: called, role, password: null, pin: pin ?? null, madeMs, offMs: null });
+      people.putAccount({ id, name: called, role, password: null, pin: pin ?? null, areas: [], madeMs, offMs: null });
       const made = { name: called, role, pin: pin === undefined ? null : "set" };
       const by = hostActor("settings file");
       record.append({ kind: "account-made", subject: id, old: null, new: made, reason: "persons of the settings", by });

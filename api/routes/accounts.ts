@@ -5,13 +5,14 @@ import { endpoints } from "../contract/endpoints.ts";
 import type { WireAccount } from "../contract/people-wire.ts";
 import type { ApiParts } from "../parts.ts";
 import { callerOf, signInNeeded } from "../people/actor.ts";
+import { areaMistakes } from "../people/areas.ts";
 import { makeLink } from "../people/links.ts";
-import { Problem } from "../problem.ts";
+import { type Mistake, Problem } from "../problem.ts";
 import { serve } from "../serve.ts";
 
 /** Who has an account, and what the administrator does to it. */
 export function accountRoutes(router: Router, parts: ApiParts): void {
-  const { clock, journal, access, messages } = parts;
+  const { site, clock, journal, access, messages } = parts;
   const { people: book, record, sessions } = access;
   const known = (id: string): Account => {
     const account = book.account(id);
@@ -22,8 +23,14 @@ export function accountRoutes(router: Router, parts: ApiParts): void {
     const taken = book.accounts().find((one) => one.id !== id && one.name === name);
     if (taken !== undefined) throw new Problem(409, "account-taken", `${taken.id} is called ${name} already`);
   };
+  const inSettings = (areas: readonly string[]): readonly string[] => {
+    const errors = areaMistakes(site, areas).map((one): Mistake => ({ ...one, place: `body/${one.place}` }));
+    if (errors.length === 0) return [...new Set(areas)];
+    const detail = errors.map(({ place, found, expected }) => `${place}: found ${found}, expected ${expected}`);
+    throw new Problem(400, "bad-request", detail.join("; "), { errors });
+  };
   const shown = (account: Account): WireAccount => ({
-    ...{ id: account.id, name: account.name, role: account.role },
+    ...{ id: account.id, name: account.name, role: account.role, areas: [...account.areas] },
     ...{ hasPassword: account.password !== null, hasPin: account.pin !== null },
     madeAt: new Date(account.madeMs).toISOString(),
     closedAt: account.offMs === null ? null : new Date(account.offMs).toISOString(),
@@ -32,26 +39,28 @@ export function accountRoutes(router: Router, parts: ApiParts): void {
 
   serve(router, endpoints.accounts, () => ({ items: book.accounts().map(shown) }));
 
-  serve(router, endpoints.addAccount, ({ body: { id, name, role, reason } }, response) => {
+  serve(router, endpoints.addAccount, ({ body: { id, name, role, reason, ...body } }, response) => {
     const by = actor(response);
-    const account = { id, name, role, password: null, pin: null, madeMs: clock.nowMs(), offMs: null };
+    const areas = inSettings(body.areas);
+    const account = { id, name, role, password: null, pin: null, areas, madeMs: clock.nowMs(), offMs: null };
     journal.transaction(() => {
       if (book.account(id) !== undefined) throw new Problem(409, "account-taken", `there is an account ${id} already`);
       free(id, name);
       book.putAccount(account);
-      record.append({ kind: "account-made", subject: id, old: null, new: { name, role }, reason, by });
+      record.append({ kind: "account-made", subject: id, old: null, new: { name, role, areas }, reason, by });
     });
     return shown(account);
   });
 
   serve(router, endpoints.changeAccount, ({ params: { id }, body: { reason, ...change } }, response) => {
     const by = actor(response);
+    const areas = change.areas === undefined ? undefined : inSettings(change.areas);
     const next = journal.transaction(() => {
       const account = known(id);
       const { name = account.name, role = account.role, closed = account.offMs !== null } = change;
       free(id, name);
       const offMs = closed ? (account.offMs ?? clock.nowMs()) : null;
-      const changed = { ...account, name, role, offMs };
+      const changed = { ...account, name, role, areas: areas ?? account.areas, offMs };
       const runs = (one: Account): boolean =>
         one.role === "administrator" && one.offMs === null && one.password !== null;
       if (runs(account) && !runs(changed) && !book.accounts().some((one) => one.id !== id && runs(one))) {
@@ -64,7 +73,10 @@ export function accountRoutes(router: Router, parts: ApiParts): void {
       book.putAccount(changed);
       // Another role, another person's rights: nobody goes on with what they were let in with.
       if (role !== account.role || closed) sessions.endAll(id);
-      const part = (one: Account) => ({ name: one.name, role: one.role, closed: one.offMs !== null });
+      const part = (one: Account) => ({
+        ...{ name: one.name, role: one.role, areas: one.areas },
+        closed: one.offMs !== null,
+      });
       record.append({ kind: "account-changed", subject: id, old: part(account), new: part(changed), reason, by });
       return changed;
     });

@@ -55,7 +55,7 @@ export function sessionRoutes(router: Router, parts: ApiParts): void {
     const endsAt = session === null ? null : new Date(endsMs(session)).toISOString();
     return {
       ...{ kind, endsAt, page: key?.page ?? null, rights: [...rights], ready: access.ready() },
-      person: person === null ? null : { ...person },
+      person: person === null ? null : { ...person, areas: [...(book.account(person.id)?.areas ?? [])] },
     };
   };
   const nobody = (response: Response): WireSession => {
@@ -151,6 +151,15 @@ export function sessionRoutes(router: Router, parts: ApiParts): void {
     return begin(next, false, response);
   });
 
+  serve(router, endpoints.lookAtLink, ({ body: { token } }, response) => {
+    hold("links that are not open", response, [tokens, netOf(response)]);
+    const link = book.link(tokenHash(token), clock.nowMs());
+    const account = link?.account == null ? undefined : book.account(link.account);
+    if (link === undefined || (link.account !== null && account?.offMs !== null)) throw linkGone();
+    tokens.passed(netOf(response));
+    return { name: account?.name ?? null };
+  });
+
   serve(router, endpoints.welcome, async ({ body }, response) => {
     hold("links that are not open", response, [tokens, netOf(response)]);
     const hash = tokenHash(body.token);
@@ -201,7 +210,16 @@ export function sessionRoutes(router: Router, parts: ApiParts): void {
     if (id === undefined || name === undefined) return mistaken(mistakes);
     const taken = book.accounts().find((one) => one.id === id || one.name === name);
     if (taken !== undefined) throw new Problem(409, "account-taken", `there is an account ${taken.id}, ${taken.name}`);
-    return { id, name, role: "administrator" as const, password: null, pin: null, madeMs: nowMs, offMs: null };
+    return {
+      id,
+      name,
+      role: "administrator" as const,
+      password: null,
+      pin: null,
+      areas: [],
+      madeMs: nowMs,
+      offMs: null,
+    };
   }
 
   function told(

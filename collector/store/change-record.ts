@@ -41,6 +41,8 @@ export interface ChangeQuery {
   readonly subject?: string;
   readonly fromMs?: number;
   readonly toMs?: number;
+  /** Rows about one of these, or by that person. A row is about the station, series or source that its subject begins with. */
+  readonly about?: { readonly places: readonly string[]; readonly orBy: string };
   readonly beforeN?: number;
   readonly limit: number;
 }

@@ -9,6 +9,8 @@ export interface Account {
   /** argon2id; null until the person has chosen one. */
   readonly password: string | null;
   readonly pin: string | null;
+  /** Stages of the process and stations that the person answers for, as the settings name them; none: the whole plant. */
+  readonly areas: readonly string[];
   readonly madeMs: number;
   /** Since when it is closed; null while it is open. */
   readonly offMs: number | null;

@@ -46,6 +46,7 @@ export const paths = {
   stay: "/api/session/stay",
   secrets: "/api/session/secrets",
   welcome: "/api/welcome",
+  lookAtLink: "/api/welcome/look",
   display: "/api/display",
   accounts: "/api/accounts",
   account: (id: string, what = ""): string => `/api/accounts/${encodeURIComponent(id)}${what}`,

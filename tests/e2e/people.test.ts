@@ -1,7 +1,12 @@
-import type { Browser } from "playwright-core";
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { hashSecret } from "../../api/people/secrets.ts";
 import { openJournalFile } from "../../collector/store/embedded/embedded-journal.ts";
+import { as } from "../contract/api/as.ts";
+import { post } from "../contract/api/ask.ts";
+import { temporaryFolder } from "../temporary-folder.ts";
 import { openBrowser, openSession, overhang, seriousFindings, signedIn, sizes } from "./browser.ts";
 import { type RunningSite, startSite } from "./running-site.ts";
 
@@ -72,9 +77,11 @@ test("an administrator makes an account, and finds it in the Change Record", asy
   const form = page.locator("form[aria-labelledby=add-account]");
   await form.getByLabel("Account, in small letters").fill("moulder");
   await form.getByLabel("Name").fill("Moulder");
+  await form.getByText("Area: the whole plant").click();
+  await form.getByLabel("Moulding", { exact: true }).check();
   await form.getByLabel("Reason").fill("new at the presses");
   await form.getByRole("button", { name: "Add" }).click();
-  await page.locator("[data-account=moulder]").waitFor();
+  await page.locator("[data-account=moulder]", { hasText: "viewer, Moulding." }).waitFor();
   expect(await seriousFindings(page)).toEqual([]);
   await page.goto("/record?kind=account-made&subject=moulder");
   await page.locator("[data-kind=account-made]", { hasText: "new at the presses" }).waitFor();
@@ -89,3 +96,58 @@ test("an administrator makes an account, and finds it in the Change Record", asy
   expect(wrongs).toEqual([]);
   await close();
 });
+
+test("a link that was used, or never was one, says so before anything is typed", async () => {
+  const { page, wrongs, close } = await openSession(browser, site.url, sizes.phone);
+  await page.goto("/welcome#no-such-link");
+  await page.getByRole("alert").filter({ hasText: "that link opens nothing: it was used" }).waitFor();
+  expect(await page.locator("input").count()).toBe(0);
+  expect(await seriousFindings(page)).toEqual([]);
+  expect(await overhang(page)).toBeLessThanOrEqual(0);
+  expect(wrongs).toEqual([]);
+  await close();
+});
+
+test("where looking needs a session, a page whose session was ended elsewhere takes away what it showed", async () => {
+  const folder = temporaryFolder();
+  const config = join(folder.path, "site.yaml");
+  writeFileSync(config, `${readFileSync("simulator/ostrimvale.yaml", "utf8")}\ndoors: { openReading: false }\n`);
+  const closed = await startSite(config);
+  try {
+    const { page, context, close } = await openSession(browser, closed.url, sizes.phone);
+    await signedIn(context, closed.url, "early-lead");
+    await page.goto("/limits");
+    await page.getByText("You: Early lead").waitFor();
+    const out = await fetch(`${closed.url}/api/accounts/early-lead/end-sessions`, {
+      ...post({ reason: "a phone was lost" }, as("administrator")),
+    });
+    expect(out.status).toBe(200);
+    await page.getByText("Nothing is shown here to those who are not signed in.").waitFor();
+    expect(await page.locator("main").innerText()).not.toContain("Limits Book");
+    expect(await page.getByText("Early lead").count()).toBe(0);
+    // From the top by keyboard alone: each field and button comes in the order in which it is read, and says what it is.
+    expect(await tabbed(page, 20)).toEqual(["account", "password", "shared", "sign in"]);
+    expect(await seriousFindings(page)).toEqual([]);
+    await close();
+  } finally {
+    await closed.stop();
+    folder.remove();
+  }
+});
+
+/** What of the form the Tab key reaches, in its order. */
+async function tabbed(page: Page, most: number): Promise<readonly string[]> {
+  await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
+  const reached: string[] = [];
+  for (let n = 0; n < most; n += 1) {
+    await page.keyboard.press("Tab");
+    const name = await page.evaluate(() => {
+      const one = document.activeElement;
+      if (one?.closest("form") === null || !(one instanceof HTMLElement)) return null;
+      if (one instanceof HTMLInputElement) return one.type === "checkbox" ? "shared" : one.name;
+      return one.textContent?.trim().toLowerCase() ?? "";
+    });
+    if (name !== null && !reached.includes(name)) reached.push(name);
+  }
+  return reached;
+}

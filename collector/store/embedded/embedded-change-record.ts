@@ -16,6 +16,9 @@ interface Row extends HashedText {
 
 const columns = "n, at_ms AS atMs, clock, kind, subject, person, name, role, device, old, new, reason, before, hash";
 
+/** Of `PR-01`, `PR-01:mold.plateau:...` and `DR-1.supply-rh+DR-1.load:silence:...` the first name; no id holds `:` or `+`. */
+const place = "substr(subject, 1, instr(replace(subject, '+', ':') || ':', ':') - 1)";
+
 /** The Change Record in the journal's own file and connection, so that a change and its row are one transaction. */
 export function changeRecord(
   db: Database,
@@ -108,6 +111,11 @@ function conditions(query: ChangeQuery): { readonly where: string; readonly args
   if (query.kinds !== undefined) {
     parts.push(`kind IN (${query.kinds.map(() => "?").join(", ")})`);
     args.push(...query.kinds);
+  }
+  if (query.about !== undefined) {
+    const { places, orBy } = query.about;
+    parts.push(`(${place} IN (${places.map(() => "?").join(", ")}) OR person = ?)`);
+    args.push(...places, orBy);
   }
   add("person = ?", query.person);
   add("subject = ?", query.subject);

@@ -4,11 +4,14 @@ import type { AccessKey, Account, OneTimeLink, PeopleBook, Session } from "../pe
 interface SessionRow extends Omit<Session, "shared"> {
   readonly shared: number;
 }
+interface AccountRow extends Omit<Account, "areas"> {
+  readonly areas: string;
+}
 interface KeyRow extends Omit<AccessKey, "scopes"> {
   readonly scopes: string;
 }
 
-const account = "id, name, role, password, pin, made_ms AS madeMs, off_ms AS offMs";
+const account = "id, name, role, password, pin, areas, made_ms AS madeMs, off_ms AS offMs";
 const session =
   "hash, former, account, shared, device, made_ms AS madeMs, turned_ms AS turnedMs, seen_ms AS seenMs, until_ms AS untilMs";
 const key = "id, hash, kind, name, page, scopes, made_ms AS madeMs, used_ms AS usedMs, gone_ms AS goneMs";
@@ -20,12 +23,12 @@ export function peopleBook(
 ): PeopleBook {
   const { guarded, transaction } = parts;
   const sql = {
-    accounts: db.prepare<[], Account>(`SELECT ${account} FROM account ORDER BY made_ms, id`),
-    account: db.prepare<[string], Account>(`SELECT ${account} FROM account WHERE id = ?`),
+    accounts: db.prepare<[], AccountRow>(`SELECT ${account} FROM account ORDER BY made_ms, id`),
+    account: db.prepare<[string], AccountRow>(`SELECT ${account} FROM account WHERE id = ?`),
     putAccount: db.prepare(
-      `INSERT INTO account (id, name, role, password, pin, made_ms, off_ms) VALUES (?, ?, ?, ?, ?, ?, ?)
+      `INSERT INTO account (id, name, role, password, pin, areas, made_ms, off_ms) VALUES (?, ?, ?, ?, ?, ?, ?, ?)
        ON CONFLICT (id) DO UPDATE SET name = excluded.name, role = excluded.role, password = excluded.password,
-         pin = excluded.pin, off_ms = excluded.off_ms`,
+         pin = excluded.pin, areas = excluded.areas, off_ms = excluded.off_ms`,
     ),
     addSession: db.prepare(
       `INSERT INTO session (hash, former, account, shared, device, made_ms, turned_ms, seen_ms, until_ms)
@@ -54,10 +57,14 @@ export function peopleBook(
   };
 
   return {
-    accounts: () => guarded(() => sql.accounts.all()),
-    account: (id) => guarded(() => sql.account.get(id)),
-    putAccount: ({ id, name, role, password, pin, madeMs, offMs }) =>
-      guarded(() => void sql.putAccount.run(id, name, role, password, pin, madeMs, offMs)),
+    accounts: () => guarded(() => sql.accounts.all().map(asAccount)),
+    account: (id) =>
+      guarded(() => {
+        const row = sql.account.get(id);
+        return row === undefined ? undefined : asAccount(row);
+      }),
+    putAccount: ({ id, name, role, password, pin, areas, madeMs, offMs }) =>
+      guarded(() => void sql.putAccount.run(id, name, role, password, pin, JSON.stringify(areas), madeMs, offMs)),
 
     addSession: (one) =>
       guarded(() => {
@@ -100,6 +107,10 @@ export function peopleBook(
     keyUsed: (id, nowMs) => guarded(() => void sql.keyUsed.run(nowMs, id)),
     revokeKey: (id, nowMs) => guarded(() => sql.revoke.run(nowMs, id).changes === 1),
   };
+}
+
+function asAccount(row: AccountRow): Account {
+  return { ...row, areas: JSON.parse(row.areas) as readonly string[] };
 }
 
 function asSession(row: SessionRow): Session {

@@ -137,4 +137,6 @@ export const journalMigrations: readonly Migration[] = [
     OR NEW.before IS NOT coalesce((SELECT hash FROM change_record ORDER BY n DESC LIMIT 1), '${noRow}')
   BEGIN SELECT RAISE(ABORT, 'a row of the Change Record follows the newest one'); END;
   `,
+  // What an account answers for, as JSON; an empty list is the whole plant.
+  "ALTER TABLE account ADD COLUMN areas TEXT NOT NULL DEFAULT '[]'",
 ];

@@ -8,7 +8,7 @@ import { may, session } from "../../client/session.ts";
 import { Trouble } from "../shell/trouble.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
-import { NameField, ReasonField, RoleField, typedIn } from "./form-parts.tsx";
+import { AreasField, NameField, ReasonField, RoleField, ticked, typedIn } from "./form-parts.tsx";
 import { KeysPart } from "./keys-part.tsx";
 import { RefusedControl } from "./refused-control.tsx";
 import { useSending } from "./use-sending.ts";
@@ -73,7 +73,8 @@ function AccountRow({
       }
       if (what === "out") await ask<WireAccount>(paths.account(account.id, "/end-sessions"), { reason });
       else {
-        const change = what === "close" ? { closed: !closed } : { name: text("name"), role: text("role") };
+        const named = { name: text("name"), role: text("role"), areas: ticked(form) };
+        const change = what === "close" ? { closed: !closed } : named;
         await ask<WireAccount>(paths.account(account.id), { ...change, reason });
       }
       changed();
@@ -84,6 +85,7 @@ function AccountRow({
     <li data-account={account.id} data-closed={closed}>
       <p>
         <b>{account.name}</b> <span class="light">{account.id}</span>, {roleNames[account.role]}
+        {account.areas.length === 0 ? "" : `, ${account.areas.join(", ")}`}
         {closed ? ", closed" : ""}.{" "}
         <span class="light">
           {account.hasPassword ? "password" : "no password yet"}, {account.hasPin ? "PIN" : "no PIN"},{" "}
@@ -104,6 +106,7 @@ function AccountRow({
         >
           <NameField name={account.name} />
           <RoleField chosen={account.role} />
+          <AreasField chosen={account.areas} />
           <ReasonField />
           <div class="buttons">
             <button type="submit" class="strong" value="change">
@@ -153,7 +156,8 @@ function AddAccount({ added }: { readonly added: () => void }): JSX.Element {
         const form = event.currentTarget;
         const text = typedIn(form);
         void sending.send(async () => {
-          const body = { id: text("id"), name: text("name"), role: text("role"), reason: text("reason") };
+          const named = { id: text("id"), name: text("name"), role: text("role") };
+          const body = { ...named, areas: ticked(form), reason: text("reason") };
           await ask<WireAccount>(paths.accounts, body);
           form.reset();
           added();
@@ -170,6 +174,7 @@ function AddAccount({ added }: { readonly added: () => void }): JSX.Element {
       </label>
       <NameField />
       <RoleField />
+      <AreasField />
       <ReasonField />
       <div class="buttons">
         <button type="submit" class="strong">

@@ -54,7 +54,7 @@ export function RecordPage({ search }: { readonly search: string }): JSX.Element
           {whole
             ? "Everything that people changed."
             : may("read-process-record")
-              ? "What people changed of flags, limits and settings."
+              ? processWords(session.value?.person?.areas ?? [])
               : `What ${session.value?.person?.name ?? "you"} changed.`}{" "}
           No row is ever changed or deleted; each carries the hash of the one before.
         </p>
@@ -163,6 +163,11 @@ export function RecordPage({ search }: { readonly search: string }): JSX.Element
       )}
     </article>
   );
+}
+
+function processWords(areas: readonly string[]): string {
+  if (areas.length === 0) return "What people changed of flags, limits and settings.";
+  return `What people changed of flags and limits in your area (${areas.join(", ")}), and what you changed.`;
 }
 
 function older(given: URLSearchParams, next: string): string {

@@ -1,7 +1,8 @@
+import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import type { WireSession } from "../../../api/contract/people-wire.ts";
-import { ask } from "../../client/ask.ts";
+import { ask, Refused } from "../../client/ask.ts";
 import { paths } from "../../client/paths.ts";
 import { begin } from "../../client/session.ts";
 import { useSending } from "./use-sending.ts";
@@ -10,12 +11,29 @@ import { useSending } from "./use-sending.ts";
 export function WelcomePage(): JSX.Element {
   const [token] = useState(takeToken);
   const sending = useSending();
+  const gone = useSignal<string | null>(null);
   const first = token.startsWith("first.");
+  const secret = first ? token.slice("first.".length) : token;
+  useEffect(() => {
+    if (secret === "") return;
+    // Whose link opens nothing is told so before they think of a password; without an answer the form says it at its end.
+    ask(paths.lookAtLink, { token: secret }).catch((cause: unknown) => {
+      if (cause instanceof Refused) gone.value = cause.problem.detail;
+    });
+  }, [secret, gone]);
   if (token === "") {
     return (
       <section class="sign-in">
         <h1>No link</h1>
         <p>This page is opened by a one-time link, whole as it was given. Ask an administrator for one.</p>
+      </section>
+    );
+  }
+  if (gone.value !== null) {
+    return (
+      <section class="sign-in">
+        <h1>Not open</h1>
+        <p role="alert">Nothing can be chosen here: {gone.value}. Ask an administrator for another one.</p>
       </section>
     );
   }
@@ -30,7 +48,7 @@ export function WelcomePage(): JSX.Element {
           const text = (name: string): string => String(given.get(name) ?? "");
           const pin = text("pin");
           const body = {
-            token: first ? token.slice("first.".length) : token,
+            token: secret,
             password: text("password"),
             ...(pin === "" ? {} : { pin }),
             ...(first ? { id: text("id").trim(), name: text("name").trim() } : {}),

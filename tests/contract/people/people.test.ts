@@ -8,7 +8,7 @@ import type { Account } from "../../../collector/store/people-book.ts";
 let two: People;
 beforeAll(async () => {
   const [one, other] = await Promise.all([hashPin("1234"), hashPin("567890")]);
-  const account = { role: "shift-lead" as const, password: null, madeMs: 0, offMs: null };
+  const account = { role: "shift-lead" as const, password: null, areas: [], madeMs: 0, offMs: null };
   const all: readonly Account[] = [
     { id: "lead", name: "Early lead", pin: one, ...account },
     { id: "engineer", name: "Process engineer", pin: other, ...account },

@@ -143,11 +143,18 @@ test("a one-time link works once, for one person, and not when it has run out", 
   const token = (path: string): string => path.split("#")[1]!;
   const { path } = makeLink(people, "visitor", Date.now());
   const body = { token: token(path), password: "moulds and kettles 9" };
+  const look = (): RequestInit => post({ token: body.token }, {});
+  // Looked at as often as one likes, it stays open.
+  for (let n = 0; n < 2; n += 1) {
+    const seen = await ask(url("/api/welcome/look"), endpoints.lookAtLink.answer, look());
+    expect(seen.name).toBe(people.account("visitor")?.name);
+  }
   const weak = await askProblem(url("/api/welcome"), 400, post({ ...body, password: "visitor12345" }, {}));
   expect(weak.errors?.[0]?.place).toBe("body/password");
   const session = await ask(url("/api/welcome"), endpoints.welcome.answer, post(body, {}));
   expect(session).toMatchObject({ kind: "person", person: { id: "visitor", role: "viewer" } });
   expect((await askProblem(url("/api/welcome"), 403, post(body, {}))).code).toBe("link-gone");
+  expect((await askProblem(url("/api/welcome/look"), 403, look())).code).toBe("link-gone");
   const late = makeLink(people, "visitor", Date.now() - 30 * 86_400_000);
   expect((await askProblem(url("/api/welcome"), 403, post({ ...body, token: token(late.path) }, {}))).code).toBe(
     "link-gone",
@@ -162,6 +169,7 @@ test("a one-time link works once, for one person, and not when it has run out", 
 test("the first link makes the first administrator, who agrees to no limits", async () => {
   const token = makeLink(api.data.people, null, Date.now()).path.split("first.")[1]!;
   const body = { token, id: "house", name: "House keeper", password: "kettle over cold water" };
+  expect(await ask(url("/api/welcome/look"), endpoints.lookAtLink.answer, post({ token }, {}))).toEqual({ name: null });
   const session = await ask(url("/api/welcome"), endpoints.welcome.answer, post(body, {}));
   expect(session).toMatchObject({ person: { id: "house", role: "administrator" }, ready: true });
   expect(session.rights).not.toContain("agree-limits");
