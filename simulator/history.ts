@@ -1,47 +1,75 @@
-import { dryers, oven, type PlantKey, pourStation, presses, tables } from "./plant-layout.ts";
+import {
+  dryers,
+  furnaces,
+  glueCells,
+  ironPourStation,
+  oven,
+  type PlantKey,
+  pourStation,
+  presses,
+  silos,
+  tables,
+} from "./plant-layout.ts";
 import type { RecordedRun } from "./recorded-run.ts";
 import { recordedRuns } from "./recorded-runs.ts";
 
 interface Written {
   readonly stations: readonly string[];
-  /** Of every so manyth run. */
-  readonly every: number;
-  readonly features: readonly string[];
+  /** Runs that follow one another, so many days back: neighbours that lean on each other are seen to. */
+  readonly days: number;
+  /** Rare ones go back further. */
+  readonly rare?: { readonly features: readonly string[]; readonly days: number };
 }
 
-/** What a station's people wrote down: what the demo charts. */
-const written: readonly Written[] = [
-  { stations: presses, every: 10, features: ["mold.plateau", "mold.rise", "mold.t_above"] },
-  { stations: [oven], every: 1, features: ["oven.mean", "oven.max", "oven.spread"] },
-  { stations: dryers, every: 1, features: ["dry.dw_end", "dry.rh_peak"] },
-  { stations: tables, every: 5, features: ["vib.rms", "vib.crest", "vib.hf"] },
-  { stations: [pourStation], every: 4, features: ["pour.T1", "pour.time"] },
+const laboratory = ["sand.fines", "sand.loi", "sand.gfn"];
+const ofLadle = [
+  ...["ladle.first", "ladle.slope", "ladle.first_minus_line", "ladle.dip", "ladle.preheat", "pour.pyro_minus_dip"],
 ];
 
-/** Features that the people of a station wrote down. */
-export function writtenFeatures(station: string): readonly string[] {
-  return written.flatMap(({ stations, features }) => (stations.includes(station) ? features : []));
-}
+/** What a station's people wrote down. */
+const written: readonly Written[] = [
+  { stations: presses, days: 2 },
+  { stations: [oven, ...dryers, "BD-1", "BD-2", ...silos, "AG-1", "AG-2"], days: 60 },
+  { stations: tables, days: 6 },
+  { stations: [pourStation], days: 6 },
+  { stations: [ironPourStation], days: 8, rare: { features: ofLadle, days: 40 } },
+  { stations: ["PX-1", "PX-2", "HD-1", "WX-1", "SL-A", "SL-F", ...furnaces], days: 14 },
+  { stations: ["SC-1"], days: 14, rare: { features: laboratory, days: 60 } },
+  { stations: glueCells, days: 1.5, rare: { features: ["glue.mass"], days: 15 } },
+  { stations: ["RD-1"], days: 2 },
+  { stations: ["CW-1", "CO-A", "CO-F", "SK-A", "SK-F"], days: 8 },
+  // A leak of two weeks ago was cast up to five weeks before, of patterns older still.
+  { stations: ["IN-1"], days: 14 },
+];
+const dayMs = 86_400_000;
+/** What the run model knows and nobody charts. */
+const notCharted: readonly string[] = ["dry.water", "dip.wet_pickup", "sand.mass"];
 
 const historyHeader = "run,station,start,end,feature,value,unit,part";
 
 /** The plant's spreadsheets for fromMs <= t < toMs: one line a feature, as `steadypour import-runs` reads them. */
 export function* historyLines(key: PlantKey, fromMs: number, toMs: number): Generator<string> {
   yield historyHeader;
-  for (const { stations, every, features } of written) {
+  for (const { stations, days, rare } of written) {
+    const sinceMs = Math.max(fromMs, toMs - days * dayMs);
+    const rareSinceMs = rare === undefined ? sinceMs : Math.max(fromMs, toMs - rare.days * dayMs);
     for (const station of stations) {
-      for (const run of recordedRuns(key, station, fromMs, toMs, every)) yield* lines(run, features);
+      for (const run of recordedRuns(key, station, rareSinceMs, toMs)) {
+        yield* lines(run, (feature) => {
+          return !notCharted.includes(feature) && (run.startMs >= sinceMs || rare?.features.includes(feature) === true);
+        });
+      }
     }
   }
 }
 
 function* lines(
   { id, station, startMs, endMs, part, features }: RecordedRun,
-  kept: readonly string[],
+  kept: (feature: string) => boolean,
 ): Generator<string> {
   const [start, end] = [new Date(startMs).toISOString(), new Date(endMs).toISOString()];
   for (const { feature, value, unit } of features) {
-    if (!kept.includes(feature)) continue;
+    if (!kept(feature)) continue;
     // Five digits are more than any of the instruments deserves.
     yield [id, station, start, end, feature, Number(value.toPrecision(5)), unit, part ?? ""].join(",");
   }

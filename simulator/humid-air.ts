@@ -13,3 +13,9 @@ export function humidityRatio(percent: number, cel: number, ambientHpa: number):
   const vapour = (percent / 100) * saturationHpa(cel);
   return (621.945 * vapour) / (ambientHpa - vapour);
 }
+
+/** Dew point over water, Cel: Magnus form with the constants published by the WMO. */
+export function dewCel(percent: number, cel: number): number {
+  const x = Math.log(Math.max(0.1, percent) / 100) + (17.62 * cel) / (243.12 + cel);
+  return (243.12 * x) / (17.62 - x);
+}

@@ -19,7 +19,7 @@ import {
 } from "./plant-layout.ts";
 import { castings } from "./runs/casting.ts";
 import type { Flask } from "./runs/flask.ts";
-import { type Model, plantModel } from "./runs/model.ts";
+import { heldHours, type Model, plantModel } from "./runs/model.ts";
 import { startOf } from "./schedule.ts";
 import { ageingRoom, clusterBench, glueCell } from "./stations/assembly.ts";
 import { beadStore, preExpander, siloStation } from "./stations/bead.ts";
@@ -109,7 +109,7 @@ function stationsOf(model: Model): Record<Source, Station[]> {
       dipRobot(key, model.dips, tanks),
     ],
     "GW-DR": dryers.map((id) => dryerStation(key, id, model.dryers.get(id)!, faults)),
-    "GW-CT": tables.map((id) => compactionTable(key, id, model.tables.get(id)!, dried(model, loadOf), faults)),
+    "GW-CT": tables.map((id) => compactionTable(key, id, model.tables.get(id)!, dried(model), faults)),
     "GW-FU": furnaces.map((id) =>
       furnaceStation(key, model.furnaces.get(id)!, tapsOf(model, id), heatAt(model, id), faults),
     ),
@@ -127,13 +127,10 @@ function stationsOf(model: Model): Record<Source, Station[]> {
 }
 
 /** The load that a flask's cluster was dried in, and how long ago that was. */
-function dried(model: Model, loadOf: (cluster: number) => string): (flask: Flask) => Record<string, string> {
-  return ({ cluster, aluminium, ordinal }) => {
-    const { dryer, number } = model.loadOf(cluster);
-    const runs = model.dryers.get(dryer)!;
-    const outMs = startOf(runs.schedule, number) + runs.loadLastsMs(number);
-    const filledMs = model.key.firstMs + ordinal * (aluminium ? 576_000 : 960_000);
-    return { load: loadOf(cluster), hold: ((filledMs - outMs) / 3_600_000).toFixed(1) };
+function dried(model: Model): (flask: Flask) => Record<string, string> {
+  return (flask) => {
+    const { dryer, number } = model.loadOf(flask.cluster);
+    return { load: loadName(dryer, number), hold: heldHours(model, flask).toFixed(1) };
   };
 }
 

@@ -1,4 +1,3 @@
-import { runId } from "../spc/model/run.ts";
 import type { Random } from "./random.ts";
 import type { TrueFeature } from "./runs/true-run.ts";
 
@@ -20,21 +19,11 @@ export interface RecordedRun {
   readonly features: readonly RecordedFeature[];
 }
 
-export function recordedRun(
-  station: string,
-  startMs: number,
-  lastsMs: number,
-  part: string | null,
-  features: readonly RecordedFeature[],
-): RecordedRun {
-  return { id: runId(station, startMs), station, startMs, endMs: startMs + lastsMs, part, features };
-}
-
 /** What measuring makes of the true values. */
 export function measured(truth: Readonly<Record<string, TrueFeature>>, random: Random): RecordedFeature[] {
-  return Object.entries(truth).map(([feature, { value, unit, bias = 0, sd }]) => ({
-    feature,
-    unit,
-    value: value + bias + sd * random.normal(),
-  }));
+  return Object.entries(truth).flatMap(([feature, { value, unit, bias, sd, off = 0 }]) => {
+    // Drawn whether it is read or not, so that a fault of one instrument leaves the others as they were.
+    const error = sd * random.normal();
+    return off === null ? [] : [{ feature, unit, value: value + bias + off + error }];
+  });
 }

@@ -1,9 +1,10 @@
 import type { Fault } from "./faults.ts";
-import { oven, type PlantKey } from "./plant-layout.ts";
+import type { PlantKey } from "./plant-layout.ts";
 import { randomAt } from "./random.ts";
-import { measured, type RecordedRun, recordedRun } from "./recorded-run.ts";
+import { measured, type RecordedRun } from "./recorded-run.ts";
 import { plantModel } from "./runs/model.ts";
-import { type RunBook, runBooks } from "./runs/true-runs.ts";
+import type { RunBook } from "./runs/run-book.ts";
+import { runBooks } from "./runs/true-runs.ts";
 import { type Schedule, startOf } from "./schedule.ts";
 
 /** What a station's people write down of a run: the run model with the error of measuring it, no trace. */
@@ -36,18 +37,17 @@ function numberFrom({ originMs, periodMs, jitterMs }: Schedule, fromMs: number, 
 
 function recorderOf(key: PlantKey, station: string, faults: readonly Fault[]): Recorder {
   const model = plantModel(key, faults);
-  if (station === oven) {
-    const { schedule, recorded } = model.oven;
-    return { schedule, recorded: (number) => [recorded(number)] };
-  }
   const book = runBooks(model).get(station);
   if (book === undefined) throw new RangeError(`the plant has no runs of ${station}`);
   return { schedule: book.schedule, recorded: (number) => recordedOf(key, book, number) };
 }
 
 function recordedOf(key: PlantKey, book: RunBook, number: number): RecordedRun[] {
-  return book.of(number).map(({ station, startMs, endMs, part, features }, place) => {
-    const random = randomAt(key.seed, station, 8 * number + place, "recorded");
-    return recordedRun(station, startMs, endMs - startMs, part, measured(features, random));
+  return book.of(number).map(({ id, station, startMs, endMs, part, features }, place) => {
+    const random = randomAt(key.seed, station, mostOfCycle * number + place, "recorded");
+    return { id, station, startMs, endMs, part, features: measured(features, random) };
   });
 }
+
+/** More runs than any station has in one cycle of its schedule. */
+const mostOfCycle = 16;

@@ -1,4 +1,5 @@
 import type { CharacteristicPlan, Site } from "../../collector/platform/settings/site.ts";
+import { featureCatalogue } from "../../spc/features/catalogue.ts";
 import type { FeatureValue } from "../../spc/model/journal-entry.ts";
 import { type Run, runId, runOfKind } from "../../spc/model/run.ts";
 import { convert, convertDifference } from "../../spc/units/ucum.ts";
@@ -82,11 +83,19 @@ function featureOf(
     wrong("value", "a number with a decimal point");
     return undefined;
   }
-  const { unit, reference } = plan.characteristic(part);
+  const { unit: charted, reference, plotted } = plan.characteristic(part);
+  // A chart of deviations is drawn of values that are kept, and written down, as they are.
+  const unit = plotted === undefined ? charted : featureUnit(plan);
   // A difference of temperatures has no offset: 3 K is 3 K, and Cel would leave open which is meant.
-  const between = reference === "difference" ? convertDifference : convert;
+  const between = plotted === undefined && reference === "difference" ? convertDifference : convert;
   const value = text("unit") === unit ? number : between(number, text("unit"), unit);
   if (value === undefined) wrong("unit", `${unit}, or a unit that converts to it`);
   // Version 0: no algorithm of ours made the number.
   return value === undefined ? undefined : { feature: plan.feature, version: 0, unit, value };
+}
+
+function featureUnit({ feature, settings, byHand }: CharacteristicPlan): string {
+  const unit = byHand?.unit ?? featureCatalogue[feature]?.(settings).unit;
+  if (unit === undefined) throw new RangeError(`no feature ${feature}: the settings were not checked`);
+  return unit;
 }

@@ -47,7 +47,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     says: "prepuff of a day before is used: it has lost pentane",
     lastsMs: 480 * minute,
     channels: ["draw", "pentane"],
-    signals: [up("silo.age", null), down("silo.pentane", null)],
+    signals: [down("silo.pentane", null)],
     defects: [{ defect: "beady", deltaLogit: 0.3 }],
   }),
   faultKind({

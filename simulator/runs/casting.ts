@@ -11,7 +11,7 @@ export const defectCodes = ["fold", "penetration", "gas", "carbon", "collapse", 
 /** Plateau of a healthy shot, on average: the set point less what the header costs. */
 const usualPlateauBar = 0.8983;
 /** Parts that are pressure tested. */
-const leakTested = ["OFW-2107", "OFW-3312"];
+export const leakTested: readonly string[] = ["OFW-2107", "OFW-3312"];
 
 /** What a cluster went through, as the logits of its castings' defects take it. */
 export interface Suspects {
@@ -93,7 +93,7 @@ function suspectsOf(model: Model, cluster: number): Suspects {
     fusionZ: fusion,
     rmsZ: ((features["vib.rms"]?.value ?? 0.97) - 0.97) / 0.05,
     // A dry coat takes water up again while it hangs: a little every hour.
-    residualPercent: dryer.trace(load.number).residualPercent + 0.003 * Math.max(0, (filledMs - outMs) / hour),
+    residualPercent: dryer.residualPercent(load.number) + 0.003 * Math.max(0, (filledMs - outMs) / hour),
     hydrogenPercent: furnace.densityIndex(check),
     finesZ: (model.around.finesPercent(filledMs) - 0.7) / 0.08,
     vacuumZ: (pour.vacuumKpa - 45) / 1.5,

@@ -1,10 +1,11 @@
 import { remembering } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
-import { humidityRatio, relativeHumidity, saturationHpa } from "../humid-air.ts";
+import { dewCel, humidityRatio, relativeHumidity, saturationHpa } from "../humid-air.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
 import { aluminiumParts, ambientPressureHpa, dryers, earliestRun, ironParts, type PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
 import { type Cycle, cycleOf, type Schedule, startOf } from "../schedule.ts";
+import { type Off, told } from "./measuring.ts";
 import type { TrueFeature } from "./true-run.ts";
 
 /** What the probes would read without noise, every 30 s of the cycle. */
@@ -30,6 +31,8 @@ export interface DryerRuns {
   loadLastsMs(number: number): number;
   part(number: number): string;
   trace(number: number): DryerTrace;
+  /** Water still in the coats at the end of a load, % of dry coat: asked of many loads of the past in turn. */
+  residualPercent(number: number): number;
   features(number: number): Readonly<Record<string, TrueFeature>>;
 }
 
@@ -87,27 +90,65 @@ export function dryerRuns(key: PlantKey, station: string, faults: FaultPlan): Dr
       phase: 2 * Math.PI * random.uniform(),
     });
   }, 12);
+  const residualPercent = remembering((number) => trace(number).residualPercent, 512);
   const features = (number: number): Record<string, TrueFeature> => {
-    const { difference, returnRh, residualPercent, startKg, waterKg } = trace(number);
+    const { difference, returnRh, returnCel, supplyRh, supplyCel, airKgPerSecond, ...load } = trace(number);
     const samples = Math.floor(loadLastsMs(number) / dryerEveryMs);
-    const last = difference.slice(samples - 60, samples);
-    const mean = last.reduce((sum, d) => sum + d, 0) / last.length;
-    const peak = Math.max(...returnRh.slice(0, samples));
-    return {
-      "dry.dw_end": { value: mean, unit: "g/kg", bias: endOffset, sd: endSd },
-      "dry.rh_peak": { value: peak, unit: "%", bias: peakOffset, sd: peakSd },
-      "dry.residual": { value: residualPercent, unit: "%", sd: 0.03 },
-      "dry.water": { value: startKg - (waterKg[samples - 1] as number), unit: "kg", sd: 0.8 },
+    const during = (values: readonly number[]): readonly number[] => values.slice(0, samples);
+    const out = load.startKg - (load.waterKg[samples - 1] as number);
+    const endpoint = endpointHours(during(difference), during(returnRh));
+    const dew = during(supplyRh).map((percent, i) => dewCel(percent, supplyCel[i] as number));
+    const values = {
+      "dry.dw_end": mean(difference.slice(samples - 60, samples)),
+      "dry.rh_peak": Math.max(...during(returnRh)),
+      "dry.residual": load.residualPercent,
+      "dry.water": out,
+      "dry.water_ratio": out / load.startKg,
+      ...(endpoint === null ? {} : { "dry.t_end": endpoint }),
+      "dry.airflow": mean(during(airKgPerSecond)),
+      "dry.dew": mean(dew),
+      "dry.t_mean": mean(during(returnCel)),
     };
+    return told(
+      values,
+      probeFaults(faults, station, startOf(schedule, number), startOf(schedule, number) + loadLastsMs(number)),
+    );
   };
-  return { schedule, loadLastsMs, part, trace, features };
+  return { schedule, loadLastsMs, part, trace, residualPercent, features };
 }
 
-// Our own simulation, held by history-agrees.test.ts: what the probes' noise adds to what the extractors report.
-const endOffset = 0;
-const endSd = 0.042;
-const peakOffset = 0.207;
-const peakSd = 0.1;
+function mean(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
+}
+
+/** What a splashed probe and a touching witness make of the features of a load. */
+function probeFaults(faults: FaultPlan, station: string, fromMs: number, toMs: number): Off {
+  const splashed = faults.size("probe-splash", station, toMs - 1);
+  const touching = faults.size("witness-touches", station, toMs - 1);
+  const off: Record<string, number> = {};
+  if (splashed > 0) {
+    off["dry.dw_end"] = gramsAPercent * 4 * splashed;
+    off["dry.rh_peak"] = 4 * faults.size("probe-splash", station, fromMs + 3_600_000);
+  }
+  if (touching > 0) off["dry.residual"] = (-100 * 3 * touching) / dryCoatKg;
+  return off;
+}
+
+/** One percent of relative humidity in the return air at 50 Cel, g/kg. */
+const gramsAPercent = 0.77;
+
+/** When the gain of the air, averaged over a quarter of an hour to each side, had stayed below 0.2 g/kg for 30 min. */
+function endpointHours(difference: readonly number[], returnRh: readonly number[]): number | null {
+  const side = (15 * 60_000) / dryerEveryMs;
+  let since: number | null = null;
+  for (let i = 0; i < difference.length; i += 1) {
+    const gain = mean(difference.slice(Math.max(0, i - side), i + side + 1));
+    const below = Math.abs(gain) < 0.2 && (returnRh[i] as number) < 20;
+    since = below ? (since ?? i) : null;
+    if (since !== null && (i - since) * dryerEveryMs >= 30 * 60_000) return (i * dryerEveryMs) / 3_600_000;
+  }
+  return null;
+}
 
 interface Load {
   readonly waterKg: number;

@@ -7,6 +7,7 @@ import { walk } from "../walk.ts";
 import { flaskName } from "./flask.ts";
 
 export const flasksOfLadle = 8;
+export const ironPoursADay = 90;
 const tapToPourMs = 180_000;
 const betweenPoursMs = 72_000;
 /** Ladles of flasks that stand between the tables and the pour. */
@@ -133,4 +134,12 @@ export function ironPours(key: PlantKey, station: string, faults: FaultPlan): Ir
     };
   };
   return { schedule, ladle };
+}
+
+/** Vacuum of a flask, kPa below ambient: it gives way while the foam turns to gas. */
+export function vacuumAt({ startMs, lastsMs, vacuumKpa, vacuumDipKpa }: IronPour, tMs: number): number {
+  const t = tMs - startMs;
+  if (t < 0) return vacuumKpa;
+  const dip = t < 3000 ? t / 3000 : Math.exp(-Math.max(0, t - 0.7 * lastsMs) / 4000);
+  return vacuumKpa - vacuumDipKpa * dip;
 }

@@ -3,6 +3,7 @@ import type { PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
 import { type Schedule, startOf } from "../schedule.ts";
 import { walk } from "../walk.ts";
+import { type Off, told } from "./measuring.ts";
 import type { PourRuns } from "./pour.ts";
 import type { TrueFeature } from "./true-run.ts";
 
@@ -18,7 +19,8 @@ export interface Melt {
   /** Density index of a check, %: hydrogen in aluminium. */
   densityIndex(check: number): number;
   chemistry(check: number): Readonly<Record<string, number>>;
-  features(check: number): Readonly<Record<string, TrueFeature>>;
+  /** With or without what the tip showed. */
+  features(check: number, dipped: boolean): Readonly<Record<string, TrueFeature>>;
 }
 
 const chemistryOf: Readonly<
@@ -54,14 +56,15 @@ export function melt(key: PlantKey, id: string, aluminiumPours: PourRuns, faults
     const list = Object.entries(chemistryOf[aluminium ? "aluminium" : "iron"]);
     return Object.fromEntries(list.map(([element, [mean, sd]]) => [element, mean + sd * random.normal()]));
   };
-  const features = (check: number): Record<string, TrueFeature> => {
+  const features = (check: number, dipped: boolean): Record<string, TrueFeature> => {
     const tMs = startOf(schedule, check);
-    const difference = { value: off(tMs) + drift(tMs), unit: "K", sd: 2.1 };
-    if (!aluminium) return { "furnace.minus_dip": difference };
-    return {
-      "furnace.minus_dip": difference,
-      "melt.density_index": { value: densityIndex(check), unit: "%", sd: 0.1 },
+    const values = {
+      "furnace.minus_dip": off(tMs),
+      "furnace.dip": bathCel(tMs),
+      ...(aluminium ? { "melt.density_index": densityIndex(check) } : {}),
     };
+    const unread: Off = dipped ? {} : { "furnace.minus_dip": null, "furnace.dip": null };
+    return told(values, { "furnace.minus_dip": drift(tMs), ...unread });
   };
   return { id, schedule, aluminium, bathCel, seenCel, densityIndex, chemistry, features };
 }

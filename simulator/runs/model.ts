@@ -13,7 +13,7 @@ import {
 import { startOf } from "../schedule.ts";
 import { aluminiumCooling, type CoolingLine, ironCooling } from "./cooling.ts";
 import { type DryerRuns, dryerRuns, nextLoad } from "./dryer-load.ts";
-import { type FlaskRuns, flaskRuns } from "./flask.ts";
+import { type Flask, type FlaskRuns, flaskRuns } from "./flask.ts";
 import { type IronPours, ironPours } from "./iron-pour.ts";
 import { type Melt, melt } from "./melt.ts";
 import { type OvenRuns, ovenRuns } from "./oven-load.ts";
@@ -64,7 +64,7 @@ export function plantModel(key: PlantKey, faults: readonly Fault[]): Model {
     around,
     beads,
     presses: new Map(presses.map((id) => [id, pressRuns(key, id, header, beads, plan)])),
-    oven: ovenRuns(key, oven),
+    oven: ovenRuns(key, oven, plan),
     tanks,
     dips: dipRuns,
     dryers: new Map(dryers.map((id) => [id, dryerRuns(key, id, plan)])),
@@ -85,4 +85,13 @@ const hangMs = 5 * 60_000;
 export function tableOfFlask(aluminium: boolean, ordinal: number): { readonly table: string; readonly number: number } {
   const second = ((ordinal % 2) + 2) % 2 === 1;
   return { table: `CT-${aluminium ? "A" : "F"}${second ? 2 : 1}`, number: (ordinal - (second ? 1 : 0)) / 2 };
+}
+
+/** How long a flask's cluster hung between the dryer and the sand, h. */
+export function heldHours(model: Model, { cluster, aluminium, ordinal }: Flask): number {
+  const { dryer, number } = model.loadOf(cluster);
+  const runs = model.dryers.get(dryer)!;
+  const outMs = startOf(runs.schedule, number) + runs.loadLastsMs(number);
+  const filledMs = model.key.firstMs + ordinal * (aluminium ? 576_000 : 960_000);
+  return Math.round((filledMs - outMs) / 360_000) / 10;
 }

@@ -5,7 +5,10 @@ import { ambientPressureHpa, earliestRun, type Part, type PlantKey, partsOf, pre
 import { randomAt } from "../random.ts";
 import { type Schedule, startOf } from "../schedule.ts";
 import { saturationCel } from "../steam-table.ts";
+import { between, pluggedLine, slowThermocouple } from "./instrument-effects.ts";
+import { type Off, told } from "./measuring.ts";
 import type { BeadOfShot, Prepuff } from "./prepuff.ts";
+import { burnerSaw } from "./steam-header.ts";
 import type { TrueFeature } from "./true-run.ts";
 
 /** A step of the press cycle: its number, how long, toward which pressure (bar gauge) and how fast. */
@@ -59,6 +62,10 @@ export interface PressRuns {
   features(number: number): Readonly<Record<string, TrueFeature>>;
 }
 
+function lastsOf(steps: readonly PressStep[]): number {
+  return steps.reduce((sum, s) => sum + s.lastsMs, 0);
+}
+
 /** The shots of one press: set point wandering from shot to shot, header, valve. */
 export function pressRuns(
   key: PlantKey,
@@ -109,7 +116,7 @@ export function pressRuns(
       (cavityOffsets[cavity] as number);
     return {
       steps,
-      lastsMs: steps.reduce((sum, s) => sum + s.lastsMs, 0),
+      lastsMs: lastsOf(steps),
       part,
       tool: `T-${part.slice(4)}`,
       bead,
@@ -123,38 +130,108 @@ export function pressRuns(
     const { steps, air, sliceG } = shot(number);
     const autoclave = steps.find((s) => s.step === autoclaveStep) as PressStep;
     const startMs = startOf(schedule, number);
-    let lowest = Number.POSITIVE_INFINITY;
-    for (let t = 0; t < 79_000; t += 15_000) lowest = Math.min(lowest, header(startMs + t));
     const absolute = autoclave.toward + ambientPressureHpa / 1000;
-    return {
-      "mold.plateau": { value: autoclave.toward, unit: "bar", bias: plateauOffset, sd: plateauSd },
-      "mold.rise": { value: autoclave.tauSeconds * Math.log(9), unit: "s", bias: riseOffset, sd: riseSd },
-      "mold.t_above": { value: timeAbove(autoclave), unit: "s", bias: aboveOffset, sd: aboveSd },
-      "mold.hdr_min": { value: lowest, unit: "bar", bias: headerOffset, sd: headerSd },
-      "mold.dTsat": { value: saturationCel(absolute * (1 - air)) - saturationCel(absolute), unit: "K", sd: 0.12 },
-      "mold.zero": { value: 0, unit: "bar", sd: 0.005 },
-      "mold.weight.1": { value: sliceG[0], unit: "g", sd: 0.05 },
-      "mold.weight.2": { value: sliceG[1], unit: "g", sd: 0.05 },
+    const steamed = steamOf(steps);
+    const values = {
+      "mold.plateau": autoclave.toward,
+      "mold.rise": autoclave.tauSeconds * Math.log(9),
+      "mold.t_above": timeAbove(autoclave),
+      "mold.int": steamed.dose,
+      "mold.cook": steamed.cookSeconds,
+      "mold.vent": ventSeconds * Math.log(9),
+      "mold.hdr_min": lowestHeader(startMs, startMs + lastsOf(steps)),
+      "mold.dTsat": saturationCel(absolute * (1 - air)) - saturationCel(absolute),
+      "mold.t_zero": 0,
+      "mold.zero": 0,
+      "mold.noise": pressureNoiseBar,
+      "mold.weight.1": sliceG[0],
+      "mold.weight.2": sliceG[1],
     };
+    return told(values, transmitterFaults(faults, station, startMs));
   };
+  /** The burner's saw has its lowest points where it begins to fire. */
+  const lowestHeader = (fromMs: number, toMs: number): number => {
+    let lowest = Math.min(seenHeader(fromMs), seenHeader(toMs));
+    for (let t = Math.ceil(fromMs / headerEveryMs) * headerEveryMs; t < toMs; t += headerEveryMs) {
+      lowest = Math.min(lowest, seenHeader(t));
+    }
+    return lowest;
+  };
+  const seenHeader = (tMs: number): number => header(tMs) + burnerSaw(tMs).bar;
   return { schedule, shot, features };
 }
 
-// Offsets and spreads: our own simulation, the difference between what the extractors of the product make of traces of
-// healthy shots and the exact first-order answer; history-agrees.test.ts holds them to that.
-const plateauOffset = -0.0045;
-const plateauSd = 0.0035;
-const riseOffset = -0.06;
-const riseSd = 0.09;
-const aboveOffset = 0.023;
-const aboveSd = 0.054;
-/** The header's saw takes the lowest second below the slow part of it. */
-const headerOffset = -0.09;
-const headerSd = 0.06;
+const headerEveryMs = 10_000;
+const ventSeconds = 0.9;
+/** What the transmitter's noise comes to about a line. */
+const pressureNoiseBar = 0.006;
+
+/** What a faulty pressure transmitter, impulse line or thermocouple makes of the features of a sound shot. */
+function transmitterFaults(faults: FaultPlan, station: string, tMs: number): Off {
+  const off: Record<string, number | null> = {};
+  const drift = 0.02 * (faults.grown("zero-drift", station, tMs) / 7);
+  if (drift !== 0) Object.assign(off, { "mold.zero": drift, "mold.plateau": drift });
+  const plugged = faults.size("plugged-line", station, tMs);
+  if (plugged > 0) for (const [feature, sizes] of Object.entries(pluggedLine)) off[feature] = between(sizes, plugged);
+  const slow = faults.size("slow-thermocouple", station, tMs);
+  if (slow > 0) off["mold.dTsat"] = between(slowThermocouple, slow);
+  if (faults.on("stuck-pressure", station, tMs) !== undefined) {
+    for (const feature of ofPressure) off[feature] = null;
+  }
+  return off;
+}
+
+const ofPressure = [
+  ...["mold.plateau", "mold.rise", "mold.t_above", "mold.int", "mold.cook", "mold.vent", "mold.zero", "mold.noise"],
+  "mold.dTsat",
+];
 
 /** Time above 0.8 bar: the autoclave step less the climb to it, and the start of the vent. */
 function timeAbove(autoclave: PressStep): number {
   const climb = autoclave.tauSeconds * Math.log((autoclave.toward - crossSteamBar) / (autoclave.toward - 0.8));
-  const fall = 0.9 * Math.log(autoclave.toward / 0.8);
+  const fall = ventSeconds * Math.log(autoclave.toward / 0.8);
   return autoclave.lastsMs / 1000 - climb + fall;
+}
+
+interface Steamed {
+  /** Integral of what lies above 0.3 bar, bar.s. */
+  readonly dose: number;
+  /** Time above 0.25 bar. */
+  readonly cookSeconds: number;
+}
+
+/** What the shot's steam comes to, step by step: the pressure goes from where it is towards each step's own. */
+function steamOf(steps: readonly PressStep[]): Steamed {
+  let bar = 0;
+  let dose = 0;
+  let cookSeconds = 0;
+  for (const { step, lastsMs, toward, tauSeconds } of steps) {
+    const seconds = lastsMs / 1000;
+    const end = toward + (bar - toward) * Math.exp(-seconds / tauSeconds);
+    if (step >= 3 && step <= 6) {
+      dose += above(0.3, bar, toward, tauSeconds, seconds).area;
+      cookSeconds += above(0.25, bar, toward, tauSeconds, seconds).seconds;
+    }
+    bar = end;
+  }
+  return { dose, cookSeconds };
+}
+
+/** How long and by how much a pressure on its way from `from` towards `toward` stands above a level. */
+function above(
+  level: number,
+  from: number,
+  toward: number,
+  tau: number,
+  seconds: number,
+): { area: number; seconds: number } {
+  const crossing = (from - toward) / (level - toward);
+  const at = crossing > 1 ? Math.min(seconds, tau * Math.log(crossing)) : 0;
+  const rises = toward > from;
+  const [start, end] = rises
+    ? [from >= level ? 0 : toward > level ? at : seconds, seconds]
+    : [0, toward >= level ? seconds : from > level ? at : 0];
+  if (end <= start) return { area: 0, seconds: 0 };
+  const decayed = tau * (Math.exp(-start / tau) - Math.exp(-end / tau));
+  return { area: (toward - level) * (end - start) + (from - toward) * decayed, seconds: end - start };
 }

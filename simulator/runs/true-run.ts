@@ -5,7 +5,9 @@ export interface TrueFeature {
   /** Standard deviation that measuring adds. */
   readonly sd: number;
   /** What an extractor makes of a trace less the true value, on average. */
-  readonly bias?: number;
+  readonly bias: number;
+  /** What a faulty instrument adds to that; null where it gives no number at all. Left out where it is sound. */
+  readonly off?: number | null;
 }
 
 /** A run that this one came out of, and the share of it that did. */

@@ -10,96 +10,46 @@ import {
   partOfCluster,
   preExpanderOf,
 } from "../lineage.ts";
+import { oven } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
 import { type Schedule, startOf } from "../schedule.ts";
-import { benchSchedule, glueMass, glueSchedule } from "../stations/assembly.ts";
+import {
+  benchSchedule,
+  glueCel,
+  glueMass,
+  glueMs,
+  glueSchedule,
+  plateBelowK,
+  pressMs,
+  pressNewton,
+} from "../stations/assembly.ts";
 import { weighedCluster, weighSchedule } from "../stations/coating.ts";
-import { type Cooling, coolingOfFlask } from "./cooling.ts";
+import { dipReading } from "../stations/dip.ts";
+import { checkMs } from "../stations/melt.ts";
+import { dustPa } from "../stations/sand-and-casting.ts";
+import { beadBooks } from "./bead-books.ts";
+import { type Cooling, type CoolingLine, coolingOfFlask } from "./cooling.ts";
 import { dryerSchedule } from "./dryer-load.ts";
-import { type Model, tableOfFlask } from "./model.ts";
-import { batchMs, oldShare } from "./prepuff.ts";
+import { hourBooks } from "./hour-books.ts";
+import { ladleBook } from "./ladle-book.ts";
+import { told } from "./measuring.ts";
+import type { Melt } from "./melt.ts";
+import { heldHours, type Model, tableOfFlask } from "./model.ts";
+import { book, equalReadings, itemRunId, link, meanOf, type RunBook, type Told } from "./run-book.ts";
 import { dipSeconds } from "./slurry.ts";
-import type { TrueFeature, TrueLink, TrueRun } from "./true-run.ts";
-
-/** All runs of one station: what each truly was, and what it came out of. */
-export interface RunBook {
-  readonly schedule: Schedule;
-  /** The runs of one cycle of the schedule: one, or a ladle's eight pours. */
-  of(number: number): readonly TrueRun[];
-}
-
-type Told = Omit<TrueRun, "id" | "station" | "number">;
-
-function book(station: string, schedule: Schedule, told: (number: number, startMs: number) => Told): RunBook {
-  return {
-    schedule,
-    of: (number) => {
-      const one = told(number, startOf(schedule, number));
-      return [{ id: runId(station, one.startMs), station, number, ...one }];
-    },
-  };
-}
-
-const link = (station: string, startMs: number, as: string, share = 1): TrueLink => ({
-  run: runId(station, startMs),
-  share,
-  as,
-});
+import type { TrueLink } from "./true-run.ts";
 
 /** The books of every station whose runs hand something on. */
 export function runBooks(model: Model): ReadonlyMap<string, RunBook> {
   return new Map<string, RunBook>([
     ...beadBooks(model),
+    ...hourBooks(model),
     ...pressBooks(model),
+    [oven, ovenBook(model)],
     ...assemblyBooks(model),
     ...coatingBooks(model),
     ...castingBooks(model),
   ]);
-}
-
-function beadBooks({ beads, faults }: Model): [string, RunBook][] {
-  return Object.values(beads).flatMap((from): [string, RunBook][] => {
-    const store = from.id === "PX-1" ? "BD-1" : "BD-2";
-    const batches = book(from.id, from.schedule, (number, startMs) => {
-      let first = number;
-      while (number - first < 120 && from.lot(first - 1) === from.lot(number)) first -= 1;
-      return {
-        startMs,
-        endMs: startMs + batchMs,
-        part: null,
-        features: { "px.density": { value: from.density(number), unit: "g/L", sd: 0.075 } },
-        from: [link(store, from.schedule.originMs + first * from.schedule.periodMs, "lot")],
-      };
-    });
-    const fillMs = batchesOfFill * from.schedule.periodMs;
-    const silosOf = [0, 1, 2, 3].map((place): [string, RunBook] => {
-      const id = `SI-0${place + (from.id === "PX-1" ? 1 : 5)}`;
-      const startOfFill = (fill: number): number => from.fillOriginMs + fill * fillMs;
-      const schedule: Schedule = {
-        station: id,
-        seed: from.schedule.seed,
-        originMs: startOfFill(place),
-        periodMs: 4 * fillMs,
-        jitterMs: 0,
-      };
-      const told = (number: number, startMs: number): Told => {
-        const fill = 4 * number + place;
-        const age = 18 + (faults.on("old-prepuff", id, startMs + 18 * 3_600_000) === undefined ? 0 : 24);
-        const own = Array.from({ length: batchesOfFill }, (_, i) =>
-          link(from.id, startOf(from.schedule, batchesOfFill * fill + i), "batch", (1 - oldShare) / batchesOfFill),
-        );
-        return {
-          startMs,
-          endMs: startMs + 4 * fillMs - 60_000,
-          part: null,
-          features: { "silo.age": { value: age, unit: "h", sd: 0 } },
-          from: [...own, link(id, startMs - 4 * fillMs, "old stock", oldShare)],
-        };
-      };
-      return [id, book(id, schedule, told)];
-    });
-    return [[from.id, batches], ...silosOf];
-  });
 }
 
 function pressBooks({ presses, beads }: Model): [string, RunBook][] {
@@ -113,10 +63,22 @@ function pressBooks({ presses, beads }: Model): [string, RunBook][] {
         endMs: startMs + lastsMs,
         part,
         features: runs.features(number),
-        from: [link(bead.silo, from.fillOriginMs + bead.fill * fillMs, "fill")],
+        from: [{ run: itemRunId(bead.silo, bead.name, from.fillOriginMs + bead.fill * fillMs), share: 1, as: "fill" }],
       };
     };
     return [id, book(id, runs.schedule, told)];
+  });
+}
+
+function ovenBook({ oven: runs }: Model): RunBook {
+  return book(oven, runs.schedule, (number, startMs) => {
+    return {
+      startMs,
+      endMs: startMs + runs.loadLastsMs(number),
+      part: null,
+      features: runs.features(number),
+      from: [],
+    };
   });
 }
 
@@ -128,24 +90,29 @@ function shotLink({ presses }: Model, cluster: number, pattern: number, slice: n
 
 function assemblyBooks(model: Model): [string, RunBook][] {
   const { key, faults } = model;
-  const cells = ["GL-1", "GL-2", "GL-3"].map((id): [string, RunBook] => [
-    id,
-    book(id, glueSchedule(key, id), (number, startMs) => {
+  const cells = ["GL-1", "GL-2", "GL-3"].map((id): [string, RunBook] => {
+    const tankCel = glueCel(key, id, faults);
+    const joints = book(id, glueSchedule(key, id), (number, startMs) => {
       const { cluster, pattern, joint } = jointOfCell(id, number);
       const slices = joint === 0 ? [0, 1] : [joint + 1];
-      const features: Record<string, TrueFeature> = {};
-      if (((number % 10) + 10) % 10 === 0) {
-        features["glue.mass"] = { value: glueMass(key, id, number, startMs, faults), unit: "g", sd: 0.003 };
-      }
+      const weighed = ((number % 10) + 10) % 10 === 0;
+      const features = told({
+        "glue.tank_t": meanOf(tankCel, startMs, startMs + glueMs + pressMs, 5000),
+        "glue.plate_t": meanOf(tankCel, startMs, startMs + glueMs + pressMs, 5000) - plateBelowK,
+        "glue.press_time": pressMs / 1000,
+        "glue.press_force": pressNewton,
+        ...(weighed ? { "glue.mass": glueMass(key, id, number, startMs, faults) } : {}),
+      });
       return {
         startMs,
-        endMs: startMs + 36_000,
+        endMs: startMs + glueMs + pressMs,
         part: partOfCluster(cluster).id,
         features,
         from: slices.map((slice) => shotLink(model, cluster, pattern, slice, 1 / slices.length)),
       };
-    }),
-  ]);
+    });
+    return [id, joints];
+  });
   const bench = book("CL-1", benchSchedule(key), (number, startMs) => {
     const cluster = number + benchLead;
     const { id, castings, slices } = partOfCluster(cluster);
@@ -166,12 +133,16 @@ function coatingBooks(model: Model): [string, RunBook][] {
   const dipStart = (cluster: number, coat: 1 | 2): number => startOf(dips.schedule, dipOfCluster(cluster, coat));
   const robot = book("RD-1", dips.schedule, (number, startMs) => {
     const { cluster, coat } = clusterOfDip(number);
-    const { drainSeconds, bareG, wetG } = dips.dip(cluster, coat);
+    const { drainSeconds, bareG, wetG, areaDm2 } = dips.dip(cluster, coat);
     return {
       startMs,
       endMs: startMs + (dipSeconds + drainSeconds) * 1000,
       part: partOfCluster(cluster).id,
-      features: { "dip.wet_pickup": { value: wetG - bareG, unit: "g", sd: 4.5 } },
+      features: told({
+        "dip.wet_pickup": wetG - bareG,
+        "dip.wet_per_area": (wetG - bareG) / areaDm2,
+        "dip.drain_time": drainSeconds,
+      }),
       from: [link("CL-1", startOf(benchSchedule(key), cluster - benchLead), "cluster")],
     };
   });
@@ -200,7 +171,7 @@ function coatingBooks(model: Model): [string, RunBook][] {
       startMs,
       endMs: startMs + 60_000,
       part: partOfCluster(cluster).id,
-      features: { "coat.weight": { value: dips.coat(cluster), unit: "g/dm2", sd: 0.104 } },
+      features: told({ "coat.weight": dips.coat(cluster) }),
       from: [
         link("RD-1", dipStart(cluster, 2), "coat 2"),
         link(dryer, startOf(dryerSchedule(key, dryer), load), "load"),
@@ -215,13 +186,14 @@ function castingBooks(model: Model): [string, RunBook][] {
   const filled = [...tables].map(([id, runs]): [string, RunBook] => [
     id,
     book(id, runs.schedule, (number, startMs) => {
-      const { cluster, part } = runs.flask(number);
+      const flask = runs.flask(number);
+      const { cluster, part } = flask;
       const { dryer, number: load } = model.loadOf(cluster);
       return {
         startMs,
         endMs: startMs + 60_000,
         part,
-        features: runs.features(number),
+        features: { ...runs.features(number), ...told({ "sand.hold": heldHours(model, flask) }) },
         from: [
           link(dryer, startOf(dryerSchedule(key, dryer), load), "load"),
           link("CL-1", startOf(benchSchedule(key), cluster - benchLead), "cluster"),
@@ -243,40 +215,50 @@ function castingBooks(model: Model): [string, RunBook][] {
       from: [flaskLink(true, ordinal)],
     };
   });
-  const handPours: RunBook = {
-    schedule: ironPours.schedule,
-    of: (number) =>
-      ironPours.ladle(number).pours.map(({ startMs, lastsMs, part, ordinal, firstCel, massKg, gapMs, vacuumKpa }) => ({
-        id: runId("PO-F", startMs),
-        station: "PO-F",
-        number,
-        startMs,
-        endMs: startMs + lastsMs,
-        part: part.id,
-        features: {
-          "pour.T1": { value: firstCel, unit: "Cel", bias: 1.25, sd: 0.65 },
-          "pour.time": { value: lastsMs / 1000, unit: "s", sd: 0 },
-          "pour.mass": { value: massKg, unit: "kg", sd: 0.02 },
-          "pour.gap": { value: gapMs / 1000, unit: "s", sd: 0.1 },
-          "pour.vacuum": { value: vacuumKpa, unit: "kPa", sd: 0.3 },
-        },
-        from: [flaskLink(false, ordinal)],
-      })),
-  };
   const checks = [...furnaces].map(([id, runs]): [string, RunBook] => [
     id,
     book(id, runs.schedule, (number, startMs) => {
-      return { startMs, endMs: startMs + 15_000, part: null, features: runs.features(number), from: [] };
+      const repeats = equalReadings((n) => checkReading(model, runs, n), number);
+      const read = checkReading(model, runs, number);
+      const features = {
+        ...runs.features(number, read !== null),
+        ...told({ repeats }, read === null ? { repeats: null } : {}),
+      };
+      return { startMs, endMs: startMs + checkMs, part: null, features, from: [] };
     }),
   ]);
   return [
     ...filled,
     ["PO-A", robotPours],
-    ["PO-F", handPours],
+    ["PO-F", ladleBook(model, flaskLink)],
     ...checks,
+    ["CO-A", coolings(cooling["CO-A"], model)],
+    ["CO-F", coolings(cooling["CO-F"], model)],
     ["SK-A", dumps("SK-A", pours.schedule, (number) => cooling["CO-A"].flasks(number), model)],
     ["SK-F", dumps("SK-F", ironPours.schedule, (number) => cooling["CO-F"].flasks(number), model)],
   ];
+}
+
+/** What the tip of a furnace's check showed; none where it came out too early. */
+function checkReading({ key, faults }: Model, runs: Melt, number: number): number | null {
+  const startMs = startOf(runs.schedule, number);
+  return dipReading(key, { station: runs.id, number, tMs: startMs + 1000, metalCel: runs.bathCel(startMs) }, faults);
+}
+
+function coolings(line: CoolingLine, { pours, ironPours }: Model): RunBook {
+  const { id } = line;
+  const schedule = id === "CO-A" ? pours.schedule : ironPours.schedule;
+  const poured = (number: number, place: number): number =>
+    id === "CO-A" ? startOf(schedule, number) : ironPours.ladle(number).pours[place]!.startMs;
+  return {
+    schedule,
+    of: (number) =>
+      line.flasks(number).map(({ flask, part, pourEndMs, dumpMs }, place) => ({
+        ...{ id: itemRunId(id, flask, pourEndMs), station: id, number, startMs: pourEndMs, endMs: dumpMs, part },
+        features: told({ "cool.time": (dumpMs - pourEndMs) / 60_000 }),
+        from: [link(id === "CO-A" ? "PO-A" : "PO-F", poured(number, place), "pour")],
+      })),
+  };
 }
 
 function dumps(
@@ -297,7 +279,7 @@ function dumps(
         startMs: dumpMs,
         endMs: dumpMs + 40_000,
         part,
-        features: { "shake.casting_t": { value: castingCel, unit: "Cel", bias: 4, sd: 2 } },
+        features: told({ "shake.casting_t": castingCel, "shake.dust": dustPa }),
         from: [link(station === "SK-A" ? "PO-A" : "PO-F", poured(number, place), "pour")],
       })),
   };

@@ -13,43 +13,59 @@ import { walk } from "../walk.ts";
 const hour = 3_600_000;
 const stayMs = 44 * hour;
 
-/** Racks of patterns rest for two days; the room is held at 22 Cel. */
-export function ageingRoom(key: PlantKey, id: string, around: Services, faults: FaultPlan): Station {
-  const first = id === "AG-1";
+/** Air of a room that is held at 22 Cel. */
+export function roomAir(
+  key: PlantKey,
+  id: string,
+  around: Services,
+  faults: FaultPlan,
+): { readonly cel: (tMs: number) => number; readonly percent: (tMs: number) => number } {
   const temperature = walk(key, id, "air", 0.6, 7200, 600_000);
   const moisture = walk(key, id, "moisture", 5, 14_400, 600_000);
   const off = (t: number): number => swell(faults, "air-conditioning-off", id, t, 2 * hour, hour);
-  const always = steady(key, id, [
-    { role: "room-t", unit: "Cel", everyMs: 60_000, digits: 1, sd: 0.1, at: (t) => 22 + temperature(t) + 8 * off(t) },
-    {
-      role: "room-rh",
-      unit: "%",
-      everyMs: 60_000,
-      digits: 1,
-      sd: 0.4,
-      range: [0, 100],
-      at: (t) => 45 + moisture(t) + 0.4 * (around.dewCel(t) - 8) - 8 * off(t),
-    },
-  ]);
-  const schedule: Schedule = {
-    station: id,
-    seed: key.seed,
-    originMs: key.firstMs + (first ? 0.3 : 1.1) * hour,
-    periodMs: 8 * hour,
-    jitterMs: 15 * 60_000,
+  return {
+    cel: (t) => 22 + temperature(t) + 8 * off(t),
+    percent: (t) => 45 + moisture(t) + 0.4 * (around.dewCel(t) - 8) - 8 * off(t),
   };
-  const parts = first ? ["OFW-2107", "OFW-2115", "OFW-2130"] : ["OFW-3304", "OFW-3312", "OFW-3319"];
-  const piece = ({ number, startMs }: Cycle): Piece => {
-    const part = parts[((number % 3) + 3) % 3] as string;
-    const rack = `RK-${first ? "A" : "F"}${5000 + number}`;
-    const lastsMs = stayMs + Math.round(hour * randomAt(key.seed, id, number, "stay").normal());
-    return { tracks: [], happenings: marks(id, "rack", startMs, startMs + lastsMs, { rack, part }) };
-  };
-  return cyclicStation(id, schedule, piece, always, stayMs + 6 * hour);
 }
 
-const glueMs = 8000;
-const pressMs = 28_000;
+export function roomSchedule(key: PlantKey, id: string): Schedule {
+  const originMs = key.firstMs + (id === "AG-1" ? 0.3 : 1.1) * hour;
+  return { station: id, seed: key.seed, originMs, periodMs: 8 * hour, jitterMs: 15 * 60_000 };
+}
+
+/** A rack of patterns of one part, and how long it stays: about two days. */
+export function rackOf(
+  key: PlantKey,
+  id: string,
+  number: number,
+): { readonly rack: string; readonly part: string; readonly lastsMs: number } {
+  const first = id === "AG-1";
+  const parts = first ? ["OFW-2107", "OFW-2115", "OFW-2130"] : ["OFW-3304", "OFW-3312", "OFW-3319"];
+  const lastsMs = stayMs + Math.round(hour * randomAt(key.seed, id, number, "stay").normal());
+  return { rack: `RK-${first ? "A" : "F"}${5000 + number}`, part: parts[((number % 3) + 3) % 3] as string, lastsMs };
+}
+
+/** Racks of patterns rest for two days. */
+export function ageingRoom(key: PlantKey, id: string, around: Services, faults: FaultPlan): Station {
+  const { cel, percent } = roomAir(key, id, around, faults);
+  const minutely = { everyMs: 60_000, digits: 1 };
+  const always = steady(key, id, [
+    { role: "room-t", unit: "Cel", ...minutely, sd: 0.1, at: cel },
+    { role: "room-rh", unit: "%", ...minutely, sd: 0.4, range: [0, 100], at: percent },
+  ]);
+  const piece = ({ number, startMs }: Cycle): Piece => {
+    const { rack, part, lastsMs } = rackOf(key, id, number);
+    return { tracks: [], happenings: marks(id, "rack", startMs, startMs + lastsMs, { rack, part }) };
+  };
+  return cyclicStation(id, roomSchedule(key, id), piece, always, stayMs + 6 * hour);
+}
+
+export const glueMs = 8000;
+export const pressMs = 28_000;
+/** How much cooler than its tank the plate is, K, and how hard it presses, N. */
+export const plateBelowK = 4;
+export const pressNewton = 180;
 
 export function glueSchedule(key: PlantKey, id: string): Schedule {
   const aluminium = id !== "GL-3";
@@ -64,9 +80,14 @@ export function glueMass(key: PlantKey, id: string, number: number, tMs: number,
   return 3 + 0.25 * randomAt(key.seed, id, number, "glue").normal() - less;
 }
 
-export function glueCell(key: PlantKey, id: string, faults: FaultPlan): Station {
+/** Glue in the tank of a cell, Cel. */
+export function glueCel(key: PlantKey, id: string, faults: FaultPlan): (tMs: number) => number {
   const tank = walk(key, id, "tank", 0.8, 300, 60_000);
-  const tankCel = (t: number): number => 126 + tank(t) - 36 * swell(faults, "glue-heater-failed", id, t, hour, 900_000);
+  return (t) => 126 + tank(t) - 36 * swell(faults, "glue-heater-failed", id, t, hour, 900_000);
+}
+
+export function glueCell(key: PlantKey, id: string, faults: FaultPlan): Station {
+  const tankCel = glueCel(key, id, faults);
   const always = steady(key, id, [{ role: "tank-t", unit: "Cel", everyMs: 10_000, digits: 1, sd: 0.1, at: tankCel }]);
   const piece = ({ number, startMs }: Cycle): Piece => {
     const { cluster, pattern, joint } = jointOfCell(id, number);
@@ -77,12 +98,12 @@ export function glueCell(key: PlantKey, id: string, faults: FaultPlan): Station 
       cluster: clusterName(cluster),
     };
     const run = (channel: Channel): Track => runTrack(key, id, number, channel, startMs, glueMs + pressMs);
-    const pressed = (t: number): number => (t - startMs < glueMs ? 0 : 180);
+    const pressed = (t: number): number => (t - startMs < glueMs ? 0 : pressNewton);
     const weighed = ((number % 10) + 10) % 10 === 0;
     const grams = glueMass(key, id, number, startMs, faults);
     return {
       tracks: [
-        run({ role: "plate-t", unit: "Cel", everyMs: 1000, digits: 1, sd: 0.3, at: (t) => tankCel(t) - 4 }),
+        run({ role: "plate-t", unit: "Cel", everyMs: 1000, digits: 1, sd: 0.3, at: (t) => tankCel(t) - plateBelowK }),
         run({ role: "press-force", unit: "N", everyMs: 1000, digits: 0, sd: 3, at: pressed }),
         ...(weighed ? [single(id, "glue-mass", "g", 2, startMs + glueMs + 10_000, grams)] : []),
       ],

@@ -23,13 +23,13 @@ export function beadStore(key: PlantKey, station: string, from: Prepuff, around:
   const piece = ({ number, startMs }: Cycle): Piece => {
     const lot = lotOfBatch(from.id, number);
     const before = lotOfBatch(from.id, number - 1);
-    const opensMs = startOf(schedule, openingOf(from.id, number));
+    const opensMs = startOf(schedule, openingBatch(from.id, number));
     const attributes = { lot, bead: from.bead, opened: new Date(opensMs).toISOString() };
     const told = before !== lot || shiftAt(startMs).label !== shiftAt(startMs - hour).label;
     const tracks: Track[] = [];
-    if ((number - openingOf(from.id, number)) % batchOfDay === 0) {
+    if ((number - openingBatch(from.id, number)) % batchOfDay === 0) {
       const days = (startMs - opensMs) / (24 * hour);
-      const percent = 6.3 * Math.exp(-0.01 * days) + 0.05 * randomAt(key.seed, station, number, "pentane").normal();
+      const percent = pentaneOfDay(days) + 0.05 * randomAt(key.seed, station, number, "pentane").normal();
       tracks.push(single(station, "pentane", "%", 2, startMs + 60_000, percent));
     }
     return { tracks, happenings: told ? [happening(station, "lot", startMs, 1, attributes)] : [] };
@@ -37,8 +37,13 @@ export function beadStore(key: PlantKey, station: string, from: Prepuff, around:
   return cyclicStation(station, schedule, piece, air);
 }
 
+/** Pentane of a lot that was opened so many days ago, %. */
+export function pentaneOfDay(days: number): number {
+  return 6.3 * Math.exp(-0.01 * days);
+}
+
 /** The first batch of the lot that a batch is of. */
-function openingOf(preExpander: string, batch: number): number {
+export function openingBatch(preExpander: string, batch: number): number {
   const lot = lotOfBatch(preExpander, batch);
   let first = batch;
   while (first > batch - batchesOfLot && lotOfBatch(preExpander, first - 1) === lot) first -= 1;
@@ -57,8 +62,7 @@ const steps = [
 export function preExpander(key: PlantKey, runs: Prepuff): Station {
   const { id, schedule } = runs;
   const piece = ({ number, startMs }: Cycle): Piece => {
-    const random = randomAt(key.seed, id, number, "cook");
-    const cookCel = 96 + 0.4 * random.normal();
+    const { cookCel, moisture } = cookOf(key, id, number);
     const cooking = (t: number): boolean => t - startMs >= 20_000 && t - startMs < 150_000;
     const vessel = (t: number): number => {
       const s = (t - startMs) / 1000;
@@ -106,12 +110,53 @@ export function preExpander(key: PlantKey, runs: Prepuff): Station {
         ...runs
           .weighings(number)
           .map((gL, i) => single(id, "density", "g/L", 1, startMs + (weighedAfterMs[i] as number), gL)),
-        single(id, "moisture", "%", 1, startMs + 230_000, Math.max(0.1, 5 + 0.6 * random.normal())),
+        single(id, "moisture", "%", 1, startMs + 230_000, moisture),
       ],
       happenings: steps.map(({ state, afterMs }) => happening(id, "batch", startMs + afterMs, state, attributes)),
     };
   };
   return cyclicStation(id, schedule, piece);
+}
+
+/** How hot a batch is cooked, and how moist it comes out, %. */
+export function cookOf(
+  key: PlantKey,
+  id: string,
+  batch: number,
+): { readonly cookCel: number; readonly moisture: number } {
+  const random = randomAt(key.seed, id, batch, "cook");
+  return { cookCel: 96 + 0.4 * random.normal(), moisture: Math.max(0.1, 5 + 0.6 * random.normal()) };
+}
+
+/** A fill warms its silo, and that cools within hours. */
+export function siloCel(from: Prepuff, place: number, around: Services): (tMs: number) => number {
+  const sinceFilled = sinceFill(from, place);
+  return (t) => 19 + 0.25 * around.ambientCel(t) + 7 * Math.exp(-sinceFilled(t) / 4);
+}
+
+function sinceFill(from: Prepuff, place: number): (tMs: number) => number {
+  const fillMs = batchesOfFill * hour;
+  return (t) => {
+    const periods = (t - from.fillOriginMs - place * fillMs) / (4 * fillMs);
+    return ((periods - Math.floor(periods)) * 4 * fillMs) / hour;
+  };
+}
+
+const restHours = 18;
+
+/** What the bead of a fill is like as the presses begin to draw on it. */
+export function siloUse(
+  key: PlantKey,
+  id: string,
+  number: number,
+  filledMs: number,
+  faults: FaultPlan,
+): { readonly ageHours: number; readonly moisture: number; readonly pentane: number } {
+  const random = randomAt(key.seed, id, number, "use");
+  const old = faults.on("old-prepuff", id, filledMs + restHours * hour) === undefined ? 0 : 24;
+  const moisture = Math.max(0.1, 0.8 + 0.15 * random.normal());
+  const pentane = 6.2 * Math.exp(-0.004 * (15 + old)) + 0.06 * random.normal();
+  return { ageHours: restHours + old, moisture, pentane };
 }
 
 /** A silo takes every fourth fill of its pre-expander. */
@@ -125,10 +170,7 @@ export function siloStation(key: PlantKey, id: string, from: Prepuff, around: Se
     periodMs: 4 * fillMs,
     jitterMs: 0,
   };
-  const sinceFilled = (t: number): number => {
-    const periods = (t - schedule.originMs) / schedule.periodMs;
-    return ((periods - Math.floor(periods)) * schedule.periodMs) / hour;
-  };
+  const sinceFilled = sinceFill(from, place);
   const always = steady(key, id, [
     {
       role: "silo-t",
@@ -136,7 +178,7 @@ export function siloStation(key: PlantKey, id: string, from: Prepuff, around: Se
       everyMs: 60_000,
       digits: 1,
       sd: 0.1,
-      at: (t) => 19 + 0.25 * around.ambientCel(t) + 7 * Math.exp(-sinceFilled(t) / 4),
+      at: siloCel(from, place, around),
     },
     {
       role: "silo-rh",
@@ -151,15 +193,13 @@ export function siloStation(key: PlantKey, id: string, from: Prepuff, around: Se
   const piece = ({ number, startMs, endMs }: Cycle): Piece => {
     const fill = 4 * number + place;
     const attributes = { fill: fillName(from.id, fill), bead: from.bead, silo: id };
-    const drawnMs = startMs + 18 * hour;
+    const drawnMs = startMs + restHours * hour;
     const emptyMs = endMs - 60_000;
-    const random = randomAt(key.seed, id, number, "use");
-    const old = faults.on("old-prepuff", id, drawnMs) === undefined ? 0 : 24;
-    const percent = 6.2 * Math.exp(-0.004 * (15 + old));
+    const { moisture, pentane } = siloUse(key, id, number, startMs, faults);
     return {
       tracks: [
-        single(id, "moisture", "%", 1, drawnMs + 120_000, Math.max(0.1, 0.8 + 0.15 * random.normal())),
-        single(id, "pentane", "%", 2, drawnMs + 180_000, percent + 0.06 * random.normal()),
+        single(id, "moisture", "%", 1, drawnMs + 120_000, moisture),
+        single(id, "pentane", "%", 2, drawnMs + 180_000, pentane),
       ],
       happenings: [
         ...marks(id, "fill", startMs, emptyMs, attributes),

@@ -31,24 +31,29 @@ export function slurryTank(key: PlantKey, tank: Slurry, around: Services): Stati
     channel("level", "%", 1, 0.3, (t) => 88 - (1.6 * (t - tank.batchStartMs(tank.batchAt(t)))) / hour),
     channel("mixer", "/min", 0, 3, () => 900),
   ]);
-  const schedule: Schedule = {
-    station: id,
-    seed: key.seed,
-    originMs: halfPast(key.firstMs),
-    periodMs: hour,
-    jitterMs: 0,
-  };
   const piece = ({ number, startMs, endMs }: Cycle): Piece => {
-    const random = randomAt(key.seed, id, number, "cup");
     const batch = tank.batchAt(endMs - 1);
     const toppedMs = tank.batchStartMs(batch);
-    const attributes = { batch: slurryBatch(tank, batch), water: (18 + random.normal()).toFixed(1) };
+    const water = randomAt(key.seed, id, number, "water");
+    const attributes = { batch: slurryBatch(tank, batch), water: (18 + water.normal()).toFixed(1) };
     return {
-      tracks: [single(id, "viscosity", "s", 1, startMs, tank.viscosity(startMs) + 0.4 * random.normal())],
+      tracks: [single(id, "viscosity", "s", 1, startMs, cupReading(key, tank, number))],
       happenings: toppedMs >= startMs && toppedMs < endMs ? [happening(id, "top-up", toppedMs, 1, attributes)] : [],
     };
   };
-  return cyclicStation(id, schedule, piece, always);
+  return cyclicStation(id, cupSchedule(key, id), piece, always);
+}
+
+/** The flow cup is taken at half past. */
+export function cupSchedule(key: PlantKey, id: string): Schedule {
+  return { station: id, seed: key.seed, originMs: halfPast(key.firstMs), periodMs: hour, jitterMs: 0 };
+}
+
+/** What a cup showed, s. */
+export function cupReading(key: PlantKey, tank: Slurry, number: number): number {
+  const tMs = startOf(cupSchedule(key, tank.id), number);
+  const seen = tank.viscosity(tMs) + 0.4 * randomAt(key.seed, tank.id, number, "cup").normal();
+  return Math.round(10 * seen) / 10;
 }
 
 function halfPast(tMs: number): number {

@@ -2,6 +2,7 @@ import { happening, marks, runTrack, single } from "../channel.ts";
 import { cyclicStation, type Piece } from "../cyclic.ts";
 import type { Happening, Station, Track } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
+import { dewCel } from "../humid-air.ts";
 import type { PlantKey } from "../plant-layout.ts";
 import { quickNormal, randomAt } from "../random.ts";
 import { type DryerRuns, type DryerTrace, dryerEveryMs } from "../runs/dryer-load.ts";
@@ -86,7 +87,7 @@ function chamber(key: PlantKey, station: string, cycle: Cycle, trace: DryerTrace
       digits: 1,
       sd: 0.15,
       everyMs: 60_000,
-      at: (t) => dewOf(at(trace.supplyRh, t), at(trace.supplyCel, t)),
+      at: (t) => dewCel(at(trace.supplyRh, t), at(trace.supplyCel, t)),
     }),
     run({
       role: "fan-current",
@@ -100,10 +101,4 @@ function chamber(key: PlantKey, station: string, cycle: Cycle, trace: DryerTrace
     run({ role: "airflow", unit: "kg/s", digits: 3, sd: 0.004, ...every, range: [0, 5], at: air }),
     run({ role: "witness", unit: "kg", digits: 2, sd: 0.02, everyMs: 60_000, at: witness }),
   ];
-}
-
-/** Dew point over water, Cel: Magnus form with the constants published by the WMO. */
-function dewOf(percent: number, cel: number): number {
-  const x = Math.log(Math.max(0.1, percent) / 100) + (17.62 * cel) / (243.12 + cel);
-  return (243.12 * x) / (17.62 - x);
 }

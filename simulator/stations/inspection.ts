@@ -4,7 +4,7 @@ import type { Station } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
 import type { PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
-import { type CastCluster, type Castings, clustersOfWindow, defectCodes } from "../runs/casting.ts";
+import { type CastCluster, type Castings, clustersOfWindow, defectCodes, leakTested } from "../runs/casting.ts";
 import type { Cycle, Schedule } from "../schedule.ts";
 import { shiftAt } from "../site-clock.ts";
 
@@ -16,7 +16,7 @@ const visualLag = 7;
 const leakMedian = 36;
 const shortestLeak = 9;
 const longestLeak = 105;
-const lotMs = 3_600_000;
+export const inspectionLotMs = 3_600_000;
 
 export function inspectionSchedule(key: PlantKey): Schedule {
   return { station: id, seed: key.seed, originMs: key.firstMs + 600_000, periodMs: 4_800_000, jitterMs: 240_000 };
@@ -62,7 +62,8 @@ export function inspectedLot(
       found.push(write(cast, at, defect, coded(defect, inspector, random)));
     });
   }
-  for (let lag = shortestLeak; lag <= longestLeak; lag += 1) {
+  const lags = leakTested.includes(part) ? longestLeak : 0;
+  for (let lag = shortestLeak; lag <= lags; lag += 1) {
     for (const cluster of clustersOfWindow(part, window - lag)) {
       if (leakLag(key, cluster) !== lag) continue;
       const cast = castings(cluster);
@@ -101,7 +102,7 @@ export function inspectionStation(key: PlantKey, castings: Castings, faults: Fau
   const schedule = inspectionSchedule(key);
   const piece = ({ number, startMs }: Cycle): Piece => {
     const { part, inspector, inspected, found } = inspectedLot(key, castings, number, startMs, faults);
-    const endMs = startMs + lotMs;
+    const endMs = startMs + inspectionLotMs;
     const attributes = { lot: `IL-${7000 + number}`, part, inspector };
     const counts = [
       ["inspected", inspected],

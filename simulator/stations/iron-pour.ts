@@ -4,12 +4,19 @@ import type { Happening, Station, Track } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
 import { clusterName } from "../lineage.ts";
 import type { PlantKey } from "../plant-layout.ts";
-import { flasksOfLadle, type IronLadle, type IronPour, type IronPours } from "../runs/iron-pour.ts";
+import {
+  flasksOfLadle,
+  type IronLadle,
+  type IronPour,
+  type IronPours,
+  ironPoursADay,
+  vacuumAt,
+} from "../runs/iron-pour.ts";
+import { sootKelvin } from "../runs/pour.ts";
 import type { Cycle } from "../schedule.ts";
 import { type DipAt, dipReading, dipTracks } from "./dip.ts";
-import { soot, streamTracks } from "./stream.ts";
+import { streamTracks } from "./stream.ts";
 
-const poursADay = 90;
 /** Vacuum is drawn before the first metal and held on for a while. */
 const vacuumBeforeMs = 4000;
 
@@ -65,21 +72,15 @@ function pourTracks(
   faults: FaultPlan,
 ): readonly Track[] {
   const number = flasksOfLadle * ladle.number + pour.position;
-  const { startMs, lastsMs, firstCel, massKg, gapMs, vacuumKpa, vacuumDipKpa } = pour;
+  const { startMs, lastsMs, firstCel, massKg, gapMs } = pour;
   const stream = { station, number, startMs, lastsMs, firstCel, massKg, gapMs };
-  const vacuum = (tMs: number): number => {
-    const t = tMs - startMs;
-    if (t < 0) return vacuumKpa;
-    const dip = t < 3000 ? t / 3000 : Math.exp(-Math.max(0, t - 0.7 * lastsMs) / 4000);
-    return vacuumKpa - vacuumDipKpa * dip;
-  };
   return [
-    ...streamTracks(key, stream, soot(faults, station, startMs, poursADay)),
+    ...streamTracks(key, stream, sootKelvin(faults, station, startMs, ironPoursADay)),
     runTrack(
       key,
       station,
       number,
-      { role: "vacuum", unit: "kPa", everyMs: 200, digits: 1, sd: 0.25, at: vacuum },
+      { role: "vacuum", unit: "kPa", everyMs: 200, digits: 1, sd: 0.25, at: (t) => vacuumAt(pour, t) },
       startMs - vacuumBeforeMs,
       lastsMs + vacuumBeforeMs,
     ),

@@ -8,7 +8,7 @@ import type { Melt } from "../runs/melt.ts";
 import type { Cycle } from "../schedule.ts";
 import { type DipAt, dipReading, dipTracks } from "./dip.ts";
 
-const checkMs = 15_000;
+export const checkMs = 15_000;
 const digitsOf: Readonly<Record<string, number>> = { p: 3, s: 3, mg: 3 };
 
 /** What is tapped from a furnace in fromMs <= t < toMs. */

@@ -1,24 +1,23 @@
 import { runTrack } from "../channel.ts";
 import { cut, type Emission, type Happening, remembering, type Station, type Track } from "../emission.ts";
-import { swell } from "../faults/swell.ts";
 import type { Fault, FaultPlan } from "../faults.ts";
 import { ornsteinUhlenbeck } from "../ornstein-uhlenbeck.ts";
 import type { PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
-import { type OvenRuns, ovenSetCel, swingCel, swingSeconds } from "../runs/oven-load.ts";
+import {
+  afterLoadInMs,
+  coldCel,
+  type OvenRuns,
+  ovenSetCel,
+  rampPerSecond,
+  swingCel,
+  swingSeconds,
+} from "../runs/oven-load.ts";
+import { doorTauMs, grown, stoppedFan, upsets } from "../runs/oven-upsets.ts";
 import { type Cycle, cycleOf, cyclesBetween } from "../schedule.ts";
 
 const everyMs = 1000;
-const coldCel = 42;
-const rampPerSecond = 2 / 60;
 const idleCel = 44;
-const doorDropCel = 9;
-const doorTauMs = 240_000;
-const recoverTauMs = 420_000;
-const runawayPerMs = 2 / 60_000;
-/** The thermostat that no control can override. */
-const mechanicalLimitCel = 72;
-const afterLoadInMs = 60_000;
 const beforeUnloadMs = 30_000;
 const unloadMs = 6 * 60_000;
 
@@ -84,12 +83,6 @@ function tracks(key: PlantKey, station: string, cycle: Cycle, runs: OvenRuns, fa
   return [...traces, ...besides(key, station, cycle, traces[0] as Track, faults)];
 }
 
-/** Without its fan the oven layers: from one position to the next up to 3 K, within half an hour. */
-function stoppedFan(station: string, faults: FaultPlan): (tMs: number) => number {
-  if (faults.all("fan-stop", station).length === 0) return () => 0;
-  return (tMs) => swell(faults, "fan-stop", station, tMs, 30 * 60_000, 10 * 60_000);
-}
-
 function besides(key: PlantKey, station: string, cycle: Cycle, first: Track, faults: FaultPlan): Track[] {
   const { startMs, endMs, number } = cycle;
   const cel = (tMs: number): number => first.values[Math.floor((tMs - startMs) / everyMs)] ?? idleCel;
@@ -126,28 +119,4 @@ function besides(key: PlantKey, station: string, cycle: Cycle, first: Track, fau
 function base(t: number, lastsMs: number): number {
   if (t < lastsMs) return Math.min(ovenSetCel, coldCel + Math.max(0, t - afterLoadInMs) * (rampPerSecond / 1000));
   return idleCel + (ovenSetCel - idleCel) * Math.exp(-Math.max(0, t - lastsMs - beforeUnloadMs) / 600_000);
-}
-
-/** What the faults that touch this cycle do to a temperature. */
-function upsets(station: string, faults: FaultPlan, cycle: Cycle): (tMs: number, cel: number) => number {
-  const touching = (name: string): Fault[] =>
-    faults.all(name, station).filter((f) => f.fromMs < cycle.endMs && f.toMs + 6 * recoverTauMs > cycle.startMs);
-  const doors = touching("door-open");
-  const runaways = touching("runaway");
-  if (doors.length + runaways.length === 0) return (_, cel) => cel;
-  return (tMs, cel) => {
-    let now = cel;
-    for (const f of doors) now -= doorDropCel * grown(f, tMs, (ms) => 1 - Math.exp(-ms / doorTauMs));
-    for (const f of runaways) {
-      now += grown(f, tMs, (ms) => Math.min(runawayPerMs * ms, Math.max(0, mechanicalLimitCel - cel)));
-    }
-    return now;
-  };
-}
-
-/** Grows while the fault is on, dies away after it. */
-function grown(fault: Fault, tMs: number, growth: (ms: number) => number): number {
-  if (tMs < fault.fromMs) return 0;
-  if (tMs < fault.toMs) return growth(tMs - fault.fromMs);
-  return growth(fault.toMs - fault.fromMs) * Math.exp(-(tMs - fault.toMs) / recoverTauMs);
 }

@@ -4,15 +4,14 @@ import type { Station } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
 import { clusterName } from "../lineage.ts";
 import type { PlantKey } from "../plant-layout.ts";
-import type { PourRuns } from "../runs/pour.ts";
+import { type PourRuns, poursADay, sootKelvin } from "../runs/pour.ts";
 import { type Cycle, startOf } from "../schedule.ts";
 import { type DipAt, dipReading, dipTracks } from "./dip.ts";
-import { soot, streamTracks } from "./stream.ts";
+import { streamTracks } from "./stream.ts";
 
 const tapBeforeMs = 40_000;
 const dipBeforeMs = 30_000;
 const emptyAfterMs = 5000;
-const poursADay = 150;
 
 /** The robot's ladle pours one flask: pyrometer, poured mass, marks, and one ladle in six a dip. */
 export function pourStationOf(key: PlantKey, station: string, runs: PourRuns, faults: FaultPlan): Station {
@@ -35,7 +34,7 @@ export function pourStationOf(key: PlantKey, station: string, runs: PourRuns, fa
     const stream = { station, number, startMs, lastsMs, firstCel, massKg, gapMs };
     return {
       tracks: [
-        ...streamTracks(key, stream, soot(faults, station, startMs, poursADay)),
+        ...streamTracks(key, stream, sootKelvin(faults, station, startMs, poursADay)),
         ...(dipped ? dipTracks(key, dipOf(number), faults, shown(number)) : []),
       ],
       happenings: [

@@ -14,6 +14,7 @@ import { walk } from "../walk.ts";
 
 const hour = 3_600_000;
 const dumpMs = 40_000;
+export const dustPa = 780;
 
 /** Flasks from the end of their pour to the dump. */
 export function coolingStation(line: CoolingLine, pours: Schedule): Station {
@@ -40,7 +41,7 @@ export function shakeoutStation(key: PlantKey, line: CoolingLine, pours: Schedul
       const fall = (t: number): number => one.castingCel - (0.15 * (t - one.dumpMs)) / 1000;
       tracks.push(
         run({ role: "casting-t", unit: "Cel", everyMs: 1000, digits: 0, sd: 3, at: fall }),
-        run({ role: "dust-dp", unit: "Pa", everyMs: 1000, digits: 0, sd: 8, at: () => 780 }),
+        run({ role: "dust-dp", unit: "Pa", everyMs: 1000, digits: 0, sd: 8, at: () => dustPa }),
       );
       return marks(id, "dump", one.dumpMs, one.dumpMs + dumpMs, {
         flask: one.flask,
@@ -66,6 +67,10 @@ function shiftBegins(id: string, startMs: number, more: Readonly<Record<string, 
   return shift.startMs === startMs ? [happening(id, "shift", startMs, 1, { shift: shift.label, ...more })] : [];
 }
 
+/** From the start of a shift until the laboratory looks at its sand. */
+export const laboratoryMs = 2 * hour;
+export const grainFineness = 38;
+
 /** The sand cooler; fines, loss on ignition and grain are measured two hours into each shift. */
 export function sandCooler(key: PlantKey, around: Services, faults: FaultPlan): Station {
   const id = "SC-1";
@@ -83,11 +88,11 @@ export function sandCooler(key: PlantKey, around: Services, faults: FaultPlan): 
     const shift = shiftAt(startMs);
     const random = randomAt(key.seed, id, number, "laboratory");
     const tracks =
-      startMs - shift.startMs === 2 * hour
+      startMs - shift.startMs === laboratoryMs
         ? [
             single(id, "fines", "%", 2, startMs, around.finesPercent(startMs) + 0.03 * random.normal()),
             single(id, "loi", "%", 2, startMs + 60_000, around.lossOnIgnitionPercent(startMs) + 0.01 * random.normal()),
-            single(id, "gfn", "1", 1, startMs + 120_000, 38 + 0.8 * random.normal()),
+            single(id, "gfn", "1", 1, startMs + 120_000, grainFineness + 0.8 * random.normal()),
           ]
         : [];
     return { tracks, happenings: shiftBegins(id, startMs, { medium: "quartz" }) };

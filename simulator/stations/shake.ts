@@ -1,6 +1,6 @@
 import type { PlantKey } from "../plant-layout.ts";
 import { normalTable, randomAt } from "../random.ts";
-import { type Flask, tableSeconds, tableStages } from "../runs/flask.ts";
+import { type Flask, tableSeconds, tableStages, wallShare } from "../runs/flask.ts";
 
 /** Everything one second of a table's shaking follows from. */
 export interface Shaking {
@@ -43,8 +43,6 @@ export interface Second {
   readonly wall: Int16Array;
 }
 
-/** What of the table's acceleration reaches the flask's wall. */
-const wallShare = 0.96;
 /** Two motors out of step drift apart by so many hertz. */
 const beatHz = 0.35;
 

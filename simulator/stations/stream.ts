@@ -1,6 +1,5 @@
 import { runTrack } from "../channel.ts";
 import type { Track } from "../emission.ts";
-import type { FaultPlan } from "../faults.ts";
 import type { PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
 
@@ -58,9 +57,4 @@ function poured({ lastsMs, massKg, gapMs }: Stream, afterMs: number): number {
   if (t < flowing - ramp) return full * (t - ramp / 2);
   const left = Math.max(0, flowing - t);
   return massKg - (full * left * left) / (2 * ramp);
-}
-
-/** Soot on the pyrometer's lens: so much a pour since it began. */
-export function soot(faults: FaultPlan, station: string, tMs: number, poursADay: number): number {
-  return 0.4 * poursADay * faults.grown("pyrometer-soot", station, tMs);
 }

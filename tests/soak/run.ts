@@ -1,5 +1,6 @@
 import { messageKillCheck } from "../contract/notify/message-kill.ts";
 import { crashRun } from "./crash-run.ts";
+import { depthsRun } from "./depths-run.ts";
 import { fuzzRun } from "./fuzz-run.ts";
 import { steadyRun } from "./steady-run.ts";
 import { truthRun } from "./truth-run.ts";
@@ -7,6 +8,7 @@ import { truthRun } from "./truth-run.ts";
 /** What takes longer than a test may: `npm run soak` for the usual round, `npm run -s soak -- VERB` for one of these. */
 const verbs: Readonly<Record<string, (words: readonly string[]) => Promise<number>>> = {
   crash: crashRun,
+  depths: depthsRun,
   fuzz: fuzzRun,
   messages: messagesRun,
   run: steadyRun,
