@@ -31,6 +31,8 @@ export interface Characteristic {
   /** What an EWMA is told; left out, `usualEwma`. */
   readonly ewma?: EwmaWords;
   readonly rules: readonly string[];
+  /** Of single values: the moving range is drawn and opens no flag; left out, it opens them. */
+  readonly movingRange?: "drawn";
   readonly specification: Specification | null;
   /** Expected time from one run to the next. */
   readonly everyMs: number;

@@ -58,8 +58,15 @@ export function judgedSubgroup(state: MonitorState, { members, shortBy }: Gather
     ...(shortBy === null || runsOfPoint(characteristic) === 1 ? {} : { shortBy }),
     ...(silenced.length === 0 ? {} : { silenced: silenced.map(({ rule, side }) => ({ rule, side })) }),
   };
-  const findings = found.filter(({ rule }) => !silent.includes(rule));
+  const findings = found.filter(
+    ({ rule, on }) => !silent.includes(rule) && (on !== "spread" || spreadFlags(characteristic)),
+  );
   return { point, findings, location: location.state, spread: spread.state };
+}
+
+/** How far subgroups spread within always does: it tells what their averages do not. */
+function spreadFlags({ chart, movingRange }: Characteristic): boolean {
+  return chart === "averages-with-s" || movingRange !== "drawn";
 }
 
 function findingsOf(on: RuleOn, { point, sigma, hits }: Charted): readonly Finding[] {

@@ -73,8 +73,10 @@ function resolveStation(
       segmentsBy: segmentsBy ?? null,
     })),
     plans: [
-      ...kind.characteristics.map((one) => resolvePlan(station.id, one, first)),
-      ...kind.moreRuns.flatMap((runs) => runs.characteristics.map((one) => resolvePlan(station.id, one, runs))),
+      ...kind.characteristics.map((one) => resolvePlan(station.id, one, first, settings.movingRanges)),
+      ...kind.moreRuns.flatMap((runs) =>
+        runs.characteristics.map((one) => resolvePlan(station.id, one, runs, settings.movingRanges)),
+      ),
     ],
     shiftClock,
     context: Object.entries(kind.context).map(([key, { name, choices = [], prefix = null }]) => {
@@ -125,6 +127,7 @@ function resolvePlan(
   station: string,
   one: CharacteristicSettings,
   { id: runKind, runWord }: { readonly id: string | null; readonly runWord: string },
+  movingRanges: Settings["movingRanges"],
 ): CharacteristicPlan {
   const unit = one.byHand?.unit ?? featureCatalogue[one.feature]?.(one.settings).unit;
   if (unit === undefined) throw new RangeError(`no feature ${one.feature}: the settings were not checked`);
@@ -140,7 +143,7 @@ function resolvePlan(
       const part = by.length > 0 && asked !== null && asked !== "" ? asked : null;
       const known = made.get(part);
       if (known !== undefined) return known;
-      const fresh = resolveCharacteristic(station, one, part, chartedUnit(one, unit));
+      const fresh = resolveCharacteristic(station, one, part, chartedUnit(one, unit), movingRanges);
       made.set(part, fresh);
       return fresh;
     },
@@ -164,6 +167,7 @@ function resolveCharacteristic(
   one: CharacteristicSettings,
   part: string | null,
   unit: string,
+  movingRanges: Settings["movingRanges"],
 ): Characteristic {
   // Of a chart by part and tool, too, the specification is the part's.
   const by = chartedBy(one);
@@ -188,6 +192,7 @@ function resolveCharacteristic(
     ...(one.anewWith === undefined ? {} : { anewWith: one.anewWith }),
     ...(one.chart === "ewma" ? { ewma: one.ewma ?? usualEwma } : {}),
     rules: one.rules ?? usualRules(one.chart),
+    ...((one.movingRange ?? movingRanges) === "drawn" ? { movingRange: "drawn" as const } : {}),
     specification: (own ?? one.specification ?? null) as Specification | null,
     everyMs: durationMs(one.every),
     policies: one.signals as Characteristic["policies"],

@@ -201,6 +201,8 @@ const characteristicSchema = z.strictObject({
     .optional(),
   /** Left out: beyond-limit, and nine-on-one-side where the chart takes it. */
   rules: z.array(z.enum(ruleIds)).optional(),
+  /** Of single values: whether their moving range opens flags, or is drawn alone. Left out, as the site's `movingRanges`. */
+  movingRange: z.enum(["flags", "drawn"]).optional(),
   /** Numbers of the feature, such as `{ threshold: 0.8 }`. */
   settings: z.record(z.string(), z.number()).default({}),
   /**
@@ -302,6 +304,11 @@ export const settingsSchema = z.strictObject({
     ambientPressureOrigin: z.string().trim().min(1).max(120),
   }),
   shifts: z.array(z.strictObject({ name: words, from: clockTime })).default([]),
+  /**
+   * Whether moving ranges of single values open flags. A shift moves the values themselves; their moving range adds one chance
+   * signal in about a hundred points, where its limits add one in 370.
+   */
+  movingRanges: z.enum(["flags", "drawn"]).default("flags"),
   /** How far a reading may lag behind its source's newest and still be put in order. */
   lateness: durationOrNone.default("30 s"),
   lines: z.array(z.strictObject({ id, name: words })).default([]),
