@@ -11,7 +11,7 @@ import {
   shareWords,
   stateWord,
 } from "../../model/instrument-words.ts";
-import { siteTimes } from "../../model/times.ts";
+import { ageWord, siteTimes } from "../../model/times.ts";
 
 /** One instrument: how it stands, the evidence, what it read last, calibration, and what it eats of each tolerance. */
 export function InstrumentRow({ one, zone }: { readonly one: WireInstrument; readonly zone: string }): JSX.Element {
@@ -70,6 +70,10 @@ export function InstrumentRow({ one, zone }: { readonly one: WireInstrument; rea
             <p class="light">No check has had enough to look at yet.</p>
           ) : (
             <dl>
+              <div>
+                <dt>newest look</dt>
+                <dd>{ageWord(now - newestLook(one))} ago: checks are kept as of the station's last checkpoint</dd>
+              </div>
               {one.checks.map(({ check, verdict, says, at }) => (
                 <div key={check}>
                   <dt>
@@ -87,4 +91,8 @@ export function InstrumentRow({ one, zone }: { readonly one: WireInstrument; rea
       </div>
     </li>
   );
+}
+
+function newestLook({ checks }: WireInstrument): number {
+  return Math.max(...checks.map(({ at }) => Date.parse(at)));
 }

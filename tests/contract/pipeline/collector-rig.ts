@@ -1,4 +1,5 @@
 import { pino } from "pino";
+import { messageRouter } from "../../../collector/notify/message-router.ts";
 import { type Pipeline, pipeline } from "../../../collector/pipeline/pipeline.ts";
 import { memoryBus } from "../../../collector/platform/bus.ts";
 import type { Site } from "../../../collector/platform/settings/site.ts";
@@ -34,7 +35,7 @@ export interface Rig {
   close(): void;
 }
 
-export function collectorRig(site: Site = pressSite): Rig {
+export function collectorRig(site: Site = pressSite, { told = false }: { readonly told?: boolean } = {}): Rig {
   const folder = temporaryFolder();
   const clock = manualClock(startMs);
   const open = (): DataFolder => openSiteData(folder.path, site);
@@ -47,6 +48,7 @@ export function collectorRig(site: Site = pressSite): Rig {
       clock,
       bus: memoryBus(),
       log: pino({}, { write: (text) => void log.push(text) }),
+      ...(told ? { router: () => messageRouter(site, data.journal) } : {}),
     });
   const log: string[] = [];
   let line = begin();

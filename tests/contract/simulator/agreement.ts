@@ -97,12 +97,13 @@ function agreementOf(feature: string, besides: readonly Beside[]): Agreement {
     wrong.push(`means stand ${found.mean - statedBias} apart, stated ${statedBias}`);
   }
   const wide = 1.15 * (1 + 4.1 / Math.sqrt(2 * Math.max(2, n)));
-  const ratioOutside = (ratio: number): boolean => ratio > wide || ratio < 1 / wide;
+  // Of three values nobody can say how they spread.
+  const ratioOutside = (ratio: number): boolean => n > 3 && (ratio > wide || ratio < 1 / wide);
   if (spread > 0 && ratioOutside(told / spread))
     wrong.push(`the run model spreads by ${told}, the pipeline by ${spread}`);
   // An error that is lost in the feature's own spread need not be known to its last digit.
   const lost = Math.max(found.sd, statedSd) <= 0.15 * spread;
-  if (!drawn.has(feature) && !lost && !(statedSd > 0 && !ratioOutside(found.sd / statedSd))) {
+  if (!drawn.has(feature) && !lost && ratioOutside(statedSd > 0 ? found.sd / statedSd : Number.POSITIVE_INFINITY)) {
     wrong.push(`the error spreads by ${found.sd}, stated ${statedSd}`);
   }
   return { feature, n, bias: [statedBias, found.mean], sd: [statedSd, found.sd], spread, wrong };

@@ -45,7 +45,14 @@ function onTheWire(source: Source, message: Message, seq: number): Uint8Array {
   return Buffer.from(JSON.stringify({ v: 1, kind: message.kind, source, seq, ...message.body }));
 }
 
-function decodeAll(site: Site, plant: Plant, source: Source, fromMs: number, toMs: number): Map<string, Sample[]> {
+/** What a gateway sends, through the product's own decoder: samples in time order, by series. */
+export function decodeAll(
+  site: Site,
+  plant: Plant,
+  source: Source,
+  fromMs: number,
+  toMs: number,
+): Map<string, Sample[]> {
   const decoder = payloadV1({
     catalogue: seriesCatalogue(site),
     sourcesOf: () => [source],

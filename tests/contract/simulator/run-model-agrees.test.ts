@@ -18,7 +18,7 @@ const cases: readonly [Source, hours: number, features: number][] = [
   ["GW-DR", 34, 8],
   ["GW-CT", 2.5, 10],
   ["GW-PO", 14, 12],
-  ["GW-PX", 44, 13],
+  ["GW-PX", 50, 13],
   ["GW-GL", 2.5, 5],
   ["GW-SL", 9, 7],
   ["GW-FU", 14, 4],

@@ -36,7 +36,7 @@ test("a boiler sag touches all presses, and the shots of its time", () => {
   const label = faultLabel(key, read.fault, plantModel(key, [read.fault]));
   expect(label.component).toBe("BO-1");
   expect(new Set(label.affected_runs.map((id) => id.slice(0, 5)))).toEqual(
-    new Set(["PR-01", "PR-02", "PR-03", "PR-04"]),
+    new Set(["HD-1:", "PR-01", "PR-02", "PR-03", "PR-04"]),
   );
   expect(label.affected_runs.length).toBeGreaterThan(8);
   expect(label.affected_runs.length).toBeLessThan(20);
@@ -64,7 +64,7 @@ test("the truth tells each run once, with values and origins, and of each defect
   expect(new Set(runs.map(({ run }) => run)).size).toBe(runs.length);
   const [shot] = runs.filter(({ station }) => station === "PR-01");
   expect(shot.features["mold.plateau"].value).toBeGreaterThan(0.8);
-  expect(shot.from[0].run).toMatch(/^SI-0[1-4]:/);
+  expect(shot.from[0].run).toMatch(/^SI-0[1-4]~SF-A/);
   const castings = lines.filter(({ kind }) => kind === "casting");
   for (const { run, suspects } of castings) {
     expect(run).toMatch(/^SK-[AF]:/);
