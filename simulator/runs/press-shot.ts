@@ -5,7 +5,7 @@ import { ambientPressureHpa, earliestRun, type Part, type PlantKey, partsOf, pre
 import { randomAt } from "../random.ts";
 import { type Schedule, startOf } from "../schedule.ts";
 import { saturationCel } from "../steam-table.ts";
-import { between, pluggedLine, slowThermocouple } from "./instrument-effects.ts";
+import { between, pluggedHidesMismatch, pluggedLine, slowThermocouple } from "./instrument-effects.ts";
 import { type Off, told } from "./measuring.ts";
 import type { BeadOfShot, Prepuff } from "./prepuff.ts";
 import { burnerSaw } from "./steam-header.ts";
@@ -174,7 +174,8 @@ function transmitterFaults(faults: FaultPlan, station: string, tMs: number): Off
   const plugged = faults.size("plugged-line", station, tMs);
   if (plugged > 0) for (const [feature, sizes] of Object.entries(pluggedLine)) off[feature] = between(sizes, plugged);
   const slow = faults.size("slow-thermocouple", station, tMs);
-  if (slow > 0) off["mold.dTsat"] = between(slowThermocouple, slow);
+  if (slow > 0) for (const [feature, sizes] of Object.entries(slowThermocouple)) off[feature] = between(sizes, slow);
+  if (plugged > pluggedHidesMismatch) off["mold.dTsat"] = null;
   if (faults.on("stuck-pressure", station, tMs) !== undefined) {
     for (const feature of ofPressure) off[feature] = null;
   }
