@@ -64,7 +64,8 @@ test("each row says in words how it is charted, sampled, ruled, and what to do f
   const coat = row("weigh-bench", "coat.weight");
   expect(chartText(coat)).toBe("averages and standard deviation");
   expect(sampleText(coat)).toBe("5 clusters together, about one cluster in 12 min");
-  expect(ruleText(coat)).toBe("a point beyond a limit");
+  expect(ruleText(coat)).toBe("none: the specification alone");
+  expect(ruleText(row("press", "mold.plateau"))).toBe("a point beyond a limit");
   expect(chartText(row("compaction-table", "sand.T_fill"))).toBe("EWMA and spread, weight 0.2");
   expect(chartText(row("pour-station", "pour.T1"))).toBe("individuals and moving range, by part");
   expect(reactionText(row("pour-station", "pour.T1"))).toMatch(/^Act now, metal too cold: Re-dip/);
