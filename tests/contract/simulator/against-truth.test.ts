@@ -8,11 +8,8 @@ import { statedError } from "./stated-errors.ts";
 // those of events and exact, each feature lies within its stated error.
 
 const key = { seed: 31, firstMs: Date.UTC(2026, 10, 24, 5) };
-/**
- * The plant tells of these something else than the feature means: the header without its burner's saw, and a flask's vacuum
- * before the metal flows.
- */
-const toldOtherwise = ["mold.hdr_min", "pour.vacuum"];
+/** The plant counts readings that were equal before the first one that it sends, too. */
+const toldOtherwise = ["repeats", "repeats.density", "repeats.viscosity"];
 
 const cases: readonly [Source, readonly string[], number][] = [
   ["GW-PR", ["PR-01", "PR-02"], 0.7],
