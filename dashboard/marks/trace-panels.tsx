@@ -46,7 +46,9 @@ export function TraceMark({ panel, panels }: { readonly panel: TracePanel; reado
           </g>
         ))}
         <path class="before" d={panel.before.join("")} />
+        <path class="before lone" d={panel.loneBefore} />
         <path class="now" d={panel.path} />
+        <path class="now lone" d={panel.lone} />
         <text class="title" x="8" y="14">
           <tspan class="name">{panel.name}</tspan>
           <tspan class="unit" dx="8">

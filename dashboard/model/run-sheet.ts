@@ -19,6 +19,9 @@ export interface TracePanel {
   readonly path: string;
   /** The runs before, one path each. */
   readonly before: readonly string[];
+  /** Of both, the readings that have no neighbour to draw a line to, as places to be drawn as dots. */
+  readonly lone: string;
+  readonly loneBefore: string;
   readonly ticks: readonly { readonly y: number; readonly text: string }[];
   readonly stepped: boolean;
   readonly thinned: boolean;
@@ -74,7 +77,7 @@ function tells(trace: Trace, edges: ReadonlySet<number>): boolean {
 function emptyPanel(trace: Trace, runWord: string): TracePanel {
   return {
     ...{ series: trace.series, name: traceName(trace.role, trace.quantity), unit: "", height: 28 },
-    ...{ path: "", before: [], ticks: [], stepped: false, thinned: false },
+    ...{ path: "", before: [], lone: "", loneBefore: "", ticks: [], stepped: false, thinned: false },
     note: `no reading in this ${runWord}`,
   };
 }
@@ -99,13 +102,14 @@ function panel(trace: Trace, x: (ms: number) => number, length: number, height: 
   const y = scaleLinear()
     .domain([low - room, high + room])
     .range([height - 8, 24]);
+  const path = stepped ? steps(trace, x, y, length) : pathOf(trace.tMs, trace.value, x, y, length);
+  const before = stepped ? [] : trace.before.map((one) => pathOf(one.tMs, one.value, x, y, length));
   return {
     series: trace.series,
     name: traceName(trace.role, trace.quantity),
     unit: stepped ? "" : unitWord(trace.unit, trace.reference, trace.quantity),
     height,
-    path: stepped ? steps(trace, x, y, length) : pathOf(trace.tMs, trace.value, x, y, length),
-    before: stepped ? [] : trace.before.map((one) => pathOf(one.tMs, one.value, x, y, length)),
+    ...{ path, before, lone: loneOf(path), loneBefore: loneOf(before.join("")) },
     ticks: y.ticks(stepped ? 1 : tickCount).map((value) => ({ y: y(value), text: y.tickFormat(tickCount)(value) })),
     stepped,
     thinned: trace.thinned,
@@ -130,6 +134,11 @@ function pathOf(
       .defined((at) => few.value[at] !== null)
       .digits(1)(indices) ?? ""
   );
+}
+
+/** A line of one point is written as a place that is closed at once: a viscosity is read once an hour. */
+function loneOf(path: string): string {
+  return path.match(/M[^MLZ]+Z/g)?.join("") ?? "";
 }
 
 function steps(trace: Trace, x: (ms: number) => number, y: (value: number) => number, length: number): string {

@@ -91,6 +91,20 @@ test("a trace is not drawn across readings that its instrument did not give", ()
   expect(segments[0]?.to).toBeCloseTo(500, 6);
 });
 
+test("a reading without a neighbour is drawn as a dot, in this run and in those before", () => {
+  const before = [{ run: "x", tMs: [0, 500, 1_000], value: [1, 1, 1] }];
+  const alone = trace({ tMs: [1_000], value: [14.2], before });
+  const { panels } = runPanels(sheet({ traces: [trace({}), alone] }), 1_020, 120);
+  expect(panels.map(({ lone }) => lone.match(/M/g)?.length)).toEqual([2, 1]);
+  expect(panels[1]).toMatchObject({ loneBefore: "" });
+  const { panels: swapped } = runPanels(
+    sheet({ traces: [trace({ before: [{ run: "x", ...{ tMs: [5], value: [1] } }] })] }),
+    600,
+    120,
+  );
+  expect(swapped[0]?.loneBefore).toMatch(/^M[\d.]+,[\d.]+Z$/);
+});
+
 test("steps that the segments show already get no panel of their own; a door in mid-run does", () => {
   const step = trace({ series: "s", role: "step", kind: "event", tMs: [0, 30_000], value: [3, 0] });
   const door = trace({ series: "d", role: "door", kind: "event", tMs: [12_000, 15_000], value: [1, 0] });
