@@ -120,4 +120,9 @@ export const sampleMigrations: readonly Migration[] = [
     PRIMARY KEY (series, t)
   ) STRICT;
   `,
+  `
+  -- A checksum of what a block's head says (seal/head-sum.ts); null in blocks that were sealed without. From here on
+  -- blocks may be of the second version.
+  ALTER TABLE block ADD COLUMN head INTEGER;
+  `,
 ];

@@ -206,3 +206,30 @@ test("more late readings of a damaged block than fit one turn end the sealing al
   expect(found.filter(({ value }) => value === 1)).toHaveLength(25_000);
   store.close();
 });
+
+test.each([
+  ["max", "7.5"],
+  ["min", "NULL"],
+  ["sum", "sum + 1"],
+  ["n", "n + 1"],
+  ["valued", "valued - 1"],
+  ["t1", "t0"],
+  ["t1", "t1 + 100000000"],
+])("a head whose %s has decayed to %s is made anew from its block", (column, decayed) => {
+  const all = plateau(0, 24_000);
+  store.commit([incoming(all)]);
+  sealAll();
+  const asked = { series: pressure, fromMs: 1_000, toMs: 2_399_000 };
+  const [trend, read] = [store.trend(asked, 40), store.read(whole)];
+  store.close();
+  const db = new Database(join(folder.path, "readings.sqlite"));
+  db.prepare(`UPDATE block SET ${column} = ${decayed}`).run();
+  db.close();
+  store = openSampleStore(folder.path, places);
+  expect(store.trend(asked, 40)).toEqual(trend);
+  expect(store.read(whole)).toEqual(read);
+  expect(store.lost()).toEqual([]);
+  store.commit([incoming(all)]);
+  expect(store.counts()).toMatchObject({ stored: 24_000, duplicate: 24_000 });
+  store.close();
+});

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { type BlockRows, decodeBlock, encodeBlock } from "../../../collector/store/embedded/seal/block-code.ts";
+import { uniform } from "../../bench/plant-series.ts";
 
 const marks = fc.constantFrom(0, 1, 2, 4, 5, 6);
 const value = fc.oneof(
@@ -18,17 +19,26 @@ const values = fc.oneof(
   fc.array(fc.integer({ min: -500, max: 500 }), { minLength: 1 }).map((a) => a.map((x) => Math.fround(x / 100))),
 );
 const step = fc.oneof(fc.constant(1000), fc.integer({ min: 45, max: 55 }), fc.integer({ min: 1, max: 2 ** 40 }));
+/** About a schedule, as where a gateway polls. */
+const jitter = fc.constantFrom(0, 0, 3, 50, 800);
 
 const rows: fc.Arbitrary<BlockRows> = values.chain((list) =>
   fc
     .record({
       first: fc.integer({ min: -(2 ** 42), max: 2 ** 42 }),
+      jitterMs: jitter,
+      chances: fc.array(fc.double({ min: -1, max: 1, noNaN: true }), {
+        minLength: list.length,
+        maxLength: list.length,
+      }),
       steps: fc.array(step, { minLength: list.length, maxLength: list.length }),
       marks: fc.array(marks, { minLength: list.length, maxLength: list.length }),
     })
-    .map(({ first, steps, marks: quality }) => {
+    .map(({ first, steps, jitterMs, chances, marks: quality }) => {
       let t = first;
-      return { times: steps.map((one) => (t += one)), values: list, marks: quality };
+      const polled = chances.map((chance, i) => first + 30_000 * i + Math.round(jitterMs * chance));
+      const times = jitterMs > 0 ? polled : steps.map((one) => (t += one));
+      return { times, values: list, marks: quality };
     }),
 );
 
@@ -67,4 +77,31 @@ test("bytes that are no block, or end early, are refused", () => {
   for (let length = 0; length < bytes.length; length += 1) {
     expect(() => decodeBlock(bytes.subarray(0, length))).toThrow(RangeError);
   }
+});
+
+test("a block of the first version, which packed times whole, reads on", () => {
+  const jittered = Buffer.from(
+    "011106d00fe8070500020a01000104010001050763e3e5626602000608936362549cc00800f0a20136",
+    "hex",
+  );
+  expect(decodeBlock(jittered)).toEqual({
+    times: [1000, 2003, 2996, 4001, 4999, 6000],
+    values: [1.5, 1.6, null, 1.5, -0.2, 7],
+    marks: [0, 0, 2, 0, 4, 0],
+  });
+  expect(decodeBlock(Buffer.from("01000300e8070100030003056362620200deb2c870", "hex"))).toEqual({
+    times: [0, 1000, 2000],
+    values: [1, 2, 3],
+    marks: [0, 0, 0],
+  });
+});
+
+test("times that jitter take little more than chance itself asks for", () => {
+  const chance = uniform(5);
+  const [n, jitterMs] = [4_000, 800];
+  const times = Array.from({ length: n }, (_, i) => 30_000 * i + Math.round(jitterMs * (2 * chance() - 1)));
+  const bytes = encodeBlock({ times, values: new Array(n).fill(1), marks: new Array(n).fill(0) }).length;
+  const least = (n * Math.log2(2 * jitterMs + 1)) / 8;
+  expect(bytes).toBeGreaterThan(least);
+  expect(bytes).toBeLessThan(1.1 * least);
 });

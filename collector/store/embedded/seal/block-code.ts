@@ -1,5 +1,5 @@
 import { constants, crc32, deflateRawSync, inflateRawSync } from "node:zlib";
-import { codeTimes, readTimes } from "./time-code.ts";
+import { codeTimes, lowBytes, readTimes } from "./time-code.ts";
 import { codeValues, readValues } from "./value-code.ts";
 import { ByteReader, ByteWriter } from "./varints.ts";
 
@@ -12,7 +12,9 @@ export interface BlockRows {
   readonly marks: readonly number[];
 }
 
-const VERSION = 1;
+const VERSION = 2;
+/** Without low bits of times. */
+const FIRST_VERSION = 1;
 const CRC_BYTES = 4;
 /** Set in a run's mark when its readings have no value. */
 const NO_VALUE = 8;
@@ -36,6 +38,8 @@ export function encodeBlock({ times, values, marks }: BlockRows): Buffer {
   out.varint(time.step);
   writeRuns(out, values, marks);
   writePacked(out, time.bytes);
+  out.byte(time.lowBits);
+  out.append(time.low);
   writePacked(out, value.bytes);
   const whole = Buffer.alloc(out.length + CRC_BYTES);
   whole.set(out.view());
@@ -52,13 +56,18 @@ export function decodeBlock(bytes: Uint8Array): BlockRows {
   }
   const reader = new ByteReader(buffer.subarray(0, end));
   const version = reader.byte();
-  if (version !== VERSION) throw new RangeError(`a block has version ${version}, known is ${VERSION}`);
+  if (version !== VERSION && version !== FIRST_VERSION) {
+    throw new RangeError(`a block has version ${version}, known are ${FIRST_VERSION} and ${VERSION}`);
+  }
   const forms = reader.byte();
   const n = reader.varint();
   const first = reader.signed();
   const step = reader.varint();
   const { marks, present } = readRuns(reader, n);
-  const times = readTimes(forms % 4, first, step, readPacked(reader), n);
+  const bytesOfTimes = readPacked(reader);
+  const lowBits = version === FIRST_VERSION ? 0 : reader.byte();
+  const low = reader.take(lowBytes(n, lowBits));
+  const times = readTimes({ form: forms % 4, first, step, lowBits, low, bytes: bytesOfTimes }, n);
   const count = present.reduce((sum, there) => sum + (there ? 1 : 0), 0);
   const numbers = readValues(Math.floor(forms / 4) % 4, forms >> 4, readPacked(reader), count);
   let next = 0;

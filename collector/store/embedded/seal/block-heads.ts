@@ -1,4 +1,5 @@
 import { type Database, SqliteError } from "better-sqlite3";
+import { headSum } from "./head-sum.ts";
 
 /** A block's head: enough to draw it from afar without reading it. */
 export interface BlockHead {
@@ -36,7 +37,10 @@ export interface BlockHeads {
   place(series: number, id: number): Unreadable;
 }
 
-const columns = "id, t0, t1, n, valued, min, max, sum";
+/** As it stands in the file, with its checksum. */
+type StoredHead = BlockHead & { readonly head: number | null };
+
+const columns = "id, t0, t1, n, valued, min, max, sum, head";
 
 export interface Damage {
   /** Known to be unreadable: it is not touched again. */
@@ -49,25 +53,31 @@ export interface Damage {
  * whole question, and inside a transaction the transaction as well. So such a series is asked for by its index, which
  * tells of each block its beginning, and head by head; a transaction that met the damage first must be made again.
  */
-export function blockHeads(db: Database, damage: Damage): BlockHeads {
+export function blockHeads(
+  db: Database,
+  damage: Damage,
+  /** The head anew from what the block holds, where its checksum does not fit; undefined when that is damaged as well. */
+  remade: (series: number, id: number) => BlockHead | undefined,
+): BlockHeads {
   // Blocks of a series never overlap: of those that begin before a range only the last may reach into it.
   const reach =
     "coalesce((SELECT t0 FROM block WHERE series = :series AND t0 <= :from ORDER BY t0 DESC LIMIT 1), :from)";
   type Range = { readonly series: number; readonly from: number; readonly to: number };
-  const within = db.prepare<[Range], BlockHead>(
-    `SELECT ${columns} FROM block WHERE series = :series AND t1 >= :from AND t0 < :to AND t0 >= ${reach} ORDER BY t0`,
+  // The end of a block is asked for only once its checksum was looked at.
+  const within = db.prepare<[Range], StoredHead>(
+    `SELECT ${columns} FROM block WHERE series = :series AND t0 < :to AND t0 >= ${reach} ORDER BY t0`,
   );
-  const ended = db.prepare<[number, number, number, number], BlockHead>(
-    `SELECT ${columns} FROM block WHERE series = ? AND t0 < ? AND t1 < ? ORDER BY t0 LIMIT ?`,
+  const ended = db.prepare<[number, number, number], StoredHead>(
+    `SELECT ${columns} FROM block WHERE series = ? AND t0 < ? ORDER BY t0 LIMIT ?`,
   );
-  const before = db.prepare<[number, number], BlockHead>(
+  const before = db.prepare<[number, number], StoredHead>(
     `SELECT ${columns} FROM block WHERE series = ? AND t0 <= ? ORDER BY t0 DESC LIMIT 1`,
   );
-  const oldest = db.prepare<[number], BlockHead>(`SELECT ${columns} FROM block WHERE series = ? ORDER BY t0 LIMIT 1`);
-  const newest = db.prepare<[number], BlockHead>(
+  const oldest = db.prepare<[number], StoredHead>(`SELECT ${columns} FROM block WHERE series = ? ORDER BY t0 LIMIT 1`);
+  const newest = db.prepare<[number], StoredHead>(
     `SELECT ${columns} FROM block WHERE series = ? ORDER BY t0 DESC LIMIT 1`,
   );
-  const byId = db.prepare<[number], BlockHead>(`SELECT ${columns} FROM block WHERE id = ?`);
+  const byId = db.prepare<[number], StoredHead>(`SELECT ${columns} FROM block WHERE id = ?`);
 
   // Of the index (series, t0) alone, which holds the ids as well.
   type Begin = { readonly id: number; readonly t0: number };
@@ -82,6 +92,12 @@ export function blockHeads(db: Database, damage: Damage): BlockHeads {
   );
   const everything = [Number.MIN_SAFE_INTEGER, Number.MAX_SAFE_INTEGER] as const;
 
+  const sound = (series: number, stored: StoredHead): readonly BlockHead[] =>
+    stored.head === null || stored.head === headSum(series, stored)
+      ? [stored]
+      : [remade(series, stored.id) ?? []].flat();
+  const soundOne = (series: number, stored: StoredHead | undefined): BlockHead | undefined =>
+    stored === undefined ? undefined : sound(series, stored)[0];
   const placeOf = (series: number, { id, t0 }: Begin): Unreadable => {
     const next = beginAfter.get(series, t0);
     return { id, t0, t1: next === undefined ? t0 : next.t0 - 1 };
@@ -94,7 +110,7 @@ export function blockHeads(db: Database, damage: Damage): BlockHeads {
         () => byId.get(begin.id),
         () => void damage.note(series, placeOf(series, begin)),
       );
-      if (head !== undefined) yield head;
+      if (head !== undefined) yield* sound(series, head);
     }
   };
   const careful = new Set<number>();
@@ -110,7 +126,11 @@ export function blockHeads(db: Database, damage: Damage): BlockHeads {
     within: (series, from, to) =>
       ask(
         series,
-        () => within.all({ series, from, to }),
+        () =>
+          within
+            .all({ series, from, to })
+            .flatMap((one) => sound(series, one))
+            .filter(({ t1 }) => t1 >= from),
         () => {
           const first = beginBefore.get(series, from)?.t0 ?? from;
           return [...eachOf(series, begins.all(series, first, to))].filter(({ t1 }) => t1 >= from);
@@ -119,7 +139,7 @@ export function blockHeads(db: Database, damage: Damage): BlockHeads {
     before: (series, tMs) =>
       ask(
         series,
-        () => before.get(series, tMs),
+        () => soundOne(series, before.get(series, tMs)),
         () => {
           const last = beginBefore.get(series, tMs);
           return last === undefined ? undefined : [...eachOf(series, [last])][0];
@@ -128,13 +148,16 @@ export function blockHeads(db: Database, damage: Damage): BlockHeads {
     oldest: (series) =>
       ask(
         series,
-        () => oldest.get(series),
+        () => soundOne(series, oldest.get(series)),
         () => eachOf(series, begins.all(series, ...everything)).next().value ?? undefined,
       ),
     newestMs: (series) =>
       ask(
         series,
-        () => newest.get(series)?.t1,
+        () => {
+          const last = newest.get(series);
+          return soundOne(series, last)?.t1 ?? last?.t0;
+        },
         () => {
           const last = beginBefore.get(series, everything[1]);
           return last === undefined ? undefined : ([...eachOf(series, [last])][0]?.t1 ?? last.t0);
@@ -143,7 +166,11 @@ export function blockHeads(db: Database, damage: Damage): BlockHeads {
     endedBefore: (series, tMs, most) =>
       ask(
         series,
-        () => ended.all(series, tMs, tMs, most),
+        () =>
+          ended
+            .all(series, tMs, most)
+            .flatMap((one) => sound(series, one))
+            .filter(({ t1 }) => t1 < tMs),
         () => [...eachOf(series, begins.all(series, everything[0], tMs))].filter(({ t1 }) => t1 < tMs).slice(0, most),
       ),
     home: (series, tMs) => (beginBefore.get(series, tMs) ?? beginAfter.get(series, tMs))?.id,

@@ -1,6 +1,7 @@
 import type { Database } from "better-sqlite3";
 import { type BlockRows, decodeBlock } from "./block-code.ts";
 import { type BlockHead, blockHeads, type Unreadable, unlessDamaged } from "./block-heads.ts";
+import { type HeadFigures, headSum } from "./head-sum.ts";
 
 /** A block that cannot be read; its readings are lost, all others are not. */
 export interface DamagedBlock {
@@ -41,7 +42,7 @@ const KEPT_DECODED = 64;
 
 export function blockTable(db: Database): BlockTable {
   const put = db.prepare(
-    "INSERT INTO block (series, t0, t1, n, valued, min, max, sum, bytes) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+    "INSERT INTO block (series, t0, t1, n, valued, min, max, sum, bytes, head) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
   );
   const drop = db.prepare<[number], { series: number; t1: number; bytes: number }>(
     "DELETE FROM block WHERE id = ? RETURNING series, t1, length(bytes) AS bytes",
@@ -68,11 +69,23 @@ export function blockTable(db: Database): BlockTable {
     skipped.add(id);
     met += 1;
   };
-  const heads = blockHeads(db, { has: (id) => skipped.has(id), note });
+  /** In place of heads whose checksum did not fit: each is asked for as often as any other. */
+  const anew = new Map<number, BlockHead>();
+  const remade = (series: number, id: number): BlockHead | undefined => {
+    const known = anew.get(id);
+    if (known !== undefined) return known;
+    const held = rows(series, id);
+    if (held === null) return undefined;
+    const head = { id, ...headOf(held) };
+    anew.set(id, head);
+    return head;
+  };
+  const heads = blockHeads(db, { has: (id) => skipped.has(id), note }, remade);
 
   const reload = (): void => {
     until.clear();
     decoded.clear();
+    anew.clear();
     volume.clear();
     for (const { series, bytes } of weights.iterate()) volume.set(series, bytes);
     for (const series of volume.keys()) {
@@ -80,7 +93,6 @@ export function blockTable(db: Database): BlockTable {
       if (newest !== undefined) until.set(series, newest);
     }
   };
-  reload();
 
   const addVolume = (series: number, bytes: number): void => {
     const sum = (volume.get(series) ?? 0) + bytes;
@@ -109,18 +121,20 @@ export function blockTable(db: Database): BlockTable {
     }
   };
 
+  reload();
   return {
     sealedUntil: (series) => until.get(series) ?? Number.NEGATIVE_INFINITY,
     insert: (series, block, bytes) => {
-      const { times, values } = block;
-      const { valued, min, max, sum } = summary(values);
-      put.run(series, times[0], times.at(-1), times.length, valued, min, max, sum, bytes);
+      const head = headOf(block);
+      const { t0, t1, n, valued, min, max, sum } = head;
+      put.run(series, t0, t1, n, valued, min, max, sum, bytes, headSum(series, head));
       addVolume(series, bytes.length);
-      until.set(series, Math.max(until.get(series) ?? Number.NEGATIVE_INFINITY, times.at(-1)!));
+      until.set(series, Math.max(until.get(series) ?? Number.NEGATIVE_INFINITY, t1));
     },
     remove: (id) => {
       const gone = drop.get(id);
       decoded.delete(id);
+      anew.delete(id);
       // The next block may get its number.
       skipped.delete(id);
       if (gone === undefined) return;
@@ -146,6 +160,10 @@ export function blockTable(db: Database): BlockTable {
     damageMet: () => met,
     reload,
   };
+}
+
+function headOf({ times, values }: BlockRows): HeadFigures {
+  return { t0: times[0]!, t1: times.at(-1)!, n: times.length, ...summary(values) };
 }
 
 /** Of the values that are there: what a head and an hour keep. */

@@ -10,42 +10,142 @@ export interface CodedTimes {
   readonly form: TimeForm;
   readonly first: number;
   readonly step: number;
+  /** So many low bits of each number stand in `low` as they are. */
+  readonly lowBits: number;
+  readonly low: Buffer;
+  /** What is above them, as varints, to be packed. */
   readonly bytes: Buffer;
 }
 
+/** Numbers from which it is judged how to write them all. */
+const SAMPLE = 1024;
+const MOST_LOW_BITS = 12;
+const nothing = Buffer.alloc(0);
+
 /**
- * Times of a block, ascending whole milliseconds: nothing when they are regular, else the shorter of each step's
- * difference from the mean step and each time's offset from a straight line. A sender that jitters about its schedule
- * is short in the second, one that drifts in the first.
+ * Times of a block, ascending whole milliseconds: nothing when they are regular, else each step's difference from the
+ * mean step or each time's offset from a straight line, whichever is likely to be shorter. A sender that jitters about
+ * its schedule is short in the second, one that drifts in the first. Jitter is chance, which nothing compresses: its
+ * low bits are written as they are, and only what is above them is packed.
  */
 export function codeTimes(times: readonly number[]): CodedTimes {
   const first = times[0]!;
   const last = times.at(-1)!;
   const step = times.length > 1 ? Math.round((last - first) / (times.length - 1)) : 0;
-  const steps = new ByteWriter();
-  const line = new ByteWriter();
+  const count = times.length - 1;
+  const steps = new Float64Array(count);
+  const line = new Float64Array(count);
   let regular = true;
-  for (let i = 1; i < times.length; i += 1) {
+  for (let i = 1; i <= count; i += 1) {
     const offset = times[i]! - (first + i * step);
     if (offset !== 0) regular = false;
-    line.signed(offset);
-    steps.signed(times[i]! - times[i - 1]! - step);
+    line[i - 1] = zigzag(offset);
+    steps[i - 1] = zigzag(times[i]! - times[i - 1]! - step);
   }
-  if (regular) return { form: REGULAR, first, step, bytes: Buffer.alloc(0) };
-  return steps.length <= line.length
-    ? { form: STEPS, first, step, bytes: steps.view() }
-    : { form: LINE, first, step, bytes: line.view() };
+  if (regular) return { form: REGULAR, first, step, lowBits: 0, low: nothing, bytes: nothing };
+  const [ofSteps, ofLine] = [shortest(steps), shortest(line)];
+  return ofSteps.cost <= ofLine.cost
+    ? { form: STEPS, first, step, ...split(steps, ofSteps.lowBits) }
+    : { form: LINE, first, step, ...split(line, ofLine.lowBits) };
 }
 
-export function readTimes(form: number, first: number, step: number, bytes: Uint8Array, n: number): number[] {
+/** As many numbers as there are times after the first. */
+export function lowBytes(n: number, lowBits: number): number {
+  return Math.ceil(((n - 1) * lowBits) / 8);
+}
+
+export function readTimes(
+  {
+    form,
+    first,
+    step,
+    lowBits,
+    low,
+    bytes,
+  }: Omit<CodedTimes, "form" | "low" | "bytes"> & {
+    readonly form: number;
+    readonly low: Uint8Array;
+    readonly bytes: Uint8Array;
+  },
+  n: number,
+): number[] {
+  if (form !== REGULAR && form !== STEPS && form !== LINE) {
+    throw new RangeError(`a block has times of an unknown form, ${form}`);
+  }
+  if (lowBits > MOST_LOW_BITS) throw new RangeError(`a block has times with ${lowBits} low bits`);
   const times = new Array<number>(n);
   const reader = new ByteReader(bytes);
+  const scale = 2 ** lowBits;
+  let [held, have, at] = [0, 0, 0];
   times[0] = first;
   for (let i = 1; i < n; i += 1) {
-    if (form === REGULAR) times[i] = first + i * step;
-    else if (form === STEPS) times[i] = times[i - 1]! + step + reader.signed();
-    else if (form === LINE) times[i] = first + i * step + reader.signed();
-    else throw new RangeError(`a block has times of an unknown form, ${form}`);
+    if (form === REGULAR) {
+      times[i] = first + i * step;
+      continue;
+    }
+    for (; have < lowBits; have += 8) held |= (low[at++] ?? 0) << have;
+    const number = reader.varint() * scale + (held & (scale - 1));
+    held >>>= lowBits;
+    have -= lowBits;
+    const offset = number % 2 === 0 ? number / 2 : -(number + 1) / 2;
+    times[i] = form === STEPS ? times[i - 1]! + step + offset : first + i * step + offset;
   }
   return times;
+}
+
+/** Small numbers of either sign become small ones. */
+function zigzag(value: number): number {
+  return value < 0 ? -2 * value - 1 : 2 * value;
+}
+
+/** Low bits with which the numbers are likely to be shortest, and bits a number then. */
+function shortest(numbers: Float64Array): { readonly lowBits: number; readonly cost: number } {
+  let best = { lowBits: 0, cost: Number.POSITIVE_INFINITY };
+  for (let lowBits = 0; lowBits <= MOST_LOW_BITS; lowBits += 1) {
+    const cost = lowBits + entropy(numbers, 2 ** lowBits);
+    if (cost < best.cost) best = { lowBits, cost };
+  }
+  return best;
+}
+
+/** Bits a number that the varint bytes of `numbers / scale` take at the least when each is coded by how frequent it is. */
+function entropy(numbers: Float64Array, scale: number): number {
+  const counts = new Uint32Array(256);
+  const sample = Math.min(numbers.length, SAMPLE);
+  let total = 0;
+  for (let i = 0; i < sample; i += 1) {
+    let rest = Math.floor(numbers[i]! / scale);
+    for (; rest >= 128; rest = Math.floor(rest / 128)) {
+      counts[(rest % 128) + 128]! += 1;
+      total += 1;
+    }
+    counts[rest]! += 1;
+    total += 1;
+  }
+  let bits = 0;
+  let kinds = 0;
+  for (const count of counts) {
+    if (count === 0) continue;
+    kinds += 1;
+    bits += count * Math.log2(total / count);
+  }
+  // Each kind of byte costs about four bits in the table of codes, and no byte costs less than a bit.
+  return (Math.max(bits, kinds > 1 ? total : 0) + 4 * kinds) / sample;
+}
+
+function split(numbers: Float64Array, lowBits: number): Pick<CodedTimes, "lowBits" | "low" | "bytes"> {
+  const scale = 2 ** lowBits;
+  const above = new ByteWriter();
+  const low = Buffer.alloc(lowBytes(numbers.length + 1, lowBits));
+  let [held, have, at] = [0, 0, 0];
+  for (const number of numbers) {
+    above.varint(Math.floor(number / scale));
+    held |= (number % scale) << have;
+    for (have += lowBits; have >= 8; have -= 8) {
+      low[at++] = held & 255;
+      held >>>= 8;
+    }
+  }
+  if (have > 0) low[at] = held;
+  return { lowBits, low, bytes: above.view() };
 }
