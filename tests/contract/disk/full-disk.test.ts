@@ -22,10 +22,10 @@ const settings = (port: number): Readonly<Record<string, string>> => ({
 });
 
 test("on a full disk nothing is acknowledged that is not kept, the pages stay up, and all goes on by itself once there is room", {
-  timeout: 120_000,
+  timeout: 240_000,
 }, async () => {
   const port = await freePort();
-  product = startOnSmallDisk(["dist/api/main.js"], settings(port), { kib: 24_000, ballastKib: 23_000 });
+  product = startOnSmallDisk(["dist/api/main.js"], settings(port), { kib: 24_000, ballastKib: 23_400 });
   const running = product;
   const [, url = ""] = await running.says(/"http":"([^"]+)"/);
   await running.says(/"started"/);
@@ -42,7 +42,7 @@ test("on a full disk nothing is acknowledged that is not kept, the pages stay up
   expect([ready.status, await ready.text()]).toEqual([503, expect.stringContaining("not-ready")]);
 
   rmSync(running.seen(`${smallDisk}/ballast`));
-  await eventually("all is acknowledged", () => acknowledged.size === count, 60_000);
+  await eventually("all is acknowledged", () => acknowledged.size === count, 150_000);
   await eventually("it says that it is ready", async () => (await fetch(`${url}/readyz`)).status === 200);
   expect(storedNumbers(running.seen(`${smallDisk}/data`)).size).toBe(count);
   expect(await running.stop()).toBe(0);
