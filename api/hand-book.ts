@@ -7,11 +7,9 @@ import type { Journal } from "../collector/store/journal.ts";
 import type { Corrected, JournalEntry, WrittenDown } from "../spc/model/journal-entry.ts";
 import { convert, convertDifference } from "../spc/units/ucum.ts";
 import type { CorrectAsk, WriteDownAsk } from "./contract/hand-wire.ts";
-import { type Mistake, Problem } from "./problem.ts";
-
-/** Clocks of phones and people run ahead a little. */
-const AHEAD_MS = 60_000;
-const OLDEST_MS = Date.UTC(2000, 0, 1);
+import { type Mistake, mistaken, Problem } from "./problem.ts";
+import { instant } from "./read-model/wire-form.ts";
+import { toldTimeMistakes } from "./told-time.ts";
 
 export interface HandBookParts {
   readonly site: Site;
@@ -115,8 +113,7 @@ function read(site: Site, ask: WriteDownAsk & { readonly by: string }, nowMs: nu
     wrong("station", ask.station, "a station where values are written down by hand");
     throw mistaken(mistakes);
   }
-  if (ask.takenAt > nowMs + AHEAD_MS) wrong("takenAt", instant(ask.takenAt), "a time that has passed");
-  if (ask.takenAt < OLDEST_MS) wrong("takenAt", instant(ask.takenAt), "a time after the year 2000");
+  mistakes.push(...toldTimeMistakes("body/takenAt", ask.takenAt, nowMs));
   const bodies = ask.values.flatMap(({ feature, unit, values }, nth): readonly WrittenDown[] => {
     const place = `values/${nth}`;
     const found = plans.find(({ plan }) => plan.feature === feature);
@@ -168,13 +165,6 @@ function askAbout(doubtful: readonly Mistake[]): void {
   throw new Problem(409, "implausible", detail, { errors: doubtful });
 }
 
-function mistaken(errors: readonly Mistake[]): Problem {
-  const detail = errors
-    .map(({ place, found, expected }) => `${place}: found ${found}, expected ${expected}`)
-    .join("; ");
-  return new Problem(400, "bad-request", detail, { errors });
-}
-
 function checkRun(journal: Journal, { ofRun, station }: WriteDownAsk): void {
   if (ofRun === undefined) return;
   const entry = journal.find(runEntryId(ofRun));
@@ -197,8 +187,4 @@ function newest(journal: Journal, written: string, body: WrittenDown): readonly 
 
 function sameValues(a: readonly number[], b: readonly number[]): boolean {
   return a.length === b.length && a.every((value, nth) => value === b[nth]);
-}
-
-function instant(ms: number): string {
-  return new Date(ms).toISOString();
 }

@@ -43,6 +43,12 @@ export class Problem extends Error {
   }
 }
 
+/** What was asked does not hold together: every mistake at its place, and all of them in words. */
+export function mistaken(errors: readonly Mistake[]): Problem {
+  const words = errors.map(({ place, found, expected }) => `${place}: found ${found}, expected ${expected}`);
+  return new Problem(400, "bad-request", words.join("; "), { errors });
+}
+
 export function problemDocument(problem: Problem): WireProblem {
   const { errors, flag } = problem.extras;
   return {

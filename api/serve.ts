@@ -1,7 +1,7 @@
 import type { Request, Response, Router } from "express";
 import type { z } from "zod";
 import type { Endpoint } from "./contract/endpoints.ts";
-import { type Mistake, Problem } from "./problem.ts";
+import { type Mistake, mistaken, Problem } from "./problem.ts";
 import { sendJson } from "./send-json.ts";
 
 export interface Input<E extends Endpoint> {
@@ -49,10 +49,7 @@ function parsed<E extends Endpoint>(endpoint: E, request: Request): Input<E> {
   const params = part(endpoint.params, { ...request.params }, "path");
   const query = part(endpoint.query, { ...request.query }, "query");
   const body = endpoint.body === undefined ? undefined : part(endpoint.body, request.body, "body");
-  if (mistakes.length > 0) {
-    const detail = mistakes.map((m) => `${m.place}: found ${m.found}, expected ${m.expected}`).join("; ");
-    throw new Problem(400, "bad-request", detail, { errors: mistakes });
-  }
+  if (mistakes.length > 0) throw mistaken(mistakes);
   return { params, query, body } as Input<E>;
 }
 

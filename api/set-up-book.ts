@@ -6,11 +6,9 @@ import { setUpEntry, setUpEntryId, setUpId } from "../collector/store/entries.ts
 import type { Journal } from "../collector/store/journal.ts";
 import type { SetUp, StoredEntry } from "../spc/model/journal-entry.ts";
 import type { CorrectSetUpAsk, SaySetUpAsk } from "./contract/set-up-wire.ts";
-import { type Mistake, Problem } from "./problem.ts";
-
-/** Clocks of phones and people run ahead a little. */
-const AHEAD_MS = 60_000;
-const OLDEST_MS = Date.UTC(2000, 0, 1);
+import { type Mistake, mistaken, Problem } from "./problem.ts";
+import { instant } from "./read-model/wire-form.ts";
+import { toldTimeMistakes } from "./told-time.ts";
 
 export interface SetUpBookParts {
   readonly site: Site;
@@ -54,7 +52,7 @@ export function setUpBook({ site, journal, clock, bus, access: { record } }: Set
   return {
     say: ({ station, words, from, note }, by) => {
       const saidMs = clock.nowMs();
-      const mistakes = [...timeMistakes(from, saidMs), ...wordMistakes(site, station, words)];
+      const mistakes = [...toldTimeMistakes("body/from", from, saidMs), ...wordMistakes(site, station, words)];
       if (mistakes.length > 0) throw mistaken(mistakes);
       const body: SetUp = { words, fromMs: from, saidMs, by: by.name, note, instead: null, reason: "" };
       return announced(() => {
@@ -72,7 +70,7 @@ export function setUpBook({ site, journal, clock, bus, access: { record } }: Set
         const saidMs = clock.nowMs();
         const fromMs = from ?? entry.body.fromMs;
         const asked = Object.keys(words).length === 0 ? [] : wordMistakes(site, entry.station, words);
-        const mistakes = [...(from === undefined ? [] : timeMistakes(from, saidMs)), ...asked];
+        const mistakes = [...(from === undefined ? [] : toldTimeMistakes("body/from", from, saidMs)), ...asked];
         if (mistakes.length > 0) throw mistaken(mistakes);
         const after = replacedBy(journal, entry.station).get(id);
         if (after !== undefined) {
@@ -104,12 +102,6 @@ export function replacedBy(journal: Journal, station: string): ReadonlyMap<strin
   );
 }
 
-function timeMistakes(from: number, nowMs: number): readonly Mistake[] {
-  const wrong = (expected: string): readonly Mistake[] => [{ place: "body/from", found: instant(from), expected }];
-  if (from > nowMs + AHEAD_MS) return wrong("a time that has passed");
-  return from < OLDEST_MS ? wrong("a time after the year 2000") : [];
-}
-
 function wordMistakes(site: Site, id: string, words: SetUp["words"]): readonly Mistake[] {
   const station: Station | undefined = site.stations.find((one) => one.id === id);
   if (station === undefined || station.context.length === 0) {
@@ -126,13 +118,6 @@ function wordMistakes(site: Site, id: string, words: SetUp["words"]): readonly M
   });
 }
 
-function mistaken(errors: readonly Mistake[]): Problem {
-  const detail = errors
-    .map(({ place, found, expected }) => `${place}: found ${found}, expected ${expected}`)
-    .join("; ");
-  return new Problem(400, "bad-request", detail, { errors });
-}
-
 function sameWords(a: SetUp["words"], b: SetUp["words"]): boolean {
   const keys = Object.keys(a);
   return keys.length === Object.keys(b).length && keys.every((key) => a[key] === b[key]);
@@ -141,8 +126,4 @@ function sameWords(a: SetUp["words"], b: SetUp["words"]): boolean {
 function wordsText(words: SetUp["words"]): string {
   const said = Object.entries(words).map(([key, word]) => `${key} ${word === "" ? "none" : word}`);
   return said.length === 0 ? "nothing" : said.join(", ");
-}
-
-function instant(ms: number): string {
-  return new Date(ms).toISOString();
 }

@@ -6,7 +6,7 @@ import type { ChartWindow } from "../spc/proposal/chart-window.ts";
 import { type Trial, type TrialRequest, trialSteps } from "../spc/proposal/trial.ts";
 import type { TrialAsk } from "./contract/bench-wire.ts";
 import type { ApiParts } from "./parts.ts";
-import { type Mistake, Problem } from "./problem.ts";
+import { type Mistake, mistaken } from "./problem.ts";
 import { weeklyRateOf } from "./read-model/bench.ts";
 import type { TrialBody } from "./read-model/bench-trial.ts";
 import { windowSteps } from "./read-model/bench-window.ts";
@@ -83,7 +83,5 @@ function checkExclusions({ exclusions }: TrialAsk, { runs }: ChartWindow): void 
     seen.add(run);
     return [];
   });
-  if (mistakes.length === 0) return;
-  const detail = mistakes.map((m) => `${m.place}: found ${m.found}, expected ${m.expected}`).join("; ");
-  throw new Problem(400, "bad-request", detail, { errors: mistakes });
+  if (mistakes.length > 0) throw mistaken(mistakes);
 }

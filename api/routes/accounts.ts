@@ -7,7 +7,7 @@ import type { ApiParts } from "../parts.ts";
 import { callerOf, signInNeeded } from "../people/actor.ts";
 import { areaMistakes } from "../people/areas.ts";
 import { makeLink } from "../people/links.ts";
-import { type Mistake, Problem } from "../problem.ts";
+import { type Mistake, mistaken, Problem } from "../problem.ts";
 import { serve } from "../serve.ts";
 
 /** Who has an account, and what the administrator does to it. */
@@ -26,8 +26,7 @@ export function accountRoutes(router: Router, parts: ApiParts): void {
   const inSettings = (areas: readonly string[]): readonly string[] => {
     const errors = areaMistakes(site, areas).map((one): Mistake => ({ ...one, place: `body/${one.place}` }));
     if (errors.length === 0) return [...new Set(areas)];
-    const detail = errors.map(({ place, found, expected }) => `${place}: found ${found}, expected ${expected}`);
-    throw new Problem(400, "bad-request", detail.join("; "), { errors });
+    throw mistaken(errors);
   };
   const shown = (account: Account): WireAccount => ({
     ...{ id: account.id, name: account.name, role: account.role, areas: [...account.areas] },

@@ -4,7 +4,7 @@ import { endpoints } from "../contract/endpoints.ts";
 import type { ApiParts } from "../parts.ts";
 import { actorOf } from "../people/actor.ts";
 import type { People } from "../people/people.ts";
-import { type Mistake, Problem } from "../problem.ts";
+import { type Mistake, mistaken, Problem } from "../problem.ts";
 import { recomputations, wireRecompute } from "../read-model/revisions.ts";
 import { serve } from "../serve.ts";
 
@@ -44,11 +44,4 @@ export function recomputeRoutes(router: Router, parts: ApiParts, people: People)
     if (entry.kind !== "recompute-asked") throw new RangeError(`${entry.id} is no ask`);
     return wireRecompute(journal, entry);
   });
-}
-
-function mistaken(errors: readonly Mistake[]): Problem {
-  const detail = errors
-    .map(({ place, found, expected }) => `${place}: found ${found}, expected ${expected}`)
-    .join("; ");
-  return new Problem(400, "bad-request", detail, { errors });
 }

@@ -14,7 +14,7 @@ import { hashSecret, secretMatches, tokenHash } from "../people/secrets.ts";
 import { endsMs } from "../people/sessions.ts";
 import { subnetOf } from "../people/subnet.ts";
 import { tries } from "../people/tries.ts";
-import { type Mistake, Problem } from "../problem.ts";
+import { type Mistake, mistaken, Problem } from "../problem.ts";
 import { serve } from "../serve.ts";
 
 const MINUTE_MS = 60_000;
@@ -137,7 +137,7 @@ export function sessionRoutes(router: Router, parts: ApiParts): void {
     pair.passed(key);
     whole.passed(account.id);
     if (newPassword === undefined && newPin === undefined) {
-      mistaken([{ place: "body", found: "neither", expected: "newPassword, newPin, or both" }]);
+      throw mistaken([{ place: "body", found: "neither", expected: "newPassword, newPin, or both" }]);
     }
     const hashes = await hashed(newPassword, newPin, about(account), "newPassword", "newPin");
     const next = { ...account, ...hashes };
@@ -207,7 +207,7 @@ export function sessionRoutes(router: Router, parts: ApiParts): void {
     if (id === undefined)
       mistakes.push({ place: "body/id", found: "nothing", expected: "an id for the first account" });
     if (name === undefined) mistakes.push({ place: "body/name", found: "nothing", expected: "a name" });
-    if (id === undefined || name === undefined) return mistaken(mistakes);
+    if (id === undefined || name === undefined) throw mistaken(mistakes);
     const taken = book.accounts().find((one) => one.id === id || one.name === name);
     if (taken !== undefined) throw new Problem(409, "account-taken", `there is an account ${taken.id}, ${taken.name}`);
     return {
@@ -249,16 +249,11 @@ async function hashed(
   if (pin !== undefined && !isPin(pin)) {
     mistakes.push({ place: `body/${pinPlace}`, found: "something else", expected: pinWords });
   }
-  if (mistakes.length > 0) mistaken(mistakes);
+  if (mistakes.length > 0) throw mistaken(mistakes);
   return {
     ...(password === undefined ? {} : { password: await hashSecret(password) }),
     ...(pin === undefined ? {} : { pin: await hashSecret(pin) }),
   };
-}
-
-function mistaken(errors: readonly Mistake[]): never {
-  const detail = errors.map((m) => `${m.place}: found ${m.found}, expected ${m.expected}`).join("; ");
-  throw new Problem(400, "bad-request", detail, { errors });
 }
 
 function linkGone(): Problem {

@@ -1,7 +1,9 @@
-import { readFileSync } from "node:fs";
 import { createSecureContext } from "node:tls";
 import { type BrokerSettings, brokerMistakes, brokerVariables } from "./broker-settings.ts";
 import { Fault } from "./fault.ts";
+import { secretFiles } from "./secret-file.ts";
+
+const files = secretFiles("broker-access-unusable");
 
 /** All that a connection to an outside broker needs, secrets among it: never logged, never shown. */
 export interface BrokerAccess {
@@ -54,15 +56,17 @@ function access(broker: BrokerSettings, url: string, usualClientId: string): Bro
   const cert = text(broker.certFile, "our certificate");
   const key = text(broker.keyFile, "our certificate's key");
   if (ca !== undefined && !ca.includes("-----BEGIN CERTIFICATE-----")) {
-    throw unusable(broker.caFile, "the broker's authorities", "found no certificate in PEM form");
+    throw files.unusable(broker.caFile ?? "", "the broker's authorities", "found no certificate in PEM form");
   }
   try {
     createSecureContext({ ca, cert, key });
   } catch (cause) {
-    const files = [broker.caFile, broker.certFile, broker.keyFile].filter((file) => file !== undefined).join(", ");
-    throw unusable(files, "TLS to the broker", (cause as Error).message, cause);
+    const named = [broker.caFile, broker.certFile, broker.keyFile].filter((file) => file !== undefined).join(", ");
+    throw files.unusable(named, "TLS to the broker", (cause as Error).message, cause);
   }
-  const password = broker.password ?? line(broker.passwordFile);
+  const { passwordFile } = broker;
+  const password =
+    broker.password ?? (passwordFile === undefined ? undefined : files.secret(passwordFile, "the broker's password"));
   return {
     url,
     protocolVersion: broker.version === 5 ? 5 : 4,
@@ -75,27 +79,8 @@ function access(broker: BrokerSettings, url: string, usualClientId: string): Bro
   };
 }
 
-/** A password with the line end that editors put behind it taken off. */
-function line(file: string | undefined): string | undefined {
-  const what = "the broker's password";
-  const password = text(file, what)?.replace(/\r?\n$/, "");
-  if (password === "") throw unusable(file, what, "the file is empty");
-  return password;
-}
-
 function text(file: string | undefined, what: string): string | undefined {
-  if (file === undefined) return undefined;
-  try {
-    return readFileSync(file, "utf8");
-  } catch (cause) {
-    throw unusable(file, what, (cause as Error).message, cause);
-  }
-}
-
-function unusable(file: string | undefined, what: string, why: string, cause?: unknown): Fault {
-  const uid = process.getuid?.();
-  const whose = uid === undefined ? "" : ` (read as user ${uid})`;
-  return new Fault("broker-access-unusable", `${file}${whose}: no use for ${what}: ${why}`, { retryable: true, cause });
+  return file === undefined ? undefined : files.text(file, what);
 }
 
 function wrong(words: string): Fault {

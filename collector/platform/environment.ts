@@ -87,11 +87,19 @@ function tlsFiles(cert: string, key: string, mistakes: string[]): Environment["t
   return { cert, key };
 }
 
-function brokerSettings(text: (name: (typeof known)[number]) => string, mistakes: string[]): BrokerSettings {
-  const entries = Object.entries(brokerVariables).flatMap(([key, name]) =>
+/** What the variables of a group say, by their keys. */
+function saidOf<K extends string>(
+  variables: Readonly<Record<K, (typeof known)[number]>>,
+  text: (name: (typeof known)[number]) => string,
+): Partial<Record<K, string>> {
+  const entries = Object.entries<(typeof known)[number]>(variables).flatMap(([key, name]) =>
     text(name) === "" ? [] : [[key, text(name)]],
   );
-  const { url, version, ...rest } = Object.fromEntries(entries) as Partial<Record<keyof BrokerSettings, string>>;
+  return Object.fromEntries(entries) as Partial<Record<K, string>>;
+}
+
+function brokerSettings(text: (name: (typeof known)[number]) => string, mistakes: string[]): BrokerSettings {
+  const { url, version, ...rest } = saidOf(brokerVariables, text);
   if (url !== undefined && !isBrokerUrl(url)) {
     const expected = "mqtt://broker:1883 or the like, without user, password or ?";
     mistakes.push(`${brokerVariables.url}: found ${withoutPassword(url)}, expected ${expected}`);
@@ -107,10 +115,7 @@ function brokerSettings(text: (name: (typeof known)[number]) => string, mistakes
 }
 
 function influxSettings(text: (name: (typeof known)[number]) => string, mistakes: string[]): InfluxSettings {
-  const entries = Object.entries(influxVariables).flatMap(([key, name]) =>
-    text(name) === "" ? [] : [[key, text(name)]],
-  );
-  const { url, version, ...rest } = Object.fromEntries(entries) as Partial<Record<keyof InfluxSettings, string>>;
+  const { url, version, ...rest } = saidOf(influxVariables, text);
   if (url !== undefined && !isInfluxUrl(url)) {
     const expected = "http://influx:8086 or the like, without user, password or ?";
     mistakes.push(`${influxVariables.url}: found ${withoutPassword(url)}, expected ${expected}`);

@@ -1,6 +1,8 @@
-import { readFileSync } from "node:fs";
 import { Fault } from "./fault.ts";
 import { type InfluxSettings, influxMistakes, influxVariables } from "./influx-settings.ts";
+import { secretFiles } from "./secret-file.ts";
+
+const files = secretFiles("influx-access-unusable");
 
 /** All that a connection to the long-term store needs, secrets among it: never logged, never shown. */
 export interface InfluxAccess {
@@ -48,38 +50,16 @@ export function influxAccess(
     ...{ url: url.replace(/\/+$/, ""), version, database, org },
     retentionPolicy: retentionPolicy ?? null,
     authorization: authorization(influx),
-    ca: influx.caFile === undefined ? null : text(influx.caFile, "the authorities of InfluxDB"),
+    ca: influx.caFile === undefined ? null : files.text(influx.caFile, "the authorities of InfluxDB"),
   });
 }
 
 function authorization({ user, password, passwordFile, token, tokenFile }: InfluxSettings): string | null {
-  const given = token ?? secret(tokenFile, "the token for InfluxDB");
+  const given = token ?? (tokenFile === undefined ? undefined : files.secret(tokenFile, "the token for InfluxDB"));
   if (given !== undefined) return `Token ${given}`;
   if (user === undefined) return null;
-  const word = password ?? secret(passwordFile, "the password for InfluxDB") ?? "";
+  const word = password ?? (passwordFile === undefined ? "" : files.secret(passwordFile, "the password for InfluxDB"));
   return `Basic ${Buffer.from(`${user}:${word}`).toString("base64")}`;
-}
-
-/** A secret with the line end that editors put behind it taken off. */
-function secret(file: string | undefined, what: string): string | undefined {
-  if (file === undefined) return undefined;
-  const found = text(file, what).replace(/\r?\n$/, "");
-  if (found === "") throw unusable(file, what, "the file is empty");
-  return found;
-}
-
-function text(file: string, what: string): string {
-  try {
-    return readFileSync(file, "utf8");
-  } catch (cause) {
-    throw unusable(file, what, (cause as Error).message, cause);
-  }
-}
-
-function unusable(file: string, what: string, why: string, cause?: unknown): Fault {
-  const uid = process.getuid?.();
-  const whose = uid === undefined ? "" : ` (read as user ${uid})`;
-  return new Fault("influx-access-unusable", `${file}${whose}: no use for ${what}: ${why}`, { retryable: true, cause });
 }
 
 function wrong(words: string): Fault {
