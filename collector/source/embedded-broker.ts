@@ -6,6 +6,7 @@ import { addressFault } from "./address-fault.ts";
 import { type BrokerUsers, brokerUsers } from "./broker-users.ts";
 import type { MessageHandler, MessageSource, RawMessage } from "./message-source.ts";
 import { PublishGate } from "./publish-gate.ts";
+import { Turns } from "./turns.ts";
 
 export interface EmbeddedBrokerOptions {
   readonly host: string;
@@ -40,6 +41,7 @@ export function embeddedBroker(options: EmbeddedBrokerOptions): EmbeddedBroker {
   /** Whom each connection said it is, once that was shown; null for nobody in particular. */
   const names = new WeakMap<Client, string | null>();
   const gates = new WeakMap<Client, PublishGate>();
+  const turns = new Turns();
   /** Those who listen: while there are any, all messages go through the library, which slows senders as they need it. */
   const hearers = new Set<Client>();
   const sockets = new Set<Socket>();
@@ -133,7 +135,7 @@ export function embeddedBroker(options: EmbeddedBrokerOptions): EmbeddedBroker {
           return true;
         };
         const gate = new PublishGate(
-          { socket, protocolVersion: 4, clock, tellsRetained: false, mostBytes: MOST_PACKET_BYTES, take },
+          { socket, protocolVersion: 4, clock, turns, tellsRetained: false, mostBytes: MOST_PACKET_BYTES, take },
           false,
         );
         const client: Client = serve(gate);

@@ -5,6 +5,7 @@ import type { BrokerAccess } from "../platform/broker-access.ts";
 import type { Clock } from "../platform/clock.ts";
 import type { MessageHandler, RawMessage } from "./message-source.ts";
 import { PublishGate } from "./publish-gate.ts";
+import { Turns } from "./turns.ts";
 
 export interface ConnectionOptions {
   readonly access: BrokerAccess;
@@ -103,7 +104,15 @@ export function openConnection(options: ConnectionOptions): Connection {
     if (socket instanceof Socket) socket.setNoDelay(true);
     const { protocolVersion } = access;
     gate = new PublishGate(
-      { socket, protocolVersion, clock, tellsRetained: true, mostBytes: Number.POSITIVE_INFINITY, take },
+      {
+        socket,
+        protocolVersion,
+        clock,
+        turns: new Turns(),
+        tellsRetained: true,
+        mostBytes: Number.POSITIVE_INFINITY,
+        take,
+      },
       true,
     );
     return gate;

@@ -1,12 +1,15 @@
 import { Duplex } from "node:stream";
 import type { Clock } from "../platform/clock.ts";
 import type { RawMessage } from "./message-source.ts";
+import type { Turns } from "./turns.ts";
 
 export interface GateOptions {
   /** What the bytes come and go over, plain or TLS. */
   readonly socket: Duplex;
   readonly protocolVersion: 4 | 5;
   readonly clock: Clock;
+  /** Shared by all connections of the source. */
+  readonly turns: Turns;
   /** False: a message that its sender wants kept is a message like any other. */
   readonly tellsRetained: boolean;
   /** A longer packet ends the connection as soon as it is announced. */
@@ -41,20 +44,33 @@ export class PublishGate extends Duplex {
   #topic = "";
   #heardMs = performance.now();
   #silence: NodeJS.Timeout | undefined;
+  /** A chunk waits for its turn. */
+  #waiting = false;
+  /** The library has as much as it wants for now. */
+  #full = false;
 
   constructor(options: GateOptions, open: boolean) {
     super({ allowHalfOpen: false });
     this.#options = options;
     this.#open = open;
-    const { socket } = options;
+    const { socket, turns } = options;
     let over = false;
     socket.on("data", (chunk: Buffer) => {
       this.#heardMs = performance.now();
-      this.#read(chunk);
+      const done = turns.take(() => {
+        this.#waiting = false;
+        if (!this.destroyed) this.#read(chunk);
+        this.#resume();
+      });
+      if (done) return;
+      // No more is read meanwhile, so no other chunk can overtake this one.
+      this.#waiting = true;
+      socket.pause();
     });
     socket.once("end", () => {
       over = true;
-      this.push(null);
+      // After the chunk that still waits for its turn.
+      turns.take(() => this.push(null));
     });
     socket.on("error", (error) => this.destroy(error));
     // After an end what was read is still to be delivered, and the stream ends by itself.
@@ -82,7 +98,8 @@ export class PublishGate extends Duplex {
   }
 
   override _read(): void {
-    this.#options.socket.resume();
+    this.#full = false;
+    this.#resume();
   }
 
   override _write(chunk: Buffer, _: string, done: (error?: Error | null) => void): void {
@@ -242,6 +259,13 @@ export class PublishGate extends Duplex {
   }
 
   #pass(bytes: Buffer): void {
-    if (!this.push(bytes)) this.#options.socket.pause();
+    if (this.push(bytes)) return;
+    this.#full = true;
+    this.#options.socket.pause();
+  }
+
+  #resume(): void {
+    const { socket } = this.#options;
+    if (!this.#waiting && !this.#full && socket.isPaused()) socket.resume();
   }
 }

@@ -84,6 +84,7 @@ test("what cannot be written is kept on the page, and goes out once when the ser
   await site.restart();
   await page.getByRole("button", { name: "Write down" }).click();
   await page.getByText("Written: bulk density 22.4").waitFor();
+  await page.locator("[data-written]").first().waitFor();
   expect(await page.locator("[data-written]").count()).toBe(1);
   expect(await seriousFindings(page)).toEqual([]);
   await keepPicture(page, "by-hand-desk");
