@@ -97,6 +97,8 @@ test("three thermocouples on one silent gateway are one flag, and their strip is
   const oven = page.locator("a[data-station=AO-1]");
   await eventually("the oven is stale", async () => (await oven.getAttribute("data-fresh")) === "stale", 90_000);
   expect(await oven.innerText()).toMatch(/no news since/);
+  // On the Flags page: the Floor gathers its list into one panel when many flags come at once.
+  await page.goto("/flags");
   await page.locator("li[data-label=F]", { hasText: "AO" }).waitFor({ timeout: 120_000 });
   const { items } = await site.ask<{ items: WireFlag[] }>("/api/flags?state=open");
   expect(
