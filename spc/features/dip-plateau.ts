@@ -56,10 +56,12 @@ function frozenIn(readings: readonly Reading[]): readonly { readonly fromMs: num
     0;
   const found: { fromMs: number; toMs: number }[] = [];
   let from = 0;
+  let since = 0;
   for (let i = 1; i <= readings.length; i += 1) {
     if (i < readings.length && readings[i]!.value === readings[from]!.value) continue;
     const at = readings[from]!;
-    const earlier = readings.filter(({ tMs }) => tMs < at.tMs && tMs >= at.tMs - 500);
+    while (readings[since]!.tMs < at.tMs - 500) since += 1;
+    const earlier = readings.slice(since, from);
     const jumped = earlier.some(({ value }) => Math.abs(value - at.value) > 4 * step);
     if (i - from >= 5 && (jumped || earlier.length === 0)) found.push({ fromMs: at.tMs, toMs: readings[i - 1]!.tMs });
     from = i;

@@ -95,9 +95,15 @@ function syntaxMistake(error: YAMLError, lines: LineCounter): Mistake {
 /** The parser finds an alias without its anchor only when it is followed, and then not where it stands. */
 function aliasMistakes(document: Document, lines: LineCounter): readonly Mistake[] {
   const mistakes: Mistake[] = [];
+  const anchors = new Set<string>();
+  const anchored = (_key: unknown, { anchor }: { readonly anchor?: string }): void => {
+    if (anchor !== undefined) anchors.add(anchor);
+  };
   visit(document, {
+    Collection: anchored,
+    Scalar: anchored,
     Alias: (_key, alias) => {
-      if (alias.resolve(document) !== undefined) return;
+      if (anchors.has(alias.source)) return;
       const at = lines.linePos(alias.range?.[0] ?? 0);
       const found = `the alias *${alias.source} without its anchor`;
       mistakes.push({

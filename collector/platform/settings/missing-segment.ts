@@ -1,7 +1,8 @@
 import type { FeatureExtractor, Run, RunTrace } from "../../../spc/model/run.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
 
-const SEGMENT_MS = 600_000;
+// No longer than it takes to find the segments: each start of the product makes hundreds of such runs.
+const SEGMENT_MS = 60_000;
 const EVERY_MS = 1_000;
 
 /**
