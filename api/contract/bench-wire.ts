@@ -324,7 +324,10 @@ export const bookedSchema = z.object({
 
 export const benchListSchema = z.object({
   now: instant,
-  /** By need: open flags by label, signals in the last week, limits to look at again, without limits, the rest. */
+  /**
+   * By need: open flags by label, signals in the last week, limits to look at again, those that could have limits, the
+   * rest by distance to the nearer limit, and those that cannot have any yet.
+   */
   items: z.array(
     z.object({
       characteristic: chartHeadSchema,

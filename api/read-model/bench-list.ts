@@ -15,8 +15,13 @@ type Item = WireBenchList["items"][number];
 
 const rulerPoints = 30;
 const needs: readonly Item["need"][] = ["open-flag", "signals", "stale-limits", "without-limits", "none"];
+/** After all others: charts without limits that could not have any yet. */
+const notYet = needs.length;
 
-/** Every chart, the one that needs looking at most first; of equal need in the order of the settings. */
+/**
+ * Every chart, the one that needs looking at most first. Of equal need the one nearer to its limits comes first, then the
+ * one that has been longest without a value, then the order of the settings.
+ */
 export function benchList(
   model: ProposalSource & { charted(): Iterable<Charted>; readonly book: FlagBook },
   nowMs: number,
@@ -61,12 +66,33 @@ function needOf(
 }
 
 function byNeed(a: Item, b: Item): number {
-  const need = needs.indexOf(a.need) - needs.indexOf(b.need);
+  const need = rank(a) - rank(b);
   if (need !== 0) return need;
   if (a.flag !== null && b.flag !== null) {
     return labelOrder.indexOf(a.flag.label) - labelOrder.indexOf(b.flag.label) || a.flag.number - b.flag.number;
   }
-  return b.signalsLastWeek - a.signalsLastWeek;
+  return b.signalsLastWeek - a.signalsLastWeek || nearness(a) - nearness(b) || newestMs(a) - newestMs(b);
+}
+
+function rank(item: Item): number {
+  return item.need === "without-limits" && !couldHaveLimits(item) ? notYet : needs.indexOf(item.need);
+}
+
+/** Values that never differ give no limits, however many there are. */
+function couldHaveLimits({ missing, ruler }: Item): boolean {
+  return missing !== null && missing.has >= missing.needs && ruler.some((value) => value !== ruler[0]);
+}
+
+/** How many sigma the newest value lies inside the nearer limit; what has no distance counts as the farthest. */
+function nearness({ latest, limits }: Item): number {
+  const value = latest?.value ?? null;
+  if (value === null || limits === null) return Number.MAX_VALUE;
+  const away = Math.min(limits.upper - value, value - limits.lower) / limits.sigma;
+  return Number.isFinite(away) ? away : Number.MAX_VALUE;
+}
+
+function newestMs({ latest }: Item): number {
+  return latest === null ? Number.MAX_VALUE : Date.parse(latest.at);
 }
 
 function slimFlag({ id, number, label, state, says }: WireFlag): NonNullable<Item["flag"]> {

@@ -4,18 +4,22 @@ interface DrawnLine {
   readonly y: number;
 }
 
+interface LinedPhase {
+  /** Stretches of one set that touch each other are drawn as one line with steps, dashed throughout. */
+  readonly set: string;
+  readonly ruled: boolean;
+  readonly from: number;
+  readonly to: number;
+  readonly centre: DrawnLine | null;
+  readonly upper: DrawnLine | null;
+  readonly lower: DrawnLine | null;
+}
+
 /** What of a panel its lines are drawn from, whichever page it stands on. */
 export interface LinedPanel {
   readonly height: number;
   readonly ticks: readonly { readonly y: number; readonly text: string }[];
-  readonly phases: readonly {
-    readonly ruled: boolean;
-    readonly from: number;
-    readonly to: number;
-    readonly centre: DrawnLine | null;
-    readonly upper: DrawnLine | null;
-    readonly lower: DrawnLine | null;
-  }[];
+  readonly phases: readonly LinedPhase[];
   readonly specification: readonly {
     readonly y: number;
     readonly text: string;
@@ -32,22 +36,11 @@ export function PanelLines({ panel, width }: { readonly panel: LinedPanel; reado
           {tick.text}
         </text>
       ))}
-      {panel.phases.map((phase) => (
-        <g key={`${phase.from} ${phase.to}`}>
-          {phase.centre === null ? null : (
-            <path class={phase.ruled ? "centre" : "centre before"} d={`M${phase.from},${phase.centre.y}H${phase.to}`} />
-          )}
-          {[phase.upper, phase.lower].map((line) =>
-            line === null ? null : (
-              <path
-                key={line.y}
-                class={phase.ruled ? "limit" : "limit before"}
-                d={`M${phase.from},${line.y}H${phase.to}`}
-              />
-            ),
-          )}
-        </g>
-      ))}
+      {(["centre", "upper", "lower"] as const).flatMap((name) =>
+        stepped(panel.phases, name).map(({ ruled, path }) => (
+          <path key={`${name} ${path}`} class={lineClass(name, ruled)} d={path} />
+        )),
+      )}
       {panel.specification.map((line) => (
         <g key={line.text} class="specification">
           {line.beyond === null ? <path d={`M0,${line.y}H${width}`} /> : null}
@@ -58,4 +51,28 @@ export function PanelLines({ panel, width }: { readonly panel: LinedPanel; reado
       ))}
     </>
   );
+}
+
+function lineClass(name: "centre" | "upper" | "lower", ruled: boolean): string {
+  const kind = name === "centre" ? "centre" : "limit";
+  return ruled ? kind : `${kind} before`;
+}
+
+function stepped(
+  phases: readonly LinedPhase[],
+  name: "centre" | "upper" | "lower",
+): readonly { readonly ruled: boolean; readonly path: string }[] {
+  const out: { ruled: boolean; path: string }[] = [];
+  let before: LinedPhase | null = null;
+  for (const phase of phases) {
+    const line = phase[name];
+    if (line !== null) {
+      const goesOn =
+        before?.set === phase.set && before.ruled === phase.ruled && Math.abs(before.to - phase.from) < 0.01;
+      if (goesOn) out[out.length - 1]!.path += `V${line.y}H${phase.to}`;
+      else out.push({ ruled: phase.ruled, path: `M${phase.from},${line.y}H${phase.to}` });
+    }
+    before = line === null ? null : phase;
+  }
+  return out;
 }

@@ -40,12 +40,25 @@ export function marginsFor(
   };
 }
 
-/** The first of several wordings that fits beside an upright line, on its left or right; the last one where none does. */
-export function besideLine(x: number, wordings: readonly string[], room: Room, leftFirst: boolean): PlacedText {
-  for (const text of wordings) {
-    for (const anchor of leftFirst ? (["end", "start"] as const) : (["start", "end"] as const)) {
-      const [from, to] = reach(text, x, anchor);
-      if (inside(from, to, room)) return { text, x: anchor === "start" ? x + 5 : x - 5, anchor };
+/**
+ * The first of several wordings that fits beside an upright line, on its left or right, without another upright line
+ * running through it; where there is none the first that is not cut off, and the last one where none fits at all.
+ */
+export function besideLine(
+  x: number,
+  wordings: readonly string[],
+  room: Room,
+  leftFirst: boolean,
+  uprights: readonly number[] = [],
+): PlacedText {
+  const sides = leftFirst ? (["end", "start"] as const) : (["start", "end"] as const);
+  for (const others of [uprights, []]) {
+    for (const text of wordings) {
+      for (const anchor of sides) {
+        const [from, to] = reach(text, x, anchor);
+        const crossed = others.some((other) => other > from - 2 && other < to + 2);
+        if (inside(from, to, room) && !crossed) return { text, x: anchor === "start" ? x + 5 : x - 5, anchor };
+      }
     }
   }
   const text = wordings.at(-1) ?? "";

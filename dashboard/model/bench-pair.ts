@@ -46,6 +46,7 @@ interface Line {
 
 export interface BenchPhase {
   readonly key: string;
+  readonly set: string;
   readonly ruled: boolean;
   readonly from: number;
   readonly to: number;
@@ -121,13 +122,15 @@ export function benchPair(picture: BenchPicture, size: BenchSize): BenchPair {
   const step = (room - 2 * pad) / Math.max(1, count - 1);
   const x = (index: number): number => (count === 1 ? room / 2 : pad + index * step);
   const frame: Frame = { picture, x, step, width: size.width, room: { width: size.width, ...size.margins } };
+  const places = phasePlaces(frame);
+  const uprights = places.flatMap(({ phase: { names }, from }) => (names === null ? [] : [Math.max(0, from)]));
   return {
     width: size.width,
     location: panelOf(frame, "location", size.locationHeight),
     spread: panelOf(frame, "spread", size.spreadHeight),
     gaps: gapsOf(frame),
     names: namesOver(
-      phasePlaces(frame).flatMap(({ phase: { key, names }, from }) =>
+      places.flatMap(({ phase: { key, names }, from }) =>
         names === null ? [] : [{ key, names, x: Math.max(0, from) }],
       ),
       frame.room,
@@ -144,6 +147,7 @@ export function benchPair(picture: BenchPicture, size: BenchSize): BenchPair {
               picture.change.wordings,
               frame.room,
               x(picture.change.at) > size.width / 2,
+              uprights,
             ),
           },
     tags: tagsOf(frame),
@@ -313,10 +317,10 @@ function phasesOf(frame: Frame, name: PanelName, scale: Ruler): readonly BenchPh
   const { digits } = frame.picture;
   const drawn = (value: number | null): Line | null =>
     value === null ? null : { y: scale.y(value), text: figure(value, digits) };
-  return phasePlaces(frame).map(({ phase: { key, ruled, date, lines }, from, to }) => {
+  return phasePlaces(frame).map(({ phase: { key, set, ruled, date, lines }, from, to }) => {
     const { centre, lower, upper } = lines[name];
     return {
-      ...{ key, ruled, date, from, to, upper: drawn(upper), centre: drawn(centre) },
+      ...{ key, set, ruled, date, from, to, upper: drawn(upper), centre: drawn(centre) },
       // A lower limit of nought is no line: nothing can lie below it.
       lower: name === "spread" && !(lower !== null && lower > 0) ? null : drawn(lower),
     };
@@ -341,7 +345,8 @@ function edgesOf(phases: readonly BenchPhase[], height: number): readonly EdgeLa
 
 function ticksOf(scale: Ruler, digits: number, height: number): readonly Line[] {
   const [low, high] = scale.domain;
-  const raw = (high - low) / (height > 200 ? 6 : 3);
+  // No finer than the figures that are written: two ticks would say the same.
+  const raw = Math.max((high - low) / (height > 200 ? 6 : 3), 10 ** -digits);
   const power = 10 ** Math.floor(Math.log10(raw));
   const step = [1, 2, 5, 10].map((one) => one * power).find((one) => one >= raw * (1 - 1e-9)) ?? power;
   const shown = Math.max(0, Math.min(digits, -Math.floor(Math.log10(step) + 1e-9)));

@@ -36,6 +36,8 @@ export interface PicturePoint {
 /** A stretch under one choice of limits; places are indices of points, both ends included. */
 export interface PicturePhase {
   readonly key: string;
+  /** The limit set whose lines these are: stretches of one set that follow each other are one line with steps. */
+  readonly set: string;
   readonly from: number;
   readonly to: number;
   /** False over imported points: the lines are drawn there to compare by, they never judged them. */
@@ -120,7 +122,7 @@ export function benchPicture(bench: WireBench, asked: WireFlag | null, times: Si
     const since = Date.parse(limits.effectiveFrom);
     return steps(points, from, to).map(
       (step): PicturePhase => ({
-        key: `${limits.id} ${step.from}`,
+        ...{ key: `${limits.id} ${step.from}`, set: limits.id },
         ...{ ...step, ruled: !phase.imported, date: `since ${times.day(since)}` },
         names: begins && step.from === from ? setNames(limits, characteristic.runWord, times) : null,
       }),
@@ -193,7 +195,7 @@ export function trialPicture(trial: WireTrial, side: "trial" | "revised", name: 
       has && points.length > 0
         ? [
             {
-              ...{ key: side, from: 0, to: points.length - 1, ruled: true, names: null, date: null },
+              ...{ key: side, set: side, from: 0, to: points.length - 1, ruled: true, names: null, date: null },
               lines: { location: limits.location, spread: limits.spread },
             },
           ]
@@ -268,7 +270,7 @@ function sameLines(a: Lines, b: Lines): boolean {
 function nextPhase(limits: WireLimitSet, at: number, runWord: string, times: SiteTimes): PicturePhase {
   const since = times.day(Date.parse(limits.effectiveFrom));
   return {
-    ...{ key: limits.id, from: at, to: at, ruled: true, names: setNames(limits, runWord, times) },
+    ...{ key: limits.id, set: limits.id, from: at, to: at, ruled: true, names: setNames(limits, runWord, times) },
     date: `since ${since}`,
     lines: { location: limits.location, spread: limits.spread },
   };

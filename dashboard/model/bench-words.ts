@@ -280,7 +280,10 @@ export function needWords(item: WireBenchList["items"][number]): string {
   if (item.flag !== null) return `flag ${item.flag.number}`;
   if (item.need === "signals") return counted(item.signalsLastWeek, "signal");
   if (item.need === "stale-limits") return "look again";
-  if (item.missing !== null) return `${item.missing.has} of ${item.missing.needs}`;
+  if (item.missing !== null) {
+    const { has, needs } = item.missing;
+    return has < needs ? `${has} of ${needs}` : "no limits";
+  }
   const value = item.latest?.value ?? null;
   if (value === null || item.limits === null) return "no news";
   const { lower, upper, sigma } = item.limits;

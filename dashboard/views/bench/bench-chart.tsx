@@ -56,7 +56,9 @@ export function BenchChart(props: BenchChartProps): JSX.Element {
   }
   const unit = unitWord(one.unit, bench.reference, bench.quantity);
   const { width, narrow } = chartWidth();
-  const tall = narrow ? 250 : Math.min(430, Math.max(230, windowSize.value.height - 560));
+  // With a flag above it the chart gives way, so that the words on why it flagged begin on the first screen.
+  const around = flag === null ? 560 : 670;
+  const tall = narrow ? 250 : Math.min(430, Math.max(230, windowSize.value.height - around));
   const index = points.findIndex((point) => point.run === picked.value);
   const at = index < 0 ? points.length - 1 : index;
   const readout = (place: number): string => pointWords(bench, points[place]!, say);
@@ -73,7 +75,7 @@ export function BenchChart(props: BenchChartProps): JSX.Element {
           text={{
             unit,
             spread: width > 430 ? long : short,
-            times: axisTimes(points, say.times, narrow ? 3 : 6),
+            times: axisTimes(points, say.times, narrow ? 3 : 6, width - (narrow ? 100 : 178)),
             title: `${one.station} ${one.name}`,
           }}
           width={width}

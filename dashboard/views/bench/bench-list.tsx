@@ -43,8 +43,8 @@ export function BenchList(props: { readonly items: readonly Item[]; readonly her
         </p>
       ) : (
         <p class="light order">
-          Sorted by need: open flags, signals of the last week, limits to look at again, none yet, then the rest with
-          its newest value's distance to the nearer limit in sigma.
+          Sorted by need: open flags, signals of the last week, limits to look at again, charts that could have limits
+          and have none, then the rest by its newest value's distance to the nearer limit in sigma.
         </p>
       )}
     </nav>

@@ -49,7 +49,14 @@ export function Bench({ id, address, zone, go }: BenchProps): JSX.Element {
   }, [stands.value, asked.again, asked.answer]);
   const { value: bench, trouble, refused } = asked.answer.value;
   if (bench === null || bench.characteristic.id !== id) {
-    if (trouble !== null) return <Trouble what={`No chart of ${id}`} why={trouble} refused={refused} />;
+    if (trouble !== null)
+      return (
+        <Trouble
+          what={refused ? `No chart of ${id}` : `The chart of ${id} has not come`}
+          why={trouble}
+          refused={refused}
+        />
+      );
     return (
       <WaitingFor what="Chart">
         <div class="outline bench-outline" />

@@ -39,6 +39,7 @@ function One(props: TrialChartsProps & { readonly side: "trial" | "revised" }): 
   const picture = useMemo(() => trialPicture(trial, side, name), [trial, side]);
   const { width, narrow } = chartWidth();
   const two = trial.revised !== null && windowSize.value.width >= 1200;
+  const across = two ? (width - 24) / 2 : width;
   const title = side === "trial" ? "Trial: every run of the window" : "Revised: without what is left out";
   const readout = (place: number): string => trialPointWords(points[place]!, side, say);
   const at = points.findIndex((point) => point.run === picked.value);
@@ -50,10 +51,10 @@ function One(props: TrialChartsProps & { readonly side: "trial" | "revised" }): 
         text={{
           unit: unitWord(one.unit, bench.reference, bench.quantity),
           spread: `Spread: ${chartName(trial.charts[1])}`,
-          times: axisTimes(points, say.times, narrow || two ? 3 : 6),
+          times: axisTimes(points, say.times, narrow || two ? 3 : 6, across - (narrow ? 100 : 178)),
           title: `${one.station} ${one.name}, ${title}`,
         }}
-        width={two ? (width - 24) / 2 : width}
+        width={across}
         tall={narrow ? 220 : 240}
         narrow={narrow}
         picked={picked}

@@ -21,7 +21,14 @@ export function DoneForm(props: { readonly flag: WireFlag; readonly causes: read
   const people = useAnswer<WirePeople>(open.value ? paths.people : null);
   if (flag.state === "done") return null;
   if (!mayTry(right)) {
-    return <RefusedControl right={right} words="Done …" label={`Done: ${flag.station} ${flag.says}`} />;
+    return (
+      <RefusedControl
+        right={right}
+        words="Done …"
+        label={`Done: ${flag.station} ${flag.says}`}
+        saidBeside={flag.state === "waiting"}
+      />
+    );
   }
   if (!open.value) {
     return (

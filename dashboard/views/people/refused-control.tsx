@@ -10,6 +10,8 @@ export function RefusedControl(props: {
   readonly words: string;
   readonly label?: string;
   readonly strong?: boolean;
+  /** The same reason is written beside it already: it is told to those who hear, and not written twice. */
+  readonly saidBeside?: boolean;
 }): JSX.Element {
   const id = useId();
   const signedOut = session.value?.kind === "nobody";
@@ -24,8 +26,8 @@ export function RefusedControl(props: {
       >
         {props.words}
       </button>
-      <span id={id} class="light">
-        {whyNot(props.right)} {signedOut ? <a href={signInHere()}>Sign in</a> : null}
+      <span id={id} class={props.saidBeside === true ? "unseen" : "light"}>
+        {whyNot(props.right)} {signedOut && props.saidBeside !== true ? <a href={signInHere()}>Sign in</a> : null}
       </span>
     </span>
   );

@@ -2,7 +2,7 @@ import { setImmediate } from "node:timers/promises";
 import { afterEach, expect, test } from "vitest";
 import { endpoints } from "../../../api/contract/endpoints.ts";
 import { postedSchema } from "../../../api/contract/wire.ts";
-import { appliedEntry } from "../../../collector/store/entries.ts";
+import { appliedEntry, runEntry } from "../../../collector/store/entries.ts";
 import type { JournalEntry } from "../../../spc/model/journal-entry.ts";
 import { ruleIds } from "../../../spc/rules/rule-ids.ts";
 import { pressLimits } from "../../press-limits.ts";
@@ -68,6 +68,29 @@ test("a chart with an open flag stands first, then those that are old, then thos
   expect(items[1]).toMatchObject({ characteristic: { id: "PR-02:mold.plateau" }, need: "stale-limits" });
   expect(items[1]?.stale.map(({ code }) => code)).toContain("old-limits");
   expect(items.slice(2).every(({ need }) => need === "without-limits")).toBe(true);
+});
+
+test("of equal need the chart nearer to its limits stands first; one that never varied, or has too little, stands last", async () => {
+  const [far, near, varied, stuck] = ["PR-01", "PR-02", "PR-03", "PR-04"].map((station) => `${station}:mold.plateau`);
+  const imported = (station: string, at: number, value: number): JournalEntry => {
+    const { run, ...rest } = runAt(at, value, true);
+    return runEntry({ ...rest, run: { ...run, station, id: run.id.replace("PR-01", station) } });
+  };
+  await over(
+    limitsEntry(),
+    ...shotEntries(0, 0.9),
+    limitsEntryOf(pressLimits(near!, { effectiveFromMs: startMs - 1, frozenAtMs: startMs - 1 })),
+    imported("PR-02", 1, 0.9),
+    imported("PR-02", 2, 0.926),
+    ...Array.from({ length: 25 }, (_, at) => imported("PR-03", at, 0.89 + 0.001 * at)),
+    ...Array.from({ length: 25 }, (_, at) => imported("PR-04", at, 0.9)),
+  );
+  const { items } = await list();
+  const ids = items.map(({ characteristic }) => characteristic.id);
+  // These limits no longer go with the demo's settings, which is a need of its own.
+  expect(items.slice(0, 2).map(({ need }) => need)).toEqual(["stale-limits", "stale-limits"]);
+  expect(ids.slice(0, 3)).toEqual([near, far, varied]);
+  expect(ids.indexOf(stuck!)).toBeGreaterThan(2);
 });
 
 function limitsEntryOf(set: ReturnType<typeof pressLimits>): JournalEntry {

@@ -77,6 +77,9 @@ test("the sentence of a change is shortened before it is cut off", () => {
   ];
   expect(besideLine(600, wordings, desk, true)).toEqual({ text: wordings[0], x: 595, anchor: "end" });
   expect(besideLine(240, wordings, phone, true)).toEqual({ text: wordings[1], x: 235, anchor: "end" });
+  // Another upright line through the words: the other side, a shorter wording, and only then across it.
+  expect(besideLine(600, wordings, desk, true, [560])).toMatchObject({ text: wordings[0], anchor: "start" });
+  expect(besideLine(240, wordings, phone, true, [180]).text).toBe(wordings[1]);
   expect(besideLine(130, [...wordings, "change began here"], phone, true).text).toBe("change began here");
 });
 

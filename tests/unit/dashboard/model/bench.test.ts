@@ -312,6 +312,21 @@ test("lines that differ from point to point are drawn step by step under one nam
   expect(new Set(pair.location.phases.map(({ key }) => key)).size).toBe(5);
 });
 
+test("ticks are no finer than the figures that are written, so that no two say the same", () => {
+  const given = bench();
+  const same = { value: 1, centre: null, lower: null, upper: null };
+  const points = given.points.map((one) => ({ ...one, location: { ...one.location, ...same } }));
+  const drawn = { ...given, points, phases: [], limits: null, flags: [], signals: [] };
+  const coarse = { ...drawn, characteristic: { ...given.characteristic, digits: 1 } };
+  const { location } = benchPair(
+    benchPicture(coarse, null, times, (run) => run),
+    size,
+  );
+  const texts = location.ticks.map(({ text }) => text);
+  expect(texts.length).toBeGreaterThan(0);
+  expect(new Set(texts).size).toBe(texts.length);
+});
+
 test("a flag that is done stands above its chart when it is asked for, before the one that is open", () => {
   const closed = flag({ id: "a", state: "done" });
   const open = flag({ id: "b" });
@@ -331,6 +346,9 @@ test("a row of the list ends with what makes it need a look", () => {
   expect(needWords({ ...item, need: "signals", signalsLastWeek: 3 })).toBe("3 signals");
   expect(needWords({ ...item, limits: null, missing: { has: 14, needs: 25 }, need: "without-limits" })).toBe(
     "14 of 25",
+  );
+  expect(needWords({ ...item, limits: null, missing: { has: 240, needs: 25 }, need: "without-limits" })).toBe(
+    "no limits",
   );
   expect(needWords({ ...item, latest: null })).toBe("no news");
 });

@@ -83,11 +83,12 @@ test("a strip shows the newest points only, at the same spacing however many the
 
 test("times under an axis write the day where it changes", () => {
   const points = Array.from({ length: 5 }, (_, at) => point(at * 600, 0.9));
-  expect(axisTimes(points, siteTimes("CET"), 3).map((one) => one.text)).toEqual([
-    "25 Nov 13:00",
-    "26 Nov 09:00",
-    "27 Nov 05:00",
-  ]);
-  expect(axisTimes([], siteTimes("CET"), 3)).toEqual([]);
+  const texts = (most: number, width: number) =>
+    axisTimes(points, siteTimes("CET"), most, width).map((one) => one.text);
+  expect(texts(3, 600)).toEqual(["25 Nov 13:00", "26 Nov 09:00", "27 Nov 05:00"]);
+  // Fewer where they would run into each other; the day is still said.
+  expect(texts(5, 300).length).toBeLessThan(5);
+  expect(texts(3, 220)).toEqual(["25 Nov 13:00", "27 Nov 05:00"]);
+  expect(axisTimes([], siteTimes("CET"), 3, 600)).toEqual([]);
   expect(noonMs).toBe(Date.parse("2026-11-25T12:00:00Z"));
 });
