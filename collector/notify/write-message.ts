@@ -1,4 +1,5 @@
 import type { FlagState } from "../../spc/flags/flag.ts";
+import { digitsApart } from "../../spc/model/digits-apart.ts";
 import type { Message, MessageCard } from "../../spc/model/message.ts";
 import { messageText, messageUnit, plainText } from "../../spc/notify/message-text.ts";
 import type { Due } from "../../spc/notify/who-is-told.ts";
@@ -39,15 +40,16 @@ function cardOf(flag: FlagState, site: Site, clock: SiteClock): MessageCard {
   const [, feature, part = null] = id?.split(":") ?? [];
   const one = place?.plans.find((plan) => plan.feature === feature)?.characteristic(part) ?? null;
   const unit = one === null ? "" : messageUnit(one.unit);
-  const figure = (value: number): string => value.toFixed(one?.digits ?? 0);
-  const atMs = worst.atMs;
+  const { value, line, atMs } = worst;
+  const deserved = one?.digits ?? 0;
+  const digits = value === null || line === null ? deserved : digitsApart(value, line, deserved);
   return {
     number: flag.number,
     station: plainText(station),
     characteristic: id,
     says: plainText(flag.says),
-    value: worst.value === null ? null : plainText(`${figure(worst.value)}${unit === "" ? "" : ` ${unit}`}`),
-    against: worst.line === null ? null : `${lineName(flag)} ${figure(worst.line)}`,
+    value: value === null ? null : plainText(`${value.toFixed(digits)}${unit === "" ? "" : ` ${unit}`}`),
+    against: line === null ? null : `${lineName(flag)} ${line.toFixed(digits)}`,
     run: worst.run === null ? null : plainText(sentenceCase([place?.runWord ?? "run", part ?? ""].join(" ").trim())),
     runId: worst.run,
     atMs,

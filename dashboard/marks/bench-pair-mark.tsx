@@ -93,13 +93,13 @@ export function BenchPairMark(props: {
           {text.spread}
         </text>
         <Panel panel={pair.spread} width={pair.width} words={words} nameEnds={text.spread.length * letterWidth} />
-        {text.times.map((time) => (
+        {text.times.map((time, at) => (
           <text
             key={time.index}
             class="tick"
             x={pair.x(time.index)}
             y={pair.spread.height + 18}
-            text-anchor={pair.x(time.index) > pair.width - 30 ? "end" : pair.x(time.index) < 30 ? "start" : "middle"}
+            text-anchor={at === 0 ? "start" : at === text.times.length - 1 ? "end" : "middle"}
           >
             {time.text}
           </text>

@@ -113,7 +113,7 @@ export interface BenchSize {
 
 const pad = 8;
 /** Kept free after the newest point for limits that no point has met yet. */
-const nextRoom = 56;
+export const nextRoom = 56;
 
 export function benchPair(picture: BenchPicture, size: BenchSize): BenchPair {
   const { points } = picture;

@@ -1,5 +1,6 @@
 import type { WireBench, WireBenchList, WireCaution, WireChance, WireRestsOn } from "../../api/contract/bench-wire.ts";
 import type { WireFlag, WireLimitSet, WirePoint } from "../../api/contract/wire.ts";
+import { digitsApart } from "../../spc/model/digits-apart.ts";
 import { countedPoints } from "./bench-count.ts";
 import { setTitle } from "./bench-picture.ts";
 import { patternWords, ruleName } from "./bench-rules.ts";
@@ -74,17 +75,19 @@ function signalSentence(one: BenchSignal, bench: WireBench, say: Wording): strin
   const name = runName(one.run, say.runWord, say.times, say.now);
   const set = setOf(bench, one.limitSet);
   const since = set === undefined ? "" : `, in force since ${say.times.fullDay(Date.parse(set.effectiveFrom))}`;
+  const finer = { ...say, digits: digitsApart(one.value, one.line, say.digits) };
+  const [value, against] = [valueWords(one.value, finer), valueWords(one.line, finer)];
   if (one.on === "specification") {
-    return `${sentenceCase(name)} stood at ${valueWords(one.value, say)}, ${one.side} the specification ${valueWords(one.line, say)}.`;
+    return `${sentenceCase(name)} stood at ${value}, ${one.side} the specification ${against}.`;
   }
   if (one.members.length > 1) {
     const where = one.on === "spread" ? " on the spread chart" : "";
     const row = patternWords(one.rule, one.side, one.members.length);
-    const against = one.rule === "nine-on-one-side" ? ` ${valueWords(one.line, say)}` : "";
-    return `${sentenceCase(row)}${against}${where}, up to ${name}${since}.`;
+    const centre = one.rule === "nine-on-one-side" ? ` ${valueWords(one.line, say)}` : "";
+    return `${sentenceCase(row)}${centre}${where}, up to ${name}${since}.`;
   }
-  const line = `the ${one.side === "above" ? "high" : "low"} limit ${valueWords(one.line, say)}`;
-  return `${measured(one, name, kindOf(bench))} ${valueWords(one.value, say)}, ${one.side} ${line}${since}.`;
+  const line = `the ${one.side === "above" ? "high" : "low"} limit ${against}`;
+  return `${measured(one, name, kindOf(bench))} ${value}, ${one.side} ${line}${since}.`;
 }
 
 /** What the words about a chart's make-up need. */

@@ -1,4 +1,5 @@
 import type { WireCharacteristic, WireFlag } from "../../api/contract/wire.ts";
+import { digitsApart } from "../../spc/model/digits-apart.ts";
 import { spreadWord } from "./chart-words.ts";
 import { figure, sentenceCase } from "./numbers.ts";
 
@@ -56,9 +57,10 @@ export function valueAgainst(
   characteristic: WireCharacteristic | null,
 ): { readonly value: string | null; readonly against: string } {
   const { value, line } = flag.worst;
+  const digits = value === null || line === null ? flag.digits : digitsApart(value, line, flag.digits);
   return {
-    value: value === null ? null : figure(value, flag.digits),
-    against: line === null ? "" : `${lineName(flag, line, characteristic)} ${figure(line, flag.digits)}`,
+    value: value === null ? null : figure(value, digits),
+    against: line === null ? "" : `${lineName(flag, line, characteristic)} ${figure(line, digits)}`,
   };
 }
 

@@ -1,14 +1,12 @@
 import type { Caution } from "../model/drawn-chart.ts";
 import type { Outcome } from "../model/outcome.ts";
-import { refuse } from "../model/outcome.ts";
-import { LEAST_DISTINCT } from "../stats/thresholds.ts";
+import { ok, refuse } from "../model/outcome.ts";
 import type { StudyCapability, StudyIndex } from "../study/result.ts";
 import { capabilityCautions, LEAST_FOR_CAPABILITY, whyNotStable } from "./capability-cautions.ts";
 import type { CapabilityRequest } from "./capability-request.ts";
 import { checkCapabilityRequest } from "./capability-request.ts";
-import { nearestIndex, spreadIndex } from "./indices.ts";
+import { fourIndices, tooCoarse, tooLarge, writable } from "./four-indices.ts";
 import type { Interval } from "./interval.ts";
-import { nearestInterval, spreadInterval } from "./interval.ts";
 import { targetIndex, targetInterval } from "./target-index.ts";
 
 /** The five indices of a study and what stands beside them. */
@@ -39,29 +37,28 @@ export function capabilityOf(request: CapabilityRequest): CapabilityFound {
   const none = withheld(request);
   if (none !== null) return { cp: none, cpk: none, pp: none, ppk: none, cpm: none, cautions };
 
-  // The unit and origin of a specification have no part in an index.
-  const limits = { ...sides(request), unit: "", origin: "" };
-  const spread = (sigma: number, df: number): StudyIndex =>
-    shown(spreadIndex(limits, sigma), (estimate) => spreadInterval(estimate, df, confidence));
-  const nearest = (sigma: number, df: number): StudyIndex =>
-    shown(nearestIndex(limits, mean, sigma), (estimate) => nearestInterval(estimate, n, df, confidence));
-  const away = request.target === undefined ? 0 : (mean - request.target) / sigmaOverall;
-  const within = withinOf(request);
+  const { lower, upper, target } = request;
+  const specification = {
+    ...(lower === undefined ? {} : { lower }),
+    ...(upper === undefined ? {} : { upper }),
+    ...(target === undefined ? {} : { target }),
+  };
+  const { cp, cpk, pp, ppk } = fourIndices({
+    ...{ n, mean, sigmaOverall, within: withinOf(request), specification, confidence },
+  });
+  const away = target === undefined ? 0 : (mean - target) / sigmaOverall;
+  const cpm = Number.isFinite(away)
+    ? writable(targetIndex(specification, mean, sigmaOverall), (estimate) =>
+        targetInterval(estimate, n, away, confidence),
+      )
+    : tooLarge;
   return {
-    cp: "refused" in within ? within : spread(within.sigma, within.df),
-    cpk: "refused" in within ? within : nearest(within.sigma, within.df),
-    pp: spread(sigmaOverall, n - 1),
-    ppk: nearest(sigmaOverall, n - 1),
-    cpm: Number.isFinite(away)
-      ? shown(targetIndex(limits, mean, sigmaOverall), (estimate) => targetInterval(estimate, n, away, confidence))
-      : tooLarge,
+    ...{ cp: indexOf(cp), cpk: indexOf(cpk), pp: indexOf(pp), ppk: indexOf(ppk), cpm: indexOf(cpm) },
     cautions,
   };
 }
 
 type Withheld = Extract<StudyIndex, { readonly refused: string }>;
-
-const tooLarge: Withheld = { refused: "not-a-number", why: "the index is too large to be written" };
 
 /** The reason that leaves no index at all. */
 function withheld({ n, lower, upper, sigmaOverall, distinct }: CapabilityRequest): Withheld | null {
@@ -77,34 +74,23 @@ function withheld({ n, lower, upper, sigmaOverall, distinct }: CapabilityRequest
   return null;
 }
 
-function withinOf(request: CapabilityRequest): Withheld | { readonly sigma: number; readonly df: number } {
+/**
+ * Dependence between neighbours does not withhold Cp and Cpk here: who asked of a file reads the caution beside them. The
+ * pages, which show capability unasked, withhold it (`study.ts`).
+ */
+function withinOf(request: CapabilityRequest): Outcome<{ readonly sigma: number; readonly df: number }> {
   const { n, sigmaWithin, dfWithin, distinct } = request;
   const unstable = whyNotStable(request);
-  if (unstable !== null) {
-    return refused(refuse("not-stable", `${unstable}: capability presupposes a stable process`));
-  }
-  if (distinct < LEAST_DISTINCT) {
-    const detail = `the values take only ${distinct} levels: the instrument is too coarse`;
-    return refused(refuse("few-distinct-values", detail));
-  }
-  if (sigmaWithin === null) return refused(refuse("no-within-sigma", "the chart gives no sigma within subgroups"));
-  if (sigmaWithin === 0) return refused(refuse("zero-variation", "the values within subgroups do not vary"));
-  return { sigma: sigmaWithin, df: dfWithin ?? n - 1 };
+  if (unstable !== null) return refuse("not-stable", `${unstable}: capability presupposes a stable process`);
+  const coarse = tooCoarse(distinct);
+  if (coarse !== null) return coarse;
+  if (sigmaWithin === null) return refuse("no-within-sigma", "the chart gives no sigma within subgroups");
+  if (sigmaWithin === 0) return refuse("zero-variation", "the values within subgroups do not vary");
+  return ok({ sigma: sigmaWithin, df: dfWithin ?? n - 1 });
 }
 
-function sides({ lower, upper, target }: CapabilityRequest): { lower?: number; upper?: number; target?: number } {
-  return {
-    ...(lower === undefined ? {} : { lower }),
-    ...(upper === undefined ? {} : { upper }),
-    ...(target === undefined ? {} : { target }),
-  };
-}
-
-function shown(index: Outcome<number>, interval: (estimate: number) => Interval): StudyIndex {
-  if (!index.ok) return refused(index);
-  if (!Number.isFinite(index.value)) return tooLarge;
-  const { estimate, lower, upper, confidence } = interval(index.value);
-  return [lower, upper].every(Number.isFinite) ? { estimate, lower, upper, confidence } : tooLarge;
+function indexOf(found: Outcome<Interval>): StudyIndex {
+  return found.ok ? found.value : refused(found);
 }
 
 function refused({ refusal }: Extract<Outcome<number>, { readonly ok: false }>): Withheld {

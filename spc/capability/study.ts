@@ -9,10 +9,12 @@ import type { Specification } from "../model/specification.ts";
 import { autocorrelation, autocorrelationBand } from "../stats/autocorrelation.ts";
 import { distinctValues } from "../stats/distinct.ts";
 import { moments } from "../stats/moments.ts";
-import { LEAST_DISTINCT, MOST_OVERALL_TO_WITHIN, SETTLED_VALUES } from "../stats/thresholds.ts";
-import { nearestIndex, spreadIndex } from "./indices.ts";
+import { MOST_OVERALL_TO_WITHIN, SETTLED_VALUES } from "../stats/thresholds.ts";
+import { fourIndices, tooCoarse } from "./four-indices.ts";
 import type { Interval } from "./interval.ts";
-import { nearestInterval, spreadInterval } from "./interval.ts";
+
+/** Of the two-sided intervals. */
+const confidence = 0.95;
 
 /** The window of a study and what its charts said of it. */
 export interface StudyRequest {
@@ -78,21 +80,18 @@ export function capabilityStudy(request: StudyRequest): Capability {
   const found = baselineValues(window, { everyMs });
   if (!found.ok) return nothing(found);
   const values = found.value;
-  const { mean, sd, n } = moments(values.values);
+  const { mean, sd: sigmaOverall, n } = moments(values.values);
   const within = withinSigma(values, request.stability);
-
-  const spread = (sigma: number, df: number): Index =>
-    shown(spreadIndex(specification, sigma), (estimate) => spreadInterval(estimate, df));
-  const nearest = (sigma: number, df: number): Index =>
-    shown(nearestIndex(specification, mean, sigma), (estimate) => nearestInterval(estimate, n, df));
+  const { cp, cpk, pp, ppk } = fourIndices({ n, mean, sigmaOverall, within, specification, confidence });
   return {
     ...frame,
-    cp: within.ok ? spread(within.value.sigma, within.value.df) : { refusal: within.refusal },
-    cpk: within.ok ? nearest(within.value.sigma, within.value.df) : { refusal: within.refusal },
-    pp: spread(sd, n - 1),
-    ppk: nearest(sd, n - 1),
-    cautions: cautionsOf(values, sd),
+    ...{ cp: indexOf(cp), cpk: indexOf(cpk), pp: indexOf(pp), ppk: indexOf(ppk) },
+    cautions: cautionsOf(values, sigmaOverall),
   };
+}
+
+function indexOf(found: Outcome<Interval>): Index {
+  return found.ok ? found.value : { refusal: found.refusal };
 }
 
 function withinSigma(window: BaselineValues, stability: Stability): Outcome<MovingRangeSigma> {
@@ -107,16 +106,15 @@ function withinSigma(window: BaselineValues, stability: Stability): Outcome<Movi
       has: stability.signals,
     });
   }
+  // A page shows its capability to whoever passes, without anybody having asked: here an index from a sigma that is too
+  // small is withheld. The command (`capability-of.ts`) states it with its caution, to the one who asked of that file.
   const lag1 = autocorrelation(window.places, 1);
   if (lag1 > autocorrelationBand(window.values.length)[1]) {
     const detail = `neighbouring runs depend on each other (lag-1 ${lag1.toFixed(2)}), so the spread within is too small`;
     return refuse("autocorrelated", detail);
   }
-  const distinct = distinctValues(window.values);
-  if (distinct < LEAST_DISTINCT) {
-    const detail = `the values take only ${distinct} levels: the instrument is too coarse`;
-    return refuse("few-distinct-values", detail, { needs: LEAST_DISTINCT, has: distinct });
-  }
+  const coarse = tooCoarse(distinctValues(window.values));
+  if (coarse !== null) return coarse;
   return ok(movingRangeSigma(window.movingRanges));
 }
 
@@ -139,12 +137,3 @@ function cautionsOf(window: BaselineValues, sd: number): Capability["cautions"] 
   }
   return cautions;
 }
-
-function shown(index: Outcome<number>, interval: (estimate: number) => Interval): Index {
-  if (!index.ok) return { refusal: index.refusal };
-  const { estimate, lower, upper, confidence } = interval(index.value);
-  const finite = [estimate, lower, upper].every(Number.isFinite);
-  return finite ? { estimate, lower, upper, confidence } : { refusal: tooLarge };
-}
-
-const tooLarge: Refusal = { code: "not-a-number", detail: "the index is too large to be written" };

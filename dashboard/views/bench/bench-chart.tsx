@@ -7,6 +7,7 @@ import { pages } from "../../client/paths.ts";
 import { go } from "../../client/route.ts";
 import { phoneWidth, windowSize } from "../../client/window-size.ts";
 import { axisTimes } from "../../model/axis-times.ts";
+import { nextRoom } from "../../model/bench-pair.ts";
 import { type BenchPicture, benchPicture } from "../../model/bench-picture.ts";
 import { kindOf, missingWords, pointWords, type Wording } from "../../model/bench-words.ts";
 import { spreadTitle } from "../../model/chart-words.ts";
@@ -56,6 +57,7 @@ export function BenchChart(props: BenchChartProps): JSX.Element {
   }
   const unit = unitWord(one.unit, bench.reference, bench.quantity);
   const { width, narrow } = chartWidth();
+  const axis = width - (narrow ? 100 : 178) - (picture.next === null ? 0 : nextRoom);
   // With a flag above it the chart gives way, so that the words on why it flagged begin on the first screen.
   const around = flag === null ? 560 : 670;
   const tall = narrow ? 250 : Math.min(430, Math.max(230, windowSize.value.height - around));
@@ -75,7 +77,7 @@ export function BenchChart(props: BenchChartProps): JSX.Element {
           text={{
             unit,
             spread: width > 430 ? long : short,
-            times: axisTimes(points, say.times, narrow ? 3 : 6, width - (narrow ? 100 : 178)),
+            times: axisTimes(points, say.times, narrow ? 3 : 6, axis),
             title: `${one.station} ${one.name}`,
           }}
           width={width}
