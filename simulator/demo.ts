@@ -49,8 +49,8 @@ async function demo(): Promise<void> {
   const { folder } = opened;
   const log = process.env["STEADYPOUR_LOG"] || "warn";
   const environment = { STEADYPOUR_CONFIG: settings, STEADYPOUR_DATA: folder.path, STEADYPOUR_LOG: log };
-  if (!folder.prepared) await prepare(folder, environment);
-  await runCommand("account", ["passwords", accounts], environment);
+  const letIn = (): Promise<void> => runCommand("account", ["passwords", accounts], environment);
+  await (folder.prepared ? letIn() : prepare(folder, environment, letIn));
   const http = await freePort(portFrom("STEADYPOUR_HTTP_PORT", 8080));
   const mqtt = await freePort(portFrom("STEADYPOUR_MQTT_PORT", 1883));
   await startProduct(http, mqtt, environment);
@@ -63,12 +63,16 @@ async function demo(): Promise<void> {
   if (first !== null) throw new Ended(first, 1);
 }
 
-/** The site's past: what it wrote down comes in, and limits are set from it. */
-async function prepare(folder: DemoFolder, environment: Readonly<Record<string, string>>): Promise<void> {
+/** The site's past: what it wrote down comes in, and limits are set from it. `meanwhile` goes on beside its writing. */
+async function prepare(
+  folder: DemoFolder,
+  environment: Readonly<Record<string, string>>,
+  meanwhile: () => Promise<void>,
+): Promise<void> {
   const { firstMs } = folder.key;
   const fromMs = firstMs - pastDays * dayMs;
   say(`making ${pastDays} days of past runs`);
-  await writeHistory(folder.history, folder.key, fromMs, firstMs);
+  await Promise.all([meanwhile(), writeHistory(folder.history, folder.key, fromMs, firstMs)]);
   await runCommand("import-runs", [folder.history], environment);
   const window = ["--from", new Date(fromMs).toISOString(), "--to", new Date(firstMs).toISOString()];
   const people = ["--proposed-by", "demo engineer", "--agreed-by", "demo works manager"];

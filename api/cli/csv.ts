@@ -29,6 +29,9 @@ export async function* readCsv(chunks: AsyncIterable<string> | Iterable<string>)
   yield* reader.end();
 }
 
+/** Without quotes and control characters, not empty; beyond ASCII a character may be two places long. */
+const plainLine = /^([ !#-~]+)\r?\n$/;
+
 type Where = "start" | "plain" | "quoted" | "after-quote";
 
 class RecordReader {
@@ -43,7 +46,38 @@ class RecordReader {
   private first = true;
 
   *take(chunk: string): Generator<CsvRecord> {
-    for (const char of chunk) {
+    let from = 0;
+    while (from < chunk.length) {
+      const end = chunk.indexOf("\n", from);
+      const text = end < 0 ? chunk.slice(from) : chunk.slice(from, end + 1);
+      from += text.length;
+      const plain = this.atStart() ? plainLine.exec(text)?.[1] : undefined;
+      if (plain === undefined) yield* this.characters(text);
+      else yield this.plainRecord(plain);
+    }
+  }
+
+  private atStart(): boolean {
+    return this.where === "start" && this.fields.length === 0 && !this.first;
+  }
+
+  /** A whole line in which nothing is quoted, as most are: many times quicker than character by character. */
+  private plainRecord(text: string): CsvRecord {
+    const fields = text.split(",");
+    let column = 1;
+    const columns = fields.map((field) => {
+      const at = column;
+      column += field.length + 1;
+      return at;
+    });
+    const record = { line: this.line, fields, columns };
+    this.line += 1;
+    this.recordLine = this.line;
+    return record;
+  }
+
+  private *characters(text: string): Generator<CsvRecord> {
+    for (const char of text) {
       if (this.first) {
         this.first = false;
         if (char === "\uFEFF") continue;
@@ -54,7 +88,7 @@ class RecordReader {
         this.column = 1;
         if (this.where === "start" && this.fields.length === 0) this.recordLine = this.line;
       } else this.column += 1;
-      if (this.where === "start") this.fieldColumn = this.column;
+      if (this.where === "start" && char !== "\r") this.fieldColumn = this.column;
     }
   }
 

@@ -43,6 +43,7 @@ them again makes a new revision and leaves the old one readable.
     try {
       checkExcluded(journal, request);
       const runs = stationRuns(journal, request);
+      const sets: (() => void)[] = [];
       let refused = 0;
       let empty = 0;
       for (const characteristic of wanted) {
@@ -65,8 +66,13 @@ them again makes a new revision and leaves the old one readable.
             `${number(location.centre)}; ${charts[1].replaceAll("-", " ")} up to ${number(spread.upper)}; ` +
             `${pointsWord(baseline.n, characteristic)}${cautions}`,
         );
-        if (!request.dryRun) append(file, characteristic, { ...proposal.value, ...request.signature });
+        sets.push(() => append(file, characteristic, { ...proposal.value, ...request.signature }));
       }
+      // All in one: hundreds of commits would each wait for the disk.
+      if (!request.dryRun)
+        journal.transaction(() => {
+          for (const set of sets) set();
+        });
       if (empty > 0) io.print(`${counted(empty, "chart")} without a value in that time: no limits`);
       const verb = request.dryRun ? "would be set" : "set";
       io.print(`${wanted.length - refused} of ${wanted.length} ${verb}`);

@@ -20,7 +20,9 @@ type ReadRow = RunRow | { readonly mistakes: readonly string[] };
 
 /** Reads one line against the site: station, feature and unit must exist. Mistakes say line, column, found, expected. */
 export function rowReader(site: Site, nowMs: number): (record: CsvRecord, places: RunPlaces) => ReadRow {
-  const stations = new Map(site.stations.map((station) => [station.id, station]));
+  const stations = new Map(
+    site.stations.map(({ id, plans }) => [id, { id, plans: new Map(plans.map((plan) => [plan.feature, plan])) }]),
+  );
   return (record, places) => {
     const mistakes: string[] = [];
     const text = (column: RunColumn): string => record.fields[places[column] ?? -1]?.trim() ?? "";
@@ -34,9 +36,9 @@ export function rowReader(site: Site, nowMs: number): (record: CsvRecord, places
     }
     const station = stations.get(text("station"));
     if (station === undefined) wrong("station", "a station of the settings");
-    const plan = station?.plans.find(({ feature }) => feature === text("feature"));
+    const plan = station?.plans.get(text("feature"));
     if (station !== undefined && plan === undefined) {
-      wrong("feature", `one of ${station.plans.map(({ feature }) => feature).join(", ")}`);
+      wrong("feature", `one of ${[...station.plans.keys()].join(", ")}`);
     }
     const times = timesOf(text, wrong, nowMs);
     const part = text("part") || null;

@@ -402,6 +402,32 @@ export const stationSchema = z.object({
   characteristics: z.array(z.string()),
 });
 
+/** The newest points of a strip as columns of equal length, oldest first: only what a strip draws of them. */
+const stripSchema = z.object({
+  run: z.array(z.string()),
+  subgroup: z.array(z.number().int()),
+  /** Milliseconds since 1970. */
+  atMs: z.array(z.number().int()),
+  value: z.array(maybeNumber),
+  /** The first so many were imported. */
+  imported: z.number().int(),
+  /** Places that have no value on the spread chart. */
+  withoutSpread: z.array(z.number().int()),
+  signalled: z.array(z.object({ place: z.number().int(), signals: z.array(z.string()), flag: z.string().nullable() })),
+});
+
+/** What the Floor says of a chart; `/api/characteristics/ID` says the rest. */
+const floorCharacteristicSchema = characteristicSchema
+  .pick({
+    ...{ id: true, station: true, feature: true, part: true, plotted: true, name: true, quantity: true },
+    ...{ reference: true, unit: true, digits: true, runWord: true, main: true, chart: true, subgroup: true },
+    ...{ waiting: true, specification: true, limitsMissing: true },
+  })
+  .extend({
+    limits: limitSetSchema.pick({ id: true, location: true, spread: true }).nullable(),
+    latest: z.object({ at: instant, location: z.object({ value: maybeNumber }) }).nullable(),
+  });
+
 export const floorSchema = z.object({
   now: instant,
   site: z.object({ name: z.string(), zone: z.string() }),
@@ -411,8 +437,8 @@ export const floorSchema = z.object({
   stations: z.array(stationSchema),
   freshness: z.array(freshnessSchema),
   door: z.array(doorTroubleSchema),
-  /** Each; with its newest points (at most 120), oldest first, where it may stand on its station's strip, else with none. */
-  characteristics: z.array(z.object({ characteristic: characteristicSchema, points: z.array(pointSchema) })),
+  /** Each; with its newest points (at most 120) where it may stand on its station's strip, else with none. */
+  characteristics: z.array(z.object({ characteristic: floorCharacteristicSchema, strip: stripSchema })),
   /** Open ones: most urgent and oldest first. */
   flags: z.array(flagSchema),
   causes: z.array(z.string()),
@@ -581,6 +607,8 @@ export type WireRunSheet = z.infer<typeof runSheetSchema>;
 export type WireFreshness = z.infer<typeof freshnessSchema>;
 export type WireDoorTrouble = z.infer<typeof doorTroubleSchema>;
 export type WireStation = z.infer<typeof stationSchema>;
+export type WireStrip = z.infer<typeof stripSchema>;
+export type WireFloorCharacteristic = z.infer<typeof floorCharacteristicSchema>;
 export type WireFloor = z.infer<typeof floorSchema>;
 export type WireLongTerm = z.infer<typeof longTermSchema>;
 export type WireQuarantine = z.infer<typeof quarantineSchema>;

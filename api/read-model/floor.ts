@@ -26,9 +26,8 @@ export function floor(parts: ApiParts, nowMs: number): WireFloor {
     freshness: parts.process.freshness().map(wireFreshness),
     door: doorTroubles(parts.process.source(), nowMs),
     characteristics: model.characteristicIds().flatMap((id) => {
-      const characteristic = model.characteristic(id, nowMs);
-      if (characteristic === undefined) return [];
-      return [{ characteristic, points: drawn.has(id) ? [...model.newestPoints(id, stripPoints, nowMs)] : [] }];
+      const shown = model.onFloor(id, drawn.has(id) ? stripPoints : 0, nowMs);
+      return shown === undefined ? [] : [shown];
     }),
     flags: [...model.book.inFloorOrder()],
     causes: [...site.causes.filter((cause) => cause !== noCauseFound), noCauseFound],

@@ -4,15 +4,16 @@ import type { Journal } from "../../collector/store/journal.ts";
 import { runsOfPoint } from "../../spc/model/characteristic.ts";
 import type { EntryKind, PointRecord, RunRecord, StoredEntry } from "../../spc/model/journal-entry.ts";
 import { applyToProposals, noProposals, type ProposalTable } from "../../spc/proposal/proposal-state.ts";
-import type { LiveFrame, WireCharacteristic, WireFlag, WirePoint } from "../contract/wire.ts";
+import type { LiveFrame, WireCharacteristic, WireFlag, WireFloor, WirePoint } from "../contract/wire.ts";
 import type { Page } from "../paging.ts";
 import { besideOf } from "./beside.ts";
 import { changesIn } from "./changes.ts";
 import { addPoint, addRun, type Charted, chartedSet, limitsInForce, recentPoints } from "./charted.ts";
 import { type FlagBook, flagBook, flagOf } from "./flag-book.ts";
 import { importedPoints } from "./imported-points.ts";
+import { onFloor } from "./on-floor.ts";
 import { type PointQuery, pointPage } from "./point-pages.ts";
-import { newestPoints, wireCharacteristic, wirePoint } from "./wire-characteristic.ts";
+import { wireCharacteristic, wirePoint } from "./wire-characteristic.ts";
 
 /** What a page needs to be told after a place in the journal. */
 export type Changes = Omit<Extract<LiveFrame, { readonly type: "changes" }>, "type" | "now">;
@@ -29,7 +30,8 @@ export interface ReadModel {
   onGrowth(listener: () => void): () => void;
   characteristicIds(): readonly string[];
   characteristic(id: string, nowMs: number): WireCharacteristic | undefined;
-  newestPoints(id: string, most: number, nowMs: number): readonly WirePoint[];
+  /** What the Floor shows of it, with at most so many of its newest points. */
+  onFloor(id: string, most: number, nowMs: number): WireFloor["characteristics"][number] | undefined;
   points(id: string, query: PointQuery, nowMs: number): Page<WirePoint> | undefined;
   run(id: string): RunRecord | undefined;
   pointsOfRun(record: RunRecord, nowMs: number): WirePoint[];
@@ -132,9 +134,9 @@ export function readModel(site: Site, journal: Journal): ReadModel {
       const charted = set.all.get(id);
       return charted === undefined ? undefined : wireOf(charted, nowMs);
     },
-    newestPoints: (id, most, nowMs) => {
+    onFloor: (id, most, nowMs) => {
       const charted = set.all.get(id);
-      return charted === undefined ? [] : wirePoints(newestPoints(charted, limitsInForce(charted, nowMs), most));
+      return charted === undefined ? undefined : onFloor(charted, limitsInForce(charted, nowMs), book, most);
     },
     points: (id, query, nowMs) => {
       const charted = set.all.get(id);

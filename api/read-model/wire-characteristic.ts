@@ -79,7 +79,7 @@ export function wireCharacteristic(
   };
 }
 
-function limitsMissing({ characteristic, imported, recent }: Charted): Refusal {
+export function limitsMissing({ characteristic, imported, recent }: Charted): Refusal {
   // A handful more or less does not matter here: the command that proposes limits counts for itself.
   const has = imported.count + recent.filter(({ location }) => location.value !== null).length;
   const counts = { needs: LEAST_VALUES, has };

@@ -1,5 +1,6 @@
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import type { LiveFrame, WireFlag, WireFloor } from "../../api/contract/wire.ts";
+import { floorOf } from "../model/floor.ts";
 import { type Picture, pictureOf, withFlag, withFrame } from "../model/picture.ts";
 import { announceFlags } from "./announcer.ts";
 import { ask } from "./ask.ts";
@@ -83,7 +84,7 @@ function heard(now: string): void {
 
 async function loadFloor(attempt = 0): Promise<void> {
   try {
-    const floor = await ask<WireFloor>(paths.floor);
+    const floor = floorOf(await ask<WireFloor>(paths.floor));
     const before = arriving;
     arriving = pictureOf(floor, before);
     heard(floor.now);

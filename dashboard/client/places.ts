@@ -1,4 +1,4 @@
-import type { WireFloor } from "../../api/contract/wire.ts";
+import type { Floor } from "../model/floor.ts";
 
 const key = "steadypour.places";
 
@@ -10,7 +10,7 @@ export interface Places {
 
 let remembered = "";
 
-export function rememberPlaces(floor: WireFloor): void {
+export function rememberPlaces(floor: Floor): void {
   const places: Places = {
     stages: floor.stages,
     stations: floor.stations.map(({ id, stage }) => ({ id, stage })),

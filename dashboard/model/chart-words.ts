@@ -1,7 +1,7 @@
-import type { WireCharacteristic, WirePoint } from "../../api/contract/wire.ts";
+import type { WireFloorCharacteristic, WirePoint } from "../../api/contract/wire.ts";
 import { counted, plural } from "./numbers.ts";
 
-export type ChartKind = Pick<WireCharacteristic, "chart" | "subgroup" | "runWord">;
+export type ChartKind = Pick<WireFloorCharacteristic, "chart" | "subgroup" | "runWord">;
 
 /** What is plotted, as it is called in a sentence about a point: `the average of 4 flasks`. */
 export function locationWord({ chart, subgroup, runWord }: ChartKind): string {
@@ -43,7 +43,7 @@ export function pointsWords({ subgroup, runWord }: ChartKind): string {
 }
 
 /** What the next point still waits for; null where every run is a point, or none waits. */
-export function waitingWords({ subgroup, runWord, waiting }: WireCharacteristic): string | null {
+export function waitingWords({ subgroup, runWord, waiting }: WireFloorCharacteristic): string | null {
   if (subgroup < 2 || waiting.length === 0) return null;
   const left = subgroup - waiting.length;
   return `${waiting.length} of ${counted(subgroup, runWord)} ${waiting.length === 1 ? "is" : "are"} in: the next point waits for ${left} more`;

@@ -1,4 +1,4 @@
-import type { WireCharacteristic, WireFlag } from "../../api/contract/wire.ts";
+import type { WireFlag, WireFloorCharacteristic } from "../../api/contract/wire.ts";
 import { digitsApart } from "../../spc/model/digits-apart.ts";
 import { spreadWord } from "./chart-words.ts";
 import { figure, sentenceCase } from "./numbers.ts";
@@ -54,7 +54,7 @@ export function handledFlags(flags: readonly WireFlag[]): readonly WireFlag[] {
 /** The value that people should see first, and the line it stands against: `low limit 1430`. */
 export function valueAgainst(
   flag: WireFlag,
-  characteristic: WireCharacteristic | null,
+  characteristic: WireFloorCharacteristic | null,
 ): { readonly value: string | null; readonly against: string } {
   const { value, line } = flag.worst;
   const digits = value === null || line === null ? flag.digits : digitsApart(value, line, flag.digits);
@@ -68,7 +68,7 @@ export function valueAgainst(
  * Which line a flag's value is held against. Specification and limits in force tell its name; where they are not at
  * hand, or others have followed, the value does, which lies beyond its line.
  */
-function lineName(flag: WireFlag, line: number, characteristic: WireCharacteristic | null): string {
+function lineName(flag: WireFlag, line: number, characteristic: WireFloorCharacteristic | null): string {
   const limits = characteristic?.limits ?? null;
   const specification = characteristic?.specification ?? null;
   const { on, value } = flag.worst;

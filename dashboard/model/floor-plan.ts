@@ -1,4 +1,5 @@
-import type { WireCharacteristic, WireFloor, WireFreshness, WirePoint, WireStation } from "../../api/contract/wire.ts";
+import type { WireFreshness, WireStation } from "../../api/contract/wire.ts";
+import type { Floor, FloorChart } from "./floor.ts";
 
 /** One station's place on the Floor: column by stage, row by its order there. Places never move. */
 export interface FloorCell {
@@ -7,13 +8,8 @@ export interface FloorCell {
   readonly row: number;
   readonly freshness: WireFreshness | null;
   /** What stands on the strip; null while the station has no characteristic at all. */
-  readonly main: Charted | null;
-  readonly others: readonly Charted[];
-}
-
-export interface Charted {
-  readonly characteristic: WireCharacteristic;
-  readonly points: readonly WirePoint[];
+  readonly main: FloorChart | null;
+  readonly others: readonly FloorChart[];
 }
 
 export interface FloorPlan {
@@ -22,7 +18,7 @@ export interface FloorPlan {
   readonly cells: readonly FloorCell[];
 }
 
-export function floorPlan(floor: WireFloor): FloorPlan {
+export function floorPlan(floor: Floor): FloorPlan {
   const charted = new Map(floor.characteristics.map((one) => [one.characteristic.id, one]));
   const freshness = new Map(floor.freshness.map((one) => [one.station, one]));
   const used = new Map<string, number>();
@@ -44,11 +40,11 @@ export function floorPlan(floor: WireFloor): FloorPlan {
 }
 
 /** The main characteristic; where charts are by part, that of the part that ran last. */
-function onStrip(all: readonly Charted[]): Charted | null {
+function onStrip(all: readonly FloorChart[]): FloorChart | null {
   const mains = all.filter((one) => one.characteristic.main);
-  const newest = (one: Charted): string => one.characteristic.latest?.at ?? one.points.at(-1)?.at ?? "";
+  const newest = (one: FloorChart): string => one.characteristic.latest?.at ?? one.points.at(-1)?.at ?? "";
   const [first, ...rest] = mains.length > 0 ? mains : all;
-  return rest.reduce<Charted | null>(
+  return rest.reduce<FloorChart | null>(
     (best, one) => (best !== null && newest(best) >= newest(one) ? best : one),
     first ?? null,
   );

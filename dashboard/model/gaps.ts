@@ -1,4 +1,4 @@
-import type { WirePoint } from "../../api/contract/wire.ts";
+import type { StripPoint } from "./floor.ts";
 
 /** Where a line must break before a point, and why. */
 export interface Break {
@@ -12,7 +12,7 @@ export interface Break {
  * without a range, though the one before it had a value, follows a silence of more than three expected intervals. The
  * first streamed point after imported ones starts a line of its own, without a hatch: nothing was missed there.
  */
-export function breaks(points: readonly WirePoint[]): readonly Break[] {
+export function breaks(points: readonly StripPoint[]): readonly Break[] {
   const found: Break[] = [];
   for (let at = 1; at < points.length; at++) {
     const before = points[at - 1]!;
@@ -24,7 +24,7 @@ export function breaks(points: readonly WirePoint[]): readonly Break[] {
 }
 
 /** Runs of indices joined by a line, none across a missing value or a break. */
-export function stretches(points: readonly WirePoint[]): readonly (readonly number[])[] {
+export function stretches(points: readonly StripPoint[]): readonly (readonly number[])[] {
   const broken = new Set(breaks(points).map((one) => one.at));
   const found: number[][] = [];
   let open: number[] = [];

@@ -1,4 +1,4 @@
-import type { WireCharacteristic, WireLimitSet } from "../../api/contract/wire.ts";
+import type { WireFloorCharacteristic, WireLimitSet } from "../../api/contract/wire.ts";
 import { rulesSilencedBy } from "../../spc/rules/applicability.ts";
 import { ruleWords } from "./flag-words.ts";
 import { plural } from "./numbers.ts";
@@ -13,7 +13,7 @@ export function silencedWords({ rules, basis, diagnostics }: WireLimitSet): stri
 }
 
 /** `14 of 25 runs for trial limits`, or why there are none. */
-export function missingLimits(characteristic: WireCharacteristic): string | null {
+export function missingLimits(characteristic: WireFloorCharacteristic): string | null {
   const why = characteristic.limitsMissing;
   if (why === null) return characteristic.limits === null ? "no limits in force" : null;
   if (why.needs !== undefined && why.has !== undefined && why.has < why.needs) {

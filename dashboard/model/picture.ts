@@ -1,9 +1,10 @@
-import type { LiveFrame, WireCharacteristic, WireFlag, WireFloor, WirePoint } from "../../api/contract/wire.ts";
+import type { LiveFrame, WireFlag, WireFloorCharacteristic } from "../../api/contract/wire.ts";
+import type { Floor, FloorChart, StripPoint } from "./floor.ts";
 import { mergePoints } from "./merge-points.ts";
 
 /** All that the pages draw from, as of one moment. Replaced whole, never changed in place. */
 export interface Picture {
-  readonly floor: WireFloor;
+  readonly floor: Floor;
   /** Every flag heard of, open or closed, newest state. */
   readonly flags: ReadonlyMap<string, WireFlag>;
   readonly seq: number;
@@ -12,7 +13,7 @@ export interface Picture {
 /** Points kept for each strip. */
 export const stripPlaces = 120;
 
-export function pictureOf(floor: WireFloor, before: Picture | null): Picture {
+export function pictureOf(floor: Floor, before: Picture | null): Picture {
   const flags = new Map(before?.flags);
   for (const flag of floor.flags) flags.set(flag.id, newest(flags.get(flag.id), flag));
   if (before === null || floor.journalSeq >= before.seq) return { floor, flags, seq: floor.journalSeq };
@@ -35,7 +36,7 @@ export function withFrame(picture: Picture, frame: LiveFrame): Picture {
   }
   if (frame.type !== "changes") return picture;
   const changed = frame.flags.reduce(withFlag, picture);
-  const come = new Map<string, WirePoint[]>();
+  const come = new Map<string, StripPoint[]>();
   for (const point of frame.points) {
     const list = come.get(point.characteristic);
     if (list === undefined) come.set(point.characteristic, [point]);
@@ -49,10 +50,10 @@ export function withFrame(picture: Picture, frame: LiveFrame): Picture {
 }
 
 function withPoints(
-  characteristic: WireCharacteristic,
-  known: readonly WirePoint[],
-  come: readonly WirePoint[],
-): WireFloor["characteristics"][number] {
+  characteristic: WireFloorCharacteristic,
+  known: readonly StripPoint[],
+  come: readonly StripPoint[],
+): FloorChart {
   const points = mergePoints(known, come, stripPlaces);
   const latest = points.at(-1) ?? characteristic.latest;
   // What has become part of a point no longer waits for one.
@@ -104,6 +105,6 @@ function newest(known: WireFlag | undefined, come: WireFlag): WireFlag {
   return come.unseen === null && known.unseen !== null ? { ...come, unseen: known.unseen } : come;
 }
 
-export function charted(picture: Picture, id: string): WireCharacteristic | null {
+export function charted(picture: Picture, id: string): WireFloorCharacteristic | null {
   return picture.floor.characteristics.find((one) => one.characteristic.id === id)?.characteristic ?? null;
 }

@@ -1,6 +1,7 @@
 import { line } from "d3-shape";
-import type { WireCharacteristic, WireFlag, WirePoint } from "../../api/contract/wire.ts";
+import type { WireFlag, WireFloorCharacteristic } from "../../api/contract/wire.ts";
 import { ringLabel } from "./flag-words.ts";
+import type { StripPoint } from "./floor.ts";
 import { breaks, stretches } from "./gaps.ts";
 import { figure } from "./numbers.ts";
 import { ruler, spanOf } from "./ruler.ts";
@@ -60,8 +61,8 @@ export interface StripSize {
 }
 
 export function stripModel(
-  characteristic: WireCharacteristic,
-  points: readonly WirePoint[],
+  characteristic: WireFloorCharacteristic,
+  points: readonly StripPoint[],
   flags: ReadonlyMap<string, WireFlag>,
   size: StripSize,
 ): StripModel {
@@ -97,7 +98,7 @@ export function stripModel(
     last: last < 0 ? null : { x: x(last), y: scale.y(shown[last]!.location.value!) },
   };
 
-  function ringOf(point: WirePoint, index: number): readonly StripRing[] {
+  function ringOf(point: StripPoint, index: number): readonly StripRing[] {
     const value = point.location.value;
     if (point.signals.length === 0 || value === null) return [];
     const label = ringLabel(point.flag === null ? undefined : flags.get(point.flag));

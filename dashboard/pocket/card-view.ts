@@ -1,4 +1,4 @@
-import type { WireCharacteristic, WireFlag } from "../../api/contract/wire.ts";
+import type { WireFlag, WireFloorCharacteristic } from "../../api/contract/wire.ts";
 import { valueAgainst } from "../model/flag-words.ts";
 import { counted, sentenceCase } from "../model/numbers.ts";
 import { siteTimes } from "../model/times.ts";
@@ -28,7 +28,7 @@ export interface CardView {
 
 export function liveCard(
   flag: WireFlag,
-  characteristic: WireCharacteristic | null,
+  characteristic: WireFloorCharacteristic | null,
   runWord: string,
   zone: string,
 ): CardView {

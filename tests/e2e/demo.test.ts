@@ -109,8 +109,8 @@ const fiveQuantities = [
 async function longestCharts(): Promise<Record<string, number> | false> {
   const { characteristics } = await ask<WireFloor>("/api/floor");
   const most: Record<string, number> = {};
-  for (const { characteristic, points } of characteristics) {
-    most[characteristic.quantity] = Math.max(most[characteristic.quantity] ?? 0, points.length);
+  for (const { characteristic, strip } of characteristics) {
+    most[characteristic.quantity] = Math.max(most[characteristic.quantity] ?? 0, strip.run.length);
   }
   const counts = fiveQuantities.map((quantity) => most[quantity] ?? 0);
   return counts.every((count) => count >= 100) && most;

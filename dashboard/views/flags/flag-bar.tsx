@@ -1,8 +1,9 @@
 import type { JSX } from "preact";
-import type { WireFlag, WireFloor } from "../../../api/contract/wire.ts";
+import type { WireFlag } from "../../../api/contract/wire.ts";
 import { pictureMs } from "../../client/picture-store.ts";
 import { Glyph } from "../../marks/glyph.tsx";
 import { flagLetter, labelWords } from "../../model/flag-words.ts";
+import type { Floor } from "../../model/floor.ts";
 import { siteTimes, waitWord } from "../../model/times.ts";
 import { ActionWords } from "./action-words.tsx";
 import { DoneForm } from "./done-form.tsx";
@@ -11,7 +12,7 @@ import { FlagHistory } from "./flag-history.tsx";
 import { evidenceHref } from "./flag-link.ts";
 
 /** A flag above its chart or its run: what it is, what to do first, and the two things a person can do. */
-export function FlagBar({ flag, floor }: { readonly flag: WireFlag; readonly floor: WireFloor }): JSX.Element {
+export function FlagBar({ flag, floor }: { readonly flag: WireFlag; readonly floor: Floor }): JSX.Element {
   const letter = flagLetter(flag.label);
   return (
     <div

@@ -1,9 +1,10 @@
 import type { ComponentChildren, JSX } from "preact";
-import type { WireCharacteristic, WireFlag, WireFloor } from "../../../api/contract/wire.ts";
+import type { WireFlag, WireFloorCharacteristic } from "../../../api/contract/wire.ts";
 import { pages } from "../../client/paths.ts";
 import { pictureMs } from "../../client/picture-store.ts";
 import { Glyph } from "../../marks/glyph.tsx";
 import { flagLetter, labelWords, ruleWords, valueAgainst } from "../../model/flag-words.ts";
+import type { Floor } from "../../model/floor.ts";
 import { ledgerSearch } from "../../model/message-words.ts";
 import { counted, sentenceCase } from "../../model/numbers.ts";
 import { runName } from "../../model/run-name.ts";
@@ -17,8 +18,8 @@ import { FlagHistory } from "./flag-history.tsx";
 
 export interface FlagCardProps {
   readonly flag: WireFlag;
-  readonly characteristic: WireCharacteristic | null;
-  readonly floor: WireFloor;
+  readonly characteristic: WireFloorCharacteristic | null;
+  readonly floor: Floor;
   /** The flags under it, of a common cause. */
   readonly children?: ComponentChildren;
 }

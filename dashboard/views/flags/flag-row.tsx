@@ -1,5 +1,5 @@
 import type { JSX } from "preact";
-import type { WireCharacteristic, WireFlag } from "../../../api/contract/wire.ts";
+import type { WireFlag, WireFloorCharacteristic } from "../../../api/contract/wire.ts";
 import { pages } from "../../client/paths.ts";
 import { pictureMinuteMs, pictureMs } from "../../client/picture-store.ts";
 import { Glyph } from "../../marks/glyph.tsx";
@@ -16,7 +16,7 @@ import { evidenceHref } from "./flag-link.ts";
 
 export interface FlagRowProps {
   readonly flag: WireFlag;
-  readonly characteristic: WireCharacteristic | null;
+  readonly characteristic: WireFloorCharacteristic | null;
   readonly runWord: string;
   readonly zone: string;
 }

@@ -6,7 +6,8 @@ import { picture, pictureMs } from "../../client/picture-store.ts";
 import { Glyph } from "../../marks/glyph.tsx";
 import { StripMark } from "../../marks/strip-mark.tsx";
 import { byUrgency, labelWords } from "../../model/flag-words.ts";
-import { type Charted, type FloorCell, type FreshWord, freshWord } from "../../model/floor-plan.ts";
+import type { FloorChart } from "../../model/floor.ts";
+import { type FloorCell, type FreshWord, freshWord } from "../../model/floor-plan.ts";
 import { missingLimits } from "../../model/limit-words.ts";
 import { figure } from "../../model/numbers.ts";
 import { type Picture, stripPlaces } from "../../model/picture.ts";
@@ -49,7 +50,7 @@ function Uncharted({ cell, fresh, place }: StationCellProps & { readonly fresh: 
   );
 }
 
-function Station(props: StationCellProps & { readonly main: Charted; readonly fresh: FreshWord }): JSX.Element {
+function Station(props: StationCellProps & { readonly main: FloorChart; readonly fresh: FreshWord }): JSX.Element {
   const { cell, main, fresh, picture, place } = props;
   const { characteristic } = main;
   const { zone } = picture.floor.site;
@@ -99,7 +100,7 @@ function FlagMark({ flag }: { readonly flag: WireFlag }): JSX.Element {
   );
 }
 
-function Strip(props: StationCellProps & { readonly main: Charted; readonly stale: boolean }): JSX.Element {
+function Strip(props: StationCellProps & { readonly main: FloorChart; readonly stale: boolean }): JSX.Element {
   const { main, picture, width, stripHeight, stale } = props;
   const model = useMemo(
     () =>
@@ -115,7 +116,7 @@ function Strip(props: StationCellProps & { readonly main: Charted; readonly stal
   return width > 0 ? <StripMark model={model} stale={stale} /> : <></>;
 }
 
-function Latest({ main }: { readonly main: Charted }): JSX.Element {
+function Latest({ main }: { readonly main: FloorChart }): JSX.Element {
   const { characteristic, points } = main;
   const latest = points.at(-1) ?? characteristic.latest;
   const unit = unitWord(characteristic.unit, characteristic.reference, characteristic.quantity);
@@ -130,7 +131,7 @@ function Latest({ main }: { readonly main: Charted }): JSX.Element {
 }
 
 /** One ring for each of the station's other charts, filled when a flag is open on it. */
-function Ticks(props: { readonly others: readonly Charted[]; readonly flags: readonly WireFlag[] }): JSX.Element {
+function Ticks(props: { readonly others: readonly FloorChart[]; readonly flags: readonly WireFlag[] }): JSX.Element {
   const flagged = new Map(props.flags.map((flag) => [flag.characteristic, flag]));
   return (
     <span class="rings">

@@ -1,7 +1,8 @@
 import type { JSX } from "preact";
-import type { WireFlag, WireFloor, WireRunSheet } from "../../../api/contract/wire.ts";
+import type { WireFlag, WireRunSheet } from "../../../api/contract/wire.ts";
 import { paths } from "../../client/paths.ts";
 import { picture } from "../../client/picture-store.ts";
+import type { Floor } from "../../model/floor.ts";
 import { missingSentence } from "../../model/source-words.ts";
 import { siteTimes } from "../../model/times.ts";
 import { FlagBar } from "../flags/flag-bar.tsx";
@@ -62,7 +63,7 @@ export function RunPage({ id }: { readonly id: string }): JSX.Element {
 }
 
 /** A trace with a hole that nobody sees is worse than none: what never came about the run's time is said above it. */
-function MissingMessages(props: { readonly sheet: WireRunSheet; readonly floor: WireFloor }): JSX.Element | null {
+function MissingMessages(props: { readonly sheet: WireRunSheet; readonly floor: Floor }): JSX.Element | null {
   const { sheet, floor } = props;
   if (sheet.missing.length === 0) return null;
   const source = floor.stations.find(({ id }) => id === sheet.run.station)?.source ?? "its source";

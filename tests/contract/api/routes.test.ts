@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { endpoints } from "../../../api/contract/endpoints.ts";
+import { floorOf } from "../../../dashboard/model/floor.ts";
 import { incoming } from "../store/incoming.ts";
 import { ask } from "./ask.ts";
 import { flagId, importedEntry, limitsEntry, plateau, runAt, shotEntries, startMs } from "./press-entries.ts";
@@ -237,15 +238,31 @@ test("the Floor has the strips, open flags and what chance alone would give", as
   expect(floor.stages.slice(0, 5)).toEqual(["Bead", "Pre-expansion", "Silo", "Steam", "Moulding"]);
   expect(floor.stations).toHaveLength(46);
   const strip = floor.characteristics.find(({ characteristic }) => characteristic.id === plateau);
-  expect(strip?.points.map(({ subgroup }) => subgroup)).toEqual(Array.from({ length: 100 }, (_, i) => i - 60));
+  expect(strip?.strip.subgroup).toEqual(Array.from({ length: 100 }, (_, i) => i - 60));
   const others = floor.characteristics.filter(({ characteristic: { main } }) => !main);
   expect(others.length).toBeGreaterThan(10);
-  expect(others.every(({ points }) => points.length === 0)).toBe(true);
+  expect(others.every(({ strip: { run } }) => run.length === 0)).toBe(true);
   expect(floor.flags.map(({ id }) => id)).toEqual([flagId(20)]);
   expect(floor.causes).toContain("no cause found");
   expect(floor.shift?.name).toMatch(/early|late|night/);
   expect(floor.journalSeq).toBe(api.data.journal.lastSeq());
   expect(floor.sinceShift.chance).toBeGreaterThanOrEqual(0);
+});
+
+test("a strip draws of each point what the points themselves say", async () => {
+  const { characteristics } = floorOf(await ask(`${api.url}/api/floor`, endpoints.floor.answer));
+  const url = `${api.url}/api/characteristics/${plateau}/points?limit=120&order=newest-first`;
+  const { items } = await ask(url, endpoints.points.answer);
+  const drawn = items.toReversed().map(({ run, subgroup, at, imported, location, spread, signals, flag }) => ({
+    ...{ run, subgroup, at, imported, signals, flag, location: { value: location.value } },
+    spread: { value: spread.value === null ? null : 0 },
+  }));
+  const chart = characteristics.find(({ characteristic }) => characteristic.id === plateau);
+  expect(chart?.points).toEqual(drawn);
+  expect(drawn.some(({ flag }) => flag !== null)).toBe(true);
+  expect(drawn.some(({ imported }) => imported)).toBe(true);
+  const latest = { at: drawn.at(-1)?.at, location: drawn.at(-1)?.location };
+  expect(chart?.characteristic.latest).toEqual(latest);
 });
 
 test("the metrics have their documented names", async () => {

@@ -56,3 +56,24 @@ test.each([
   expect(error).toBeInstanceOf(CsvError);
   expect(error).toMatchObject({ line, column, message: expect.stringContaining(words) });
 });
+
+test("plain lines and quoted ones among them keep fields, lines and columns, however the text is cut", async () => {
+  const plain = fc.string({ unit: fc.constantFrom("a", "7", ".", " ", "é", "😀"), maxLength: 4 });
+  const field = fc.oneof({ weight: 4, arbitrary: plain }, fc.constantFrom("x,y", 'x"y', "x\ny"));
+  const rows = fc.array(fc.array(field, { minLength: 2, maxLength: 4 }), { maxLength: 8 });
+  const inQuotes = (text: string): string => (/[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+  await fc.assert(
+    fc.asyncProperty(rows, fc.constantFrom("\n", "\r\n"), fc.integer({ min: 1, max: 40 }), async (given, end, size) => {
+      const whole = [...given.map((row) => row.map(inQuotes).join(",") + end).join("")];
+      const chunks = Array.from({ length: Math.ceil(whole.length / size) }, (_, i) =>
+        whole.slice(i * size, (i + 1) * size).join(""),
+      );
+      const found = await all(...chunks);
+      expect(found.map(({ fields }) => fields)).toEqual(given);
+      // Each character by itself takes no short way.
+      const slowly = await all(...whole);
+      expect(found).toEqual(slowly);
+      expect(await all(whole.join(""))).toEqual(slowly);
+    }),
+  );
+});

@@ -1,4 +1,5 @@
-import type { WireCharacteristic, WireFlag, WireFloor, WireLimitSet, WirePoint } from "../../../api/contract/wire.ts";
+import type { WireCharacteristic, WireFlag, WireLimitSet, WirePoint } from "../../../api/contract/wire.ts";
+import type { Floor } from "../../../dashboard/model/floor.ts";
 
 /** 25 Nov 2026, 12:00 UTC: 13:00 in the invented plant's zone. */
 export const noonMs = Date.UTC(2026, 10, 25, 12);
@@ -129,7 +130,7 @@ export function flag(over: Partial<WireFlag> = {}): WireFlag {
   };
 }
 
-export function floor(over: Partial<WireFloor> = {}): WireFloor {
+export function floor(over: Partial<Floor> = {}): Floor {
   const one = characteristic();
   return {
     now: iso(noonMs),
