@@ -101,7 +101,7 @@ function stationsOf(model: Model): Record<Source, Station[]> {
     "GW-GL": [
       ...glueCells.map((id) => glueCell(key, id, faults)),
       clusterBench(key),
-      weighBench(key, model.dips, loadOf),
+      weighBench(key, model.dips, model.tanks, loadOf),
     ],
     "GW-SL": [
       slurryTank(key, tanks["SL-A"], around),

@@ -86,10 +86,12 @@ export function pipeline(input: PipelineInput): Pipeline {
     stations.find((one) => one.station.id === id)?.state().openSinceMs ?? null;
   /** A lender's readings are waited for while it talks: a gateway that fell silent holds back nobody but its own. */
   const untilOf = (station: Station): number =>
-    Object.values(station.borrowed).reduce(
-      (untilMs, { source }) => (marks.talking(source) ? Math.min(untilMs, marks.of(source) ?? untilMs) : untilMs),
-      marks.of(station.source) ?? Number.NEGATIVE_INFINITY,
-    );
+    Object.values(station.borrowed)
+      .flatMap(({ from }) => Object.values(from))
+      .reduce(
+        (untilMs, { source }) => (marks.talking(source) ? Math.min(untilMs, marks.of(source) ?? untilMs) : untilMs),
+        marks.of(station.source) ?? Number.NEGATIVE_INFINITY,
+      );
 
   const due = (): readonly StationPipeline[] => {
     const waiting = stations.filter((one) => allDue || one.behind(untilOf(one.station)));

@@ -28,13 +28,13 @@ export function readTrace(
   const samples: Record<string, readonly Sample[]> = {};
   const everyMs: Record<string, number> = {};
   const read = (role: string, fromMs: number, toMs: number): readonly Sample[] => {
-    const stored = store.read({ series: ofRole(station, role).series, fromMs, toMs });
-    const reckon = reckoning(seriesOfRole(station, role), ambientPressureHpa, roleUnits[role]);
+    const stored = store.read({ series: ofRole(station, role, run.context).series, fromMs, toMs });
+    const reckon = reckoning(seriesOfRole(station, role, run.context), ambientPressureHpa, roleUnits[role]);
     return reckon === null ? stored : stored.map((one) => ({ ...one, value: reckon(one.value) }));
   };
   for (const role of roles) {
     samples[role] = read(role, run.startMs, run.endMs);
-    const spacing = spacingInRun(station, role);
+    const spacing = spacingInRun(station, role, run.context);
     if (spacing !== null) everyMs[role] = spacing;
   }
   const earlier = Object.entries(lookBackMs).map(([role, backMs]) => [

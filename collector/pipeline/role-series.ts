@@ -1,3 +1,4 @@
+import type { Run } from "../../spc/model/run.ts";
 import type { SiteSeries, Station } from "../platform/settings/site.ts";
 
 /** A stored series of a station, by the role that its segmenter and features know it by. */
@@ -21,19 +22,26 @@ export function cuttingSeries(station: Station): readonly RoleSeries[] {
 }
 
 /** A role's series; a waveform's reduced ones are named alike: `CT-A1/vibration-z.rms`. A borrowed one is another station's. */
-export function ofRole(station: Station, role: string): RoleSeries {
-  return { role, series: seriesOfRole(station, role)?.id ?? `${station.id}/${role}` };
+export function ofRole(station: Station, role: string, context: Run["context"] = {}): RoleSeries {
+  return { role, series: seriesOfRole(station, role, context)?.id ?? `${station.id}/${role}` };
 }
 
-/** What the settings say of a role's series, where it is one of theirs as it stands. */
-export function seriesOfRole({ series, borrowed }: Station, role: string): SiteSeries | undefined {
+/** What the settings say of a role's series, where it is one of theirs as it stands. Which one is borrowed a run may tell. */
+export function seriesOfRole(
+  { series, borrowed }: Station,
+  role: string,
+  context: Run["context"],
+): SiteSeries | undefined {
   if (Object.hasOwn(series, role)) return series[role];
-  return Object.hasOwn(borrowed, role) ? borrowed[role] : undefined;
+  const lent = Object.hasOwn(borrowed, role) ? borrowed[role]! : null;
+  if (lent === null) return undefined;
+  const word = lent.by === null ? "" : (context[lent.by] ?? "");
+  return Object.hasOwn(lent.from, word) ? lent.from[word] : undefined;
 }
 
 /** Expected spacing of a role's samples during a run, or null where none is promised. */
-export function spacingInRun(station: Station, role: string): number | null {
-  const series = seriesOfRole(station, role) ?? waveformBehind(station, role);
+export function spacingInRun(station: Station, role: string, context: Run["context"] = {}): number | null {
+  const series = seriesOfRole(station, role, context) ?? waveformBehind(station, role);
   return series === undefined ? null : (series.everyInRunMs ?? series.everyMs);
 }
 

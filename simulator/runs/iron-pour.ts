@@ -5,6 +5,7 @@ import { randomAt } from "../random.ts";
 import { type Schedule, startOf } from "../schedule.ts";
 import { walk } from "../walk.ts";
 import { flaskName } from "./flask.ts";
+import { ironOf } from "./melt.ts";
 
 export const flasksOfLadle = 8;
 export const ironPoursADay = 90;
@@ -121,7 +122,7 @@ export function ironPours(key: PlantKey, station: string, faults: FaultPlan): Ir
       number,
       name: `LF-${600_000 + number}`,
       vessel: `LD-F${1 + (((number % 4) + 4) % 4)}`,
-      furnace: number % 2 === 0 ? "FU-F1" : "FU-F2",
+      furnace: part.alloy === ironOf["FU-F2"] ? "FU-F2" : "FU-F1",
       part,
       tapMs,
       emptyMs: (pours.at(-1) as IronPour).startMs + 40_000,

@@ -1,6 +1,7 @@
 import { runId } from "../../spc/model/run.ts";
 import { dipReading } from "../stations/dip.ts";
 import { type IronLadle, type IronPour, ironPoursADay, vacuumAt } from "./iron-pour.ts";
+import { liquidusCel } from "./liquidus.ts";
 import { type Off, told } from "./measuring.ts";
 import type { Model } from "./model.ts";
 import { sootKelvin } from "./pour.ts";
@@ -24,9 +25,10 @@ export function ladleBook(model: Model, flaskLink: (aluminium: boolean, ordinal:
         ladleRun(model, ladle),
         ...ladle.pours.map((pour): TrueRun => {
           const { startMs, lastsMs, part, ordinal } = pour;
+          const freezesCel = liquidusCel(model.furnaces.get(ladle.furnace)!, part.alloy, startMs);
           return {
             ...{ id: runId(station, startMs), station, number, startMs, endMs: startMs + lastsMs, part: part.id },
-            features: pourFeatures(model, pour),
+            features: pourFeatures(model, pour, freezesCel),
             from: [flaskLink(false, ordinal)],
           };
         }),
@@ -35,12 +37,14 @@ export function ladleBook(model: Model, flaskLink: (aluminium: boolean, ordinal:
   };
 }
 
-function pourFeatures({ faults }: Model, pour: IronPour): TrueRun["features"] {
+/** Iron that freezes as graphite first has no superheat. */
+function pourFeatures({ faults }: Model, pour: IronPour, freezesCel: number | null): TrueRun["features"] {
   const { startMs, lastsMs, firstCel, massKg, gapMs } = pour;
   const vacuum = Array.from({ length: Math.floor(lastsMs / 200) }, (_, i) => vacuumAt(pour, startMs + 200 * i));
   const sorted = [...vacuum].sort((a, b) => a - b);
   const values = {
     "pour.T1": firstCel,
+    ...(freezesCel === null ? {} : { "pour.superheat": firstCel - freezesCel }),
     "pour.time": lastsMs / 1000,
     "pour.mass": massKg,
     "pour.gap": gapMs / 1000,
@@ -48,7 +52,7 @@ function pourFeatures({ faults }: Model, pour: IronPour): TrueRun["features"] {
     "pour.vacuum_drop": (sorted[Math.floor(0.95 * (sorted.length - 1))] as number) - (sorted[0] as number),
   };
   const soot = sootKelvin(faults, station, startMs, ironPoursADay);
-  return told(values, soot === 0 ? {} : { "pour.T1": -soot });
+  return told(values, soot === 0 ? {} : { "pour.T1": -soot, "pour.superheat": -soot }, station);
 }
 
 function ladleRun({ key, faults }: Model, ladle: IronLadle): TrueRun {

@@ -63,6 +63,7 @@ export const measuring: Readonly<Record<string, Measuring>> = {
   "dip.wet_per_area": ["g/dm2", 0, 0.027],
   "dip.drain_time": ["s", 0, 0],
   "coat.weight": ["g/dm2", 0, 0.1],
+  "coat.saw_free": ["g/dm2", 0, 0.19],
   "dry.dw_end": ["g/kg", -0.002, 0.045],
   "dry.rh_peak": ["%", 0.24, 0.145],
   "dry.water": ["kg", 0, 0.8],
@@ -84,6 +85,9 @@ export const measuring: Readonly<Record<string, Measuring>> = {
   "sand.mass": ["kg", 0, 0.1],
   "sand.hold": ["h", 0, 0],
   "pour.T1": ["Cel", 1.24, 0.63],
+  "pour.superheat": ["K", 1.24, 0.85],
+  // An analysis is off by a hundredth of each element, and carbon weighs most.
+  "PO-F:pour.superheat": ["K", 1.15, 4],
   "pour.time": ["s", 0, 0],
   "pour.mass": ["kg", -0.0105, 0.0136],
   "pour.gap": ["s", 0, 0],
@@ -129,11 +133,21 @@ export const drawn: ReadonlySet<string> = new Set(["oven.max", "oven.spread", "d
 /** What a faulty instrument adds to a feature; null where it gives none. */
 export type Off = Readonly<Record<string, number | null>>;
 
+/** The line of the table that a feature goes by at a station. */
+export function measuredAs(station: string, feature: string): string {
+  const own = `${station}:${feature}`;
+  return Object.hasOwn(measuring, own) ? own : feature;
+}
+
 /** True values with their unit and the error of measuring them; a RangeError names one that the table does not know. */
-export function told(values: Readonly<Record<string, number>>, off: Off = {}): Record<string, TrueFeature> {
+export function told(
+  values: Readonly<Record<string, number>>,
+  off: Off = {},
+  station = "",
+): Record<string, TrueFeature> {
   const features: Record<string, TrueFeature> = {};
   for (const [feature, value] of Object.entries(values)) {
-    const known = measuring[feature];
+    const known = measuring[measuredAs(station, feature)];
     if (known === undefined) throw new RangeError(`no error of measuring is stated for ${feature}`);
     const [unit, bias, sd] = known;
     features[feature] = { value, unit, bias, sd, ...(off[feature] === undefined ? {} : { off: off[feature] }) };

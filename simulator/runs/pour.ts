@@ -33,6 +33,8 @@ export interface PourRuns {
   pour(number: number): Pour;
   /** Bath of the holding furnace, Cel. */
   furnaceCel(tMs: number): number;
+  /** What it holds: the alloy of the next pour. */
+  alloyAt(tMs: number): string;
   features(number: number): Readonly<Record<string, TrueFeature>>;
 }
 
@@ -96,6 +98,10 @@ export function pourRuns(key: PlantKey, station: string, faults: FaultPlan): Pou
     const { startMs, lastsMs, now, next } = between(Math.floor((tMs - schedule.originMs) / periodMs));
     return now + Math.min(1, Math.max(0, (tMs - startMs) / lastsMs)) * (next - now);
   };
+  const alloyAt = (tMs: number): string => {
+    const number = Math.floor((tMs - schedule.originMs) / periodMs);
+    return pour(startOf(schedule, number) < tMs ? number + 1 : number).part.alloy;
+  };
   const features = (number: number): Record<string, TrueFeature> => {
     const { firstCel, lastsMs, massKg, gapMs } = pour(number);
     const values = {
@@ -106,7 +112,7 @@ export function pourRuns(key: PlantKey, station: string, faults: FaultPlan): Pou
     };
     return told(values, soot(faults, station, startOf(schedule, number), poursADay));
   };
-  return { schedule, pour, furnaceCel, features };
+  return { schedule, pour, furnaceCel, alloyAt, features };
 }
 
 const coldKelvin = 30;

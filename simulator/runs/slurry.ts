@@ -56,6 +56,8 @@ export interface Dips {
   dip(cluster: number, coat: 1 | 2): Dip;
   /** Dry coat of both dips, g/dm2. */
   coat(cluster: number): number;
+  /** The same as it would have been at the cup time of the tank's recipe. */
+  sawFreeCoat(cluster: number): number;
 }
 
 /** Wetted surface of a cluster, dm2: so that sixty of them carry 95 kg of dry coat. */
@@ -73,12 +75,14 @@ export function dips(key: PlantKey, tanks: Readonly<Record<Tank, Slurry>>, fault
     jitterMs: 15_000,
   };
   const tankOf = (cluster: number): Tank => (partOfCluster(cluster).id < "OFW-3" ? "SL-A" : "SL-F");
+  const sawFreeCoat = (cluster: number): number => {
+    const random = randomAt(key.seed, station, cluster, "coat");
+    return 9 + 0.45 * random.normal() + 1.4 * faults.size("drain-short", station, secondMs(cluster));
+  };
+  const secondMs = (cluster: number): number => startOf(schedule, dipOfCluster(cluster, 2));
   const coat = (cluster: number): number => {
     const { viscosity, baseSeconds } = tanks[tankOf(cluster)];
-    const tMs = startOf(schedule, dipOfCluster(cluster, 2));
-    const random = randomAt(key.seed, station, cluster, "coat");
-    const short = faults.size("drain-short", station, tMs);
-    return 9 + 0.45 * random.normal() + 0.35 * (viscosity(tMs) - baseSeconds) + 1.4 * short;
+    return sawFreeCoat(cluster) + 0.35 * (viscosity(secondMs(cluster)) - baseSeconds);
   };
   const dip = (cluster: number, which: 1 | 2): Dip => {
     const { id, castings, slices, sliceG } = partOfCluster(cluster);
@@ -99,5 +103,5 @@ export function dips(key: PlantKey, tanks: Readonly<Record<Tank, Slurry>>, fault
       wetG,
     };
   };
-  return { schedule, dip, coat };
+  return { schedule, dip, coat, sawFreeCoat };
 }

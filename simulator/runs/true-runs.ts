@@ -32,7 +32,8 @@ import { type Cooling, type CoolingLine, coolingOfFlask } from "./cooling.ts";
 import { dryerSchedule } from "./dryer-load.ts";
 import { hourBooks } from "./hour-books.ts";
 import { ladleBook } from "./ladle-book.ts";
-import { told } from "./measuring.ts";
+import { liquidusCel } from "./liquidus.ts";
+import { type Off, told } from "./measuring.ts";
 import type { Melt } from "./melt.ts";
 import { heldHours, type Model, tableOfFlask } from "./model.ts";
 import { book, equalReadings, itemRunId, link, meanOf, type RunBook, type Told } from "./run-book.ts";
@@ -171,7 +172,7 @@ function coatingBooks(model: Model): [string, RunBook][] {
       startMs,
       endMs: startMs + 60_000,
       part: partOfCluster(cluster).id,
-      features: told({ "coat.weight": dips.coat(cluster) }),
+      features: told({ "coat.weight": dips.coat(cluster), "coat.saw_free": dips.sawFreeCoat(cluster) }),
       from: [
         link("RD-1", dipStart(cluster, 2), "coat 2"),
         link(dryer, startOf(dryerSchedule(key, dryer), load), "load"),
@@ -205,13 +206,20 @@ function castingBooks(model: Model): [string, RunBook][] {
     const { table, number } = tableOfFlask(aluminium, ordinal);
     return link(table, startOf(tables.get(table)!.schedule, number), "flask");
   };
+  const superheatOf = (number: number, alloy: string, startMs: number): ReturnType<typeof told> => {
+    const { "pour.T1": first } = pours.features(number);
+    const freezesCel = liquidusCel(furnaces.get("FU-A1")!, alloy, startMs);
+    if (first === undefined || freezesCel === null) return {};
+    const off: Off = first.off == null ? {} : { "pour.superheat": first.off };
+    return told({ "pour.superheat": first.value - freezesCel }, off);
+  };
   const robotPours = book("PO-A", pours.schedule, (number, startMs) => {
     const { part, lastsMs, ordinal } = pours.pour(number);
     return {
       startMs,
       endMs: startMs + lastsMs,
       part: part.id,
-      features: pours.features(number),
+      features: { ...pours.features(number), ...superheatOf(number, part.alloy, startMs) },
       from: [flaskLink(true, ordinal)],
     };
   });

@@ -109,7 +109,12 @@ export function weighedCluster(number: number): number {
   return clusterOfFlask({ aluminium, ordinal });
 }
 
-export function weighBench(key: PlantKey, runs: Dips, loadOf: (cluster: number) => string): Station {
+export function weighBench(
+  key: PlantKey,
+  runs: Dips,
+  tanks: Readonly<Record<"SL-A" | "SL-F", Slurry>>,
+  loadOf: (cluster: number) => string,
+): Station {
   const station = "CW-1";
   const piece = ({ number, startMs }: Cycle): Piece => {
     const cluster = weighedCluster(number);
@@ -119,6 +124,7 @@ export function weighBench(key: PlantKey, runs: Dips, loadOf: (cluster: number) 
       cluster: clusterName(cluster),
       part: partOfCluster(cluster).id,
       tank,
+      "recipe-cup": tanks[tank].baseSeconds.toFixed(0),
       load: loadOf(cluster),
       dipped,
     };

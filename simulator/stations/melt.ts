@@ -38,7 +38,6 @@ export function furnaceStation(
       return single(id, `chem-${element}`, "%", digits, startMs + 12_500 + 100 * i, seen);
     });
     const hydrogen = runs.densityIndex(number) + 0.1 * random.normal();
-    const alloy = aluminium ? "AlSi7Mg0.3" : "EN-GJS-450-10";
     return {
       tracks: [
         ...dipTracks(key, dip, faults, dipReading(key, dip, faults)),
@@ -46,7 +45,7 @@ export function furnaceStation(
         ...(aluminium ? [single(id, "density-index", "%", 1, startMs + 13_500, hydrogen)] : []),
       ],
       happenings: [
-        ...marks(id, "check", startMs, startMs + checkMs, { heat: heatAt(startMs), alloy }),
+        ...marks(id, "check", startMs, startMs + checkMs, { heat: heatAt(startMs), alloy: runs.alloyAt(number) }),
         ...taps(startMs, endMs).map(({ tMs, ...attributes }): Happening => happening(id, "tap", tMs, 1, attributes)),
       ],
     };

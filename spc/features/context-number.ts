@@ -26,8 +26,8 @@ export function contextNumber(
     unit,
     roles: [],
     extract({ run }) {
-      const text = Object.hasOwn(run.context, key) ? run.context[key]! : "";
-      if (/^-?\d+(\.\d+)?$/u.test(text)) return ok(Number(text));
+      const number = toldNumber(Object.hasOwn(run.context, key) ? run.context[key]! : "");
+      if (!Number.isNaN(number)) return ok(number);
       return refuse("no-reading", `the run's events did not tell ${key} as a number`);
     },
   });
@@ -61,6 +61,17 @@ export function contextAge(id: string, key: string): (settings: Readonly<Record<
       return ok((run.endMs - sinceMs) / 3_600_000);
     },
   });
+}
+
+/**
+ * A number as events tell it; NaN for anything else, for `Number` alone makes 0 of nothing.
+ *
+ * @shape  text: digits with a decimal point
+ * @unit   as it is told
+ * @source definition
+ */
+export function toldNumber(text: string): number {
+  return /^-?\d+(\.\d+)?$/u.test(text) ? Number(text) : Number.NaN;
 }
 
 /**

@@ -1,7 +1,7 @@
 import { ok, refuse } from "../model/outcome.ts";
 import type { FeatureExtractor } from "../model/run.ts";
 import { mean } from "../stats/moments.ts";
-import { toldInstant } from "./context-number.ts";
+import { toldInstant, toldNumber } from "./context-number.ts";
 import { featureNumbers, guarded } from "./extractor.ts";
 import { coveredReadings } from "./readings.ts";
 import { toldBefore, toldValues } from "./told.ts";
@@ -79,7 +79,8 @@ export function slurrySawFree(settings: Readonly<Record<string, number>>): Featu
  * `coat.saw_free`: dry coating weight as it would be at the usual viscosity, so that the saw of the tank hides no short drain.
  *
  * @shape   roles `coat`, told in g/dm2, and `viscosity` of the tank, told in s; settings `gain` in g/dm2 a second (0.35),
- *          `usual` in s (24), `hours` from dip to weighing (8), which the run's own `dipped` (ISO time) replaces
+ *          `usual` in s (24) and `hours` from dip to weighing (8), which the run's own `recipe-cup` (s) and
+ *          `dipped` (ISO time) replace
  * @unit    g/dm2
  * @method  last weighing of the run minus gain (viscosity - usual), of the cup nearest to the dip
  * @refuses `no-reading` without a weighing, or a cup within three hours of the dip
@@ -92,7 +93,7 @@ export function coatSawFree(settings: Readonly<Record<string, number>>): Feature
   const numbers = featureNumbers("coat.saw_free", settings, { gain: 0.35, usual: 24, hours: 8 });
   return guarded({
     id: "coat.saw_free",
-    version: 2,
+    version: 3,
     unit: "g/dm2",
     roles: ["coat", "viscosity"],
     roleUnits: { coat: "g/dm2" },
@@ -110,7 +111,8 @@ export function coatSawFree(settings: Readonly<Record<string, number>>): Feature
       if (cups.length === 0 || off(cup.tMs) > 3 * 3_600_000) {
         return refuse("no-reading", "no cup of the tank was taken within three hours of the dip");
       }
-      return ok(coat.value - numbers.gain * (cup.value - numbers.usual));
+      const usual = toldNumber(trace.run.context["recipe-cup"] ?? "");
+      return ok(coat.value - numbers.gain * (cup.value - (Number.isNaN(usual) ? numbers.usual : usual)));
     },
   });
 }

@@ -132,9 +132,13 @@ function borrowFindings(
     ),
     ...Object.entries(borrows).flatMap(([role, from]): readonly Finding[] => {
       if (!asked.includes(role)) return [{ path: [...path, role], expected: oneOf(asked), atKey: true }];
-      return lent.includes(from)
-        ? []
-        : [{ path: [...path, role], expected: "a series of another station, as STATION/role" }];
+      const expected = "a series of another station, as STATION/role";
+      if (typeof from === "string") return lent.includes(from) ? [] : [{ path: [...path, role], expected }];
+      const words = Object.entries(from.from);
+      if (words.length === 0) return [{ path: [...path, role, "from"], expected: "a lender by each word" }];
+      return words.flatMap(([word, one]) =>
+        lent.includes(one) ? [] : [{ path: [...path, role, "from", word], expected }],
+      );
     }),
   ];
 }

@@ -9,7 +9,7 @@ import { instrumentPlan, siteInstrument } from "./resolve-instrument.ts";
 import { bytesOf, retentionOf } from "./retention-schema.ts";
 import { durationMs, type Settings, type StationKind } from "./schema.ts";
 import { segmenterConfig } from "./segmenter-config.ts";
-import type { ByHand, CharacteristicPlan, Site, SiteSeries, Station } from "./site.ts";
+import type { Borrowed, ByHand, CharacteristicPlan, Site, SiteSeries, Station } from "./site.ts";
 import { zoneOffsets } from "./zone-offsets.ts";
 
 type CharacteristicSettings = StationKind["characteristics"][number];
@@ -64,7 +64,7 @@ function resolveStation(
     runWord: kind.runWord,
     series: seriesOf(station, kind),
     borrowed: Object.fromEntries(
-      Object.entries(station.borrows).map(([role, from]) => [role, lentSeries(from, settings)]),
+      Object.entries(station.borrows).map(([role, lent]) => [role, borrowedOf(lent, settings)]),
     ),
     segmenter: segmenterConfig(kind.segmenter, shiftClock),
     moreRuns: kind.moreRuns.map(({ id, runWord, segmenter, segmentsBy }) => ({
@@ -89,6 +89,12 @@ function seriesOf(station: Settings["stations"][number], kind: StationKind): Sta
   return Object.fromEntries(
     Object.entries(kind.series).map(([role, series]) => [role, resolveSeries(station, role, series)]),
   );
+}
+
+function borrowedOf(lent: Settings["stations"][number]["borrows"][string], settings: Settings): Borrowed {
+  if (typeof lent === "string") return { by: null, from: { "": lentSeries(lent, settings) } };
+  const from = Object.entries(lent.from).map(([word, one]) => [word, lentSeries(one, settings)]);
+  return { by: lent.by, from: Object.fromEntries(from) };
 }
 
 function lentSeries(from: string, { stations, stationKinds }: Settings): SiteSeries {

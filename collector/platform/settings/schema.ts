@@ -279,15 +279,20 @@ export const stationKindSchema = z.strictObject({
     .default([]),
 });
 
+const lentSchema = z.string().regex(/^[A-Za-z0-9][A-Za-z0-9_.-]*\/[A-Za-z0-9][A-Za-z0-9_.-]*$/, "STATION/role");
+
 export const stationSchema = z.strictObject({
   id,
   kind: id,
   line: id,
   /** Source that sends this station's series. */
   source: id,
-  /** Series of other stations that features here read under a role of their own: `chem-si: FU-A1/chem-si`. */
+  /**
+   * Series of other stations that features here read under a role of their own: `chem-si: FU-A1/chem-si`. Where it depends on
+   * the run, by a word of its context: `chem-si: { by: furnace, from: { FU-F1: FU-F1/chem-si, FU-F2: FU-F2/chem-si } }`.
+   */
   borrows: z
-    .record(id, z.string().regex(/^[A-Za-z0-9][A-Za-z0-9_.-]*\/[A-Za-z0-9][A-Za-z0-9_.-]*$/, "STATION/role"))
+    .record(id, z.union([lentSchema, z.strictObject({ by: words, from: z.record(words, lentSchema) })]))
     .default({}),
   /** Supplies that it shares with others. */
   fedBy: z.array(id).max(8).default([]),

@@ -48,7 +48,7 @@ export interface Station {
   /** Role to series. */
   readonly series: Readonly<Record<string, SiteSeries>>;
   /** Series of other stations, by the role that features here know them by. */
-  readonly borrowed: Readonly<Record<string, SiteSeries>>;
+  readonly borrowed: Readonly<Record<string, Borrowed>>;
   readonly segmenter: SegmenterConfig;
   /** Further kinds of run, cut beside the first. */
   readonly moreRuns: readonly RunKind[];
@@ -66,6 +66,13 @@ export interface ContextWord {
   /** None where any word may be said. */
   readonly choices: readonly string[];
   readonly prefix: string | null;
+}
+
+export interface Borrowed {
+  /** Word of a run's context that names the lender; null where there is one for all runs. */
+  readonly by: string | null;
+  /** By that word; the only one under an empty word. */
+  readonly from: Readonly<Record<string, SiteSeries>>;
 }
 
 export interface RunKind {

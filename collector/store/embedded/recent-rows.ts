@@ -52,7 +52,7 @@ export function recentRows(newestOf: (series: number) => number | undefined): Re
         held.fromMs = held.rows[held.first]![0] + 1;
         held.first += 1;
       }
-      if (held.first > 1000 && held.first > held.rows.length / 2) {
+      if (held.first > 100 && held.first > held.rows.length / 2) {
         held.rows = held.rows.slice(held.first);
         held.first = 0;
       }

@@ -4,9 +4,11 @@ import { readFault } from "../../../simulator/fault-words.ts";
 import { plant } from "../../../simulator/plant.ts";
 import type { Source } from "../../../simulator/plant-layout.ts";
 import { recordedRuns } from "../../../simulator/recorded-runs.ts";
+import { runBooks } from "../../../simulator/runs/true-runs.ts";
 import type { RunRecord } from "../../../spc/model/journal-entry.ts";
 import type { Signal } from "../../../spc/model/signal.ts";
 import { type PlayedPlant, payloadsOf, playedPlant } from "../../played-plant.ts";
+import { statedError } from "../simulator/stated-errors.ts";
 
 // Faults that a foundry fears, from the payloads of the simulated plant through decoder, store, segmenters, features,
 // charts and rules, under limits of what the station wrote down in the weeks before.
@@ -105,6 +107,38 @@ test("a tap that is 20 K cold is found by the third ladle, and the saw of a ladl
   const found = cold.signals.filter((one) => featureOf(one) === "ladle.first");
   expect(found.length).toBeGreaterThan(0);
   expect(found[0]!.atMs).toBeLessThanOrEqual(ladles.filter(({ atMs }) => atMs > key.firstMs + hourMs)[2]!.atMs);
+});
+
+test("superheat counts from what was analysed of the furnace and the alloy that a ladle held", async () => {
+  const works = plant(key, []);
+  played = playedPlant(key.firstMs);
+  const payloads = payloadsOf(works, ["GW-FU", "GW-PO"], 20_000);
+  for (let tMs = key.firstMs; tMs < key.firstMs + 5.5 * hourMs; tMs += 20 * 60_000) {
+    await played.takeIn(payloads(tMs, tMs + 20 * 60_000));
+    played.clock.advance(20 * 60_000);
+    await played.line.drain();
+  }
+  await played.finish();
+  const runs = played.data.journal.read({ kinds: ["run"] }).flatMap((one) => (one.kind === "run" ? [one.body] : []));
+  const truth = [...runBooks(works.model)].flatMap(([station, book]) =>
+    station.startsWith("PO-") ? Array.from({ length: 60 }, (_, number) => book.of(number)).flat() : [],
+  );
+  const seen = runs.flatMap(({ run, features }) => {
+    const above = features.find(({ feature }) => feature === "pour.superheat");
+    const { alloy = "" } = run.context;
+    const truly = truth.find(({ id }) => id === run.id)?.features["pour.superheat"]?.value ?? Number.NaN;
+    return above === undefined ? [] : [{ alloy, above, off: (above.value ?? Number.NaN) - truly }];
+  });
+  const of = (alloy: string) => seen.filter((one) => one.alloy === alloy);
+  for (const alloy of ["AlSi7Mg0.3", "AlSi6Cu4", "AlSi9Cu3", "EN-GJL-250"]) {
+    const told = of(alloy).filter(({ above }) => above.value !== null);
+    expect(told.length, alloy).toBeGreaterThan(2);
+    for (const { off } of told) expect(Math.abs(off), alloy).toBeLessThan(statedError("pour.superheat"));
+  }
+  const refused = seen.filter(({ above }) => above.value === null);
+  expect(new Set(of("EN-GJS-450-10").map(({ above }) => above.refusal?.code))).toEqual(new Set(["hypereutectic"]));
+  // Until an alloy was first analysed.
+  expect(new Set(refused.map(({ above }) => above.refusal?.code))).toEqual(new Set(["hypereutectic", "no-reading"]));
 });
 
 test("weak air in the dryer is found although the relative humidity at the end looks right", async () => {

@@ -19,28 +19,36 @@ export interface Beside {
   readonly errors: ReadonlyMap<string, { readonly off: number[]; refused: number }>;
 }
 
-export function besideTruth(plant: Plant, source: Source, stations: readonly string[], hours: number): Beside[] {
+/** `kinds`: stations, or a further kind of run at one: `PO-F.ladle`. */
+export function besideTruth(plant: Plant, source: Source, kinds: readonly string[], hours: number): Beside[] {
   const { firstMs } = plant.model.key;
   const toMs = firstMs + hours * 3_600_000;
-  const found = extractRuns(plant, source, stations, firstMs, toMs);
-  return stations.map((station) => {
-    const own = found.filter(({ run }) => run.station === station && run.kind === undefined);
-    return beside(station, trueRunsOf(plant, station, firstMs, toMs), own);
+  const stationOf = (kind: string): string => kind.split(".")[0]!;
+  const found = extractRuns(plant, source, kinds.map(stationOf), firstMs, toMs);
+  return kinds.map((kind) => {
+    const own = found.filter(({ run }) => kind === (run.kind === undefined ? run.station : `${run.station}.${run.kind}`));
+    return beside(kind, trueRunsOf(plant, stationOf(kind), kind, firstMs, toMs), own);
   });
 }
 
 /** Runs that lie inside the stretch with a little to spare, so that none is cut by its ends. */
-function trueRunsOf(plant: Plant, station: string, fromMs: number, toMs: number): readonly TrueRun[] {
+function trueRunsOf(
+  plant: Plant,
+  station: string,
+  kind: string,
+  fromMs: number,
+  toMs: number,
+): readonly TrueRun[] {
   const book = runBooks(plant.model).get(station);
   if (book === undefined) throw new RangeError(`no book of ${station}`);
   const { originMs, periodMs, jitterMs } = book.schedule;
   const runs: TrueRun[] = [];
-  const reachMs = 26 * 3_600_000;
+  const reachMs = 7 * 24 * 3_600_000;
   let number = Math.floor((fromMs - reachMs - jitterMs - originMs) / periodMs);
   for (; startOf(book.schedule, number) < toMs; number += 1) runs.push(...book.of(number));
+  // The kind of a run stands before the name of its item and its time.
   return runs.filter(({ id, startMs, endMs }) => {
-    // Of the station's first kind: one of a further kind has its name behind the station's.
-    return !id.startsWith(`${station}.`) && startMs >= fromMs && endMs < toMs - 120_000;
+    return id.split(/[~:]/u)[0] === kind && startMs >= fromMs && endMs < toMs - 120_000;
   });
 }
 

@@ -1,6 +1,6 @@
 import { plant } from "../../../simulator/plant.ts";
 import type { PlantKey, Source } from "../../../simulator/plant-layout.ts";
-import { drawn, measuring } from "../../../simulator/runs/measuring.ts";
+import { drawn, measuredAs, measuring } from "../../../simulator/runs/measuring.ts";
 import type { TrueRun } from "../../../simulator/runs/true-run.ts";
 import { runBooks } from "../../../simulator/runs/true-runs.ts";
 import { moments } from "../../../spc/stats/moments.ts";
@@ -53,11 +53,14 @@ export function compareDepths(key: PlantKey, source: Source, fromMs: number, toM
       if (known === undefined && run.startMs > fromMs + 4 * 3_600_000) unknown.add(run.id);
       if (known === undefined) continue;
       for (const [feature, ours] of Object.entries(features)) {
+        if (Number.isNaN(ours)) continue;
         const told = known.features[feature];
-        if (told === undefined) unknown.add(`${station}:${feature}`);
-        if (told === undefined || Number.isNaN(ours)) continue;
-        const pair = { ours, truly: told.value, chart: `${station}/${known.part}` };
-        pairs.set(feature, [...(pairs.get(feature) ?? []), pair]);
+        if (told === undefined) {
+          unknown.add(`${station}:${feature}`);
+          continue;
+        }
+        const line = measuredAs(station, feature);
+        pairs.set(line, [...(pairs.get(line) ?? []), { ours, truly: told.value, chart: `${station}/${known.part}` }]);
       }
     }
   }

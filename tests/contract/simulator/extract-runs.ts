@@ -12,6 +12,8 @@ import { featureCatalogue } from "../../../spc/features/catalogue.ts";
 import type { Run, RunInside, RunTrace } from "../../../spc/model/run.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
 
+/** How far back what is lent was taken: an analysis of the same alloy, a cup at the time of the dip. */
+const reachMs: Partial<Readonly<Record<Source, number>>> = { "GW-FU": 5 * 3_600_000, "GW-SL": 22 * 3_600_000 };
 const demoSettings = "simulator/ostrimvale.yaml";
 
 export function demoSite(): Site {
@@ -37,6 +39,13 @@ export function extractRuns(
 ): ExtractedRun[] {
   const site = demoSite();
   const bySeries = decodeAll(site, plant, source, fromMs, toMs);
+  const borrowed = site.stations
+    .filter(({ id }) => stations.includes(id))
+    .flatMap((one) => Object.values(one.borrowed).flatMap(({ from }) => Object.values(from)));
+  for (const lender of new Set(borrowed.map((one) => one.source as Source))) {
+    const lent = decodeAll(site, plant, lender, fromMs - reachMs[lender]!, toMs);
+    for (const { id } of borrowed) if (lent.has(id)) bySeries.set(id, lent.get(id)!);
+  }
   return site.stations.filter((s) => stations.includes(s.id)).flatMap((s) => runsOf(site, s, bySeries));
 }
 
@@ -117,10 +126,10 @@ function extracted(
     const samples: Record<string, Sample[]> = {};
     const everyMs: Record<string, number> = {};
     const read = (role: string, fromMs: number, toMs: number): Sample[] =>
-      between(bySeries.get(ofRole(station, role).series) ?? [], fromMs, toMs);
+      between(bySeries.get(ofRole(station, role, run.context).series) ?? [], fromMs, toMs);
     for (const role of extractor.roles) {
       samples[role] = read(role, run.startMs, run.endMs);
-      const spacing = spacingInRun(station, role);
+      const spacing = spacingInRun(station, role, run.context);
       if (spacing !== null) everyMs[role] = spacing;
     }
     const before = Object.fromEntries(

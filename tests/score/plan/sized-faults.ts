@@ -99,6 +99,7 @@ export const sizedFaults: readonly SizedFault[] = [
   {
     ...{ name: "drain-short", places: ["RD-1"], matters: 1, times: usual, hours: [10, 16] },
     also: [
+      ["coat.saw_free", "above"],
       ["dip.drain_time", "below"],
       ["dip.wet_per_area", "above"],
     ],

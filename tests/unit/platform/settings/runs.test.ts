@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { ofRole, seriesOfRole, spacingInRun } from "../../../../collector/pipeline/role-series.ts";
 import { loadSettings } from "../../../../collector/platform/settings/load.ts";
 import { siteText } from "./site-text.ts";
 
@@ -116,8 +117,30 @@ test("what is borrowed is another station's series under a role of one's own", (
       "source: GW-PR, borrows: { other: PR-02/pressure } }\n  - { id: PR-02, kind: press, line: one, source: GW-PR, borrows: { other: PR-01/pressure } }",
     ],
   );
-  expect(site.stations[0]!.borrowed).toMatchObject({ other: { id: "PR-02/pressure", unit: "bar", station: "PR-02" } });
+  expect(site.stations[0]!.borrowed).toMatchObject({
+    other: { by: null, from: { "": { id: "PR-02/pressure", unit: "bar", station: "PR-02" } } },
+  });
   expect(Object.keys(site.stations[0]!.series)).toEqual(["pressure", "step"]);
+});
+
+const asksFor = ["    segmenter:", "    borrows: [other]\n    segmenter:"] as const;
+const lentByTank = (from: string) =>
+  [
+    "source: GW-PR }",
+    `source: GW-PR, borrows: { other: { by: tank, from: ${from} } } }\n  - { id: PR-02, kind: press, line: one, source: GW-PR, borrows: { other: PR-01/pressure } }\n  - { id: PR-03, kind: press, line: one, source: GW-PR, borrows: { other: PR-01/step } }`,
+  ] as const;
+
+test("where it depends on the run, a word of its context names the lender", () => {
+  const site = siteOf(asksFor, lentByTank("{ A: PR-02/pressure, B: PR-03/step }"));
+  const [borrower] = site.stations;
+  const lent = (context: Record<string, string>) => seriesOfRole(borrower!, "other", context)?.id;
+  expect([lent({ tank: "A" }), lent({ tank: "B" })]).toEqual(["PR-02/pressure", "PR-03/step"]);
+  // Of no lender, and of one that nobody lends from: nothing is read, rather than another one's.
+  expect([lent({}), lent({ tank: "C" }), lent({ tank: "constructor" })]).toEqual([undefined, undefined, undefined]);
+  expect(ofRole(borrower!, "other", { tank: "C" }).series).toBe("PR-01/other");
+  expect(spacingInRun(borrower!, "other", { tank: "A" })).toBe(50);
+  expect(spacingInRun(borrower!, "other", { tank: "B" })).toBeNull();
+  expect(seriesOfRole(site.stations[1]!, "other", { tank: "B" })?.id).toBe("PR-01/pressure");
 });
 
 test.each<[string, readonly (readonly [string, string])[], string, string]>([
@@ -257,6 +280,13 @@ test.each<[string, readonly (readonly [string, string])[], string, string]>([
     "borrows.other",
     "of another station",
   ],
+  [
+    "a lender by a word that is oneself",
+    [asksFor, lentByTank("{ A: PR-02/pressure, B: PR-01/pressure }")],
+    "borrows.other.from.B",
+    "of another station",
+  ],
+  ["lenders by a word, and none", [asksFor, lentByTank("{}")], "borrows.other.from", "a lender by each word"],
   [
     "a series lent and not asked for",
     [["source: GW-PR }", "source: GW-PR, borrows: { other: PR-01/pressure } }"]],

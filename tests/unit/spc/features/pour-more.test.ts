@@ -61,6 +61,36 @@ test("superheat of iron: the formula is a setting, and a hypereutectic iron has 
   expect(codeOf(feature("pour.superheat", { metal: 2 }).extract(ductile))).toBe("hypereutectic");
 });
 
+test("where alloys take turns in a furnace, superheat counts from the newest analysis of the alloy that was poured", () => {
+  const { trace } = pourRun(3);
+  const told = (role: string, hoursAgo: number, value: number, alloy?: string) => ({
+    ...{ series: role, tMs: modelStartMs - 3_600_000 * hoursAgo, value, quality: "good" as const },
+    ...(alloy === undefined ? {} : { attributes: { alloy } }),
+  });
+  const before = {
+    sampled: [
+      ...[told("sampled", 9, 1, "AlSi7Mg0.3"), told("sampled", 5, 1, "AlSi7Mg0.3"), told("sampled", 4.9, 0)],
+      ...[told("sampled", 1, 1, "AlSi9Cu3"), told("sampled", 0.9, 0)],
+    ],
+    "chem-si": [told("chem-si", 8.99, 6.5), told("chem-si", 4.99, 7), told("chem-si", 0.99, 9)],
+    "chem-mg": [told("chem-mg", 4.99, 0.3)],
+    "chem-cu": [told("chem-cu", 0.99, 3)],
+  };
+  const poured = (alloy?: string): RunTrace => ({
+    ...{ ...trace, before },
+    run: { ...trace.run, context: alloy === undefined ? {} : { alloy } },
+  });
+  const own = feature("pour.superheat", { analysis: 2 });
+  const first = numberOf(feature("pour.T1").extract(trace));
+  expect(numberOf(own.extract(poured("AlSi7Mg0.3")))).toBeCloseTo(first - 613.089, 2);
+  // 660.452 - 6.11 x 9 - 0.057 x 81 - 3.4 x 3 by hand: 590.645 Cel.
+  expect(numberOf(own.extract(poured("AlSi9Cu3")))).toBeCloseTo(first - 590.645, 2);
+  expect(numberOf(feature("pour.superheat").extract(poured("AlSi7Mg0.3")))).toBeCloseTo(first - 588.845, 2);
+  expect(codeOf(own.extract(poured("AlSi6Cu4")))).toBe("no-reading");
+  expect(codeOf(own.extract(poured()))).toBe("no-reading");
+  expect(() => feature("pour.superheat", { analysis: 3 })).toThrow("pour.superheat knows analysis 1 (any)");
+});
+
 test("without an analysis of the heat there is no superheat", () => {
   expect(codeOf(feature("pour.superheat").extract(analysed({})))).toBe("no-reading");
   expect(codeOf(feature("pour.superheat", { metal: 2 }).extract(analysed({ "chem-si": 2 })))).toBe("no-reading");

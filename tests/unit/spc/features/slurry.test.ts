@@ -59,6 +59,9 @@ test("a short drain shows once the tank's saw is taken out of the coat", () => {
     run: { ...runOf(60), context: { dipped: new Date(startMs - 72_000_000).toISOString() } },
   };
   expect(numberOf(feature("coat.saw_free").extract(dipped))).toBeCloseTo(9 - 0.35 * 75, 9);
+  // Two tanks have two recipes: 18 s is as usual for the thin one.
+  const thin = { ...coat(18.5, 9), run: { ...runOf(60), context: { "recipe-cup": "18" } } };
+  expect(numberOf(feature("coat.saw_free").extract(thin))).toBeCloseTo(9 - 0.35 * 0.5, 9);
   const none = { ...coat(27, 9), before: { viscosity: [one("viscosity", -20, 24)] } };
   expect(codeOf(feature("coat.saw_free").extract(none))).toBe("no-reading");
 });
