@@ -1,5 +1,6 @@
 import { parseArgs } from "node:util";
 import { healthyErrors, spoilCheck } from "../property/spc/features/spoil-check.ts";
+import { plantWrong } from "./truth-plant.ts";
 
 /** Most spoiled runs of at least five thousand that may give a number off by more than its stated error. */
 const mostLies = 5;
@@ -7,8 +8,8 @@ const leastRuns = 5_000;
 
 /**
  * `npm run -s soak -- truth [--shares N]`: healthy and spoiled runs with known truth, fed straight to the extractors, N
- * times what the suite's test takes of each kind. Exit code 1 when a healthy one is off by more than is stated, or too
- * many of the spoiled ones.
+ * times what the suite's test takes of each kind; then N tenths of some days of every station of the demo's plant, from its
+ * payloads. Exit code 1 when a healthy run or a border is off by more than is stated, or too many of the spoiled ones.
  */
 export async function truthRun(words: readonly string[]): Promise<number> {
   const { values } = parseArgs({ args: [...words], options: { shares: { type: "string" } } });
@@ -17,7 +18,7 @@ export async function truthRun(words: readonly string[]): Promise<number> {
     console.error("truth: expected a whole number after --shares");
     return 2;
   }
-  const wrong = [...healthyWrong(shares), ...spoiledWrong(shares)];
+  const wrong = [...healthyWrong(shares), ...spoiledWrong(shares), ...plantWrong(shares / 10)];
   for (const one of wrong) console.error(`  did not hold: ${one}`);
   return wrong.length === 0 ? 0 : 1;
 }

@@ -26,19 +26,15 @@ export function besideTruth(plant: Plant, source: Source, kinds: readonly string
   const stationOf = (kind: string): string => kind.split(".")[0]!;
   const found = extractRuns(plant, source, kinds.map(stationOf), firstMs, toMs);
   return kinds.map((kind) => {
-    const own = found.filter(({ run }) => kind === (run.kind === undefined ? run.station : `${run.station}.${run.kind}`));
+    const own = found.filter(
+      ({ run }) => kind === (run.kind === undefined ? run.station : `${run.station}.${run.kind}`),
+    );
     return beside(kind, trueRunsOf(plant, stationOf(kind), kind, firstMs, toMs), own);
   });
 }
 
 /** Runs that lie inside the stretch with a little to spare, so that none is cut by its ends. */
-function trueRunsOf(
-  plant: Plant,
-  station: string,
-  kind: string,
-  fromMs: number,
-  toMs: number,
-): readonly TrueRun[] {
+function trueRunsOf(plant: Plant, station: string, kind: string, fromMs: number, toMs: number): readonly TrueRun[] {
   const book = runBooks(plant.model).get(station);
   if (book === undefined) throw new RangeError(`no book of ${station}`);
   const { originMs, periodMs, jitterMs } = book.schedule;
@@ -57,7 +53,7 @@ function beside(station: string, trueRuns: readonly TrueRun[], found: readonly E
   const missed: string[] = [];
   const taken = new Set<ExtractedRun>();
   let [startOffMs, endOffMs] = [0, 0];
-  for (const one of trueRuns) {
+  for (const [place, one] of trueRuns.entries()) {
     const match = nearest(one, found);
     if (match === undefined) {
       missed.push(one.id);
@@ -69,6 +65,8 @@ function beside(station: string, trueRuns: readonly TrueRun[], found: readonly E
     for (const [feature, { value }] of Object.entries(one.features)) {
       const read = match.features[feature];
       if (read === undefined) continue;
+      // The plant counts equal readings from before the first one that was sent, too.
+      if (feature.startsWith("repeats") && value > place + 1) continue;
       const known = errors.get(feature) ?? { off: [], refused: 0 };
       if (Number.isNaN(read)) known.refused += 1;
       else known.off.push(read - value);

@@ -42,7 +42,7 @@ const ofInstruments: Readonly<Record<string, number>> = {
   "dip.drain_time": 0,
   "coat.weight": 0.5,
   /** That, and the cup's 0.4 s at 0.35 g/dm2 a second, taken up to half an hour of its saw away. */
-  "coat.saw_free": 1.2,
+  "coat.saw_free": 0.8,
   "dry.airflow": 0.001,
   "dry.dew": 0.1,
   /** The scale that weighs the dry coats: 0.1 kg of 95. */
