@@ -13,8 +13,12 @@ const MOST_DIGITS = 15;
 const powers = Array.from({ length: MOST_DIGITS + 1 }, (_, k) => 10 ** k);
 const nothing: readonly never[] = [];
 const qualities: readonly Quality[] = ["good", "uncertain", "bad"];
+const endOf: Readonly<Record<Quality, string>> = { good: 'good"', uncertain: 'uncertain"', bad: 'bad"' };
 
-const [QUOTE, MINUS, POINT, ZERO] = [34, 45, 46, 48];
+const QUOTE = 34;
+const MINUS = 45;
+const POINT = 46;
+const ZERO = 48;
 
 /**
  * Reads messages of plain readings that are written as most senders write them: without spaces, keys in the order of
@@ -55,12 +59,16 @@ export function quickReadings(
   };
   /** Digits as a whole number into `number`; gives how many there were. */
   const digits = (): number => {
-    const from = at;
-    for (let code = text.charCodeAt(at) - ZERO; code >= 0 && code <= 9; code = text.charCodeAt(at) - ZERO) {
-      number = number * 10 + code;
-      at += 1;
+    let sum = number;
+    let place = at;
+    for (let code = text.charCodeAt(place) - ZERO; code >= 0 && code <= 9; code = text.charCodeAt(place) - ZERO) {
+      sum = sum * 10 + code;
+      place += 1;
     }
-    return at - from;
+    const count = place - at;
+    number = sum;
+    at = place;
+    return count;
   };
   /** A number of JSON without an exponent, or NaN. */
   const decimal = (): number => {
@@ -115,8 +123,8 @@ export function quickReadings(
   };
   const quality = (): Quality | undefined => {
     if (!takes(',"quality":"')) return "good";
-    const word = quoted();
-    return qualities.find((one) => one === word);
+    for (const word of qualities) if (takes(endOf[word])) return word;
+    return undefined;
   };
   const reading = (source: string, receivedMs: number): Sample | undefined => {
     if (!takes('{"series":"')) return undefined;
@@ -149,9 +157,15 @@ export function quickReadings(
       samples.push(sample);
     } while (takes(","));
     if (!takes("]}") || at !== text.length || samples.length > messageBounds.readings) return undefined;
+    // Written out: each spread makes an object more, and each message comes by here.
     return {
-      ...{ source, sequence, samples, snapshots: nothing, rejections: nothing },
-      ...{ items: samples.length, samplesPerItem: 1 },
+      source,
+      sequence,
+      samples,
+      snapshots: nothing,
+      rejections: nothing,
+      items: samples.length,
+      samplesPerItem: 1,
     };
   };
 }
@@ -162,6 +176,7 @@ function isPlain(text: string): boolean {
 
 /** Two digits as a number, or NaN. */
 function twoDigits(text: string, at: number): number {
-  const [tens, ones] = [text.charCodeAt(at) - ZERO, text.charCodeAt(at + 1) - ZERO];
+  const tens = text.charCodeAt(at) - ZERO;
+  const ones = text.charCodeAt(at + 1) - ZERO;
   return tens >= 0 && tens <= 9 && ones >= 0 && ones <= 9 ? 10 * tens + ones : Number.NaN;
 }
