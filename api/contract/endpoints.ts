@@ -439,6 +439,7 @@ export const endpoints = {
         .enum(["waiting", "taken", "done", "open"], "waiting, taken, done, or open for the first two")
         .optional()
         .meta({ description: "Only flags in this state; `open` stands for waiting and taken." }),
+      characteristic: z.string().max(200).optional().meta({ description: "Only flags of this characteristic." }),
     }),
     answer: listSchema(flagSchema),
     answers: "Flags",

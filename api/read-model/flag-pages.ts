@@ -3,6 +3,7 @@ import { cursor, cursorFields, isWhole, type Page } from "../paging.ts";
 
 export interface FlagQuery {
   readonly state?: "waiting" | "taken" | "done" | "open" | undefined;
+  readonly characteristic?: string | undefined;
   readonly limit: number;
   readonly after?: string | undefined;
 }
@@ -25,14 +26,15 @@ export function flagPage(
 ): Page<WireFlag> {
   const start: Place = { asOf: now.seq, open: 0, done: null };
   let place = query.after === undefined ? start : cursorFields(query.after, placeOf);
-  const rest = flags.filter((flag) => asked(flag, query.state) && comesAfter(flag, place, now.closedSeq(flag.id)));
+  const rest = flags.filter((flag) => asked(flag, query) && comesAfter(flag, place, now.closedSeq(flag.id)));
   const items = rest.slice(0, query.limit);
   for (const flag of items) place = moved(place, flag);
   const done = place.done === null ? [] : [place.done.atMs, place.done.number];
   return { items, next: rest.length > items.length ? cursor(place.asOf, place.open, ...done) : null };
 }
 
-function asked(flag: WireFlag, state: FlagQuery["state"]): boolean {
+function asked(flag: WireFlag, { state, characteristic }: FlagQuery): boolean {
+  if (characteristic !== undefined && flag.characteristic !== characteristic) return false;
   if (state === undefined) return true;
   return state === "open" ? flag.state !== "done" : flag.state === state;
 }

@@ -24,8 +24,12 @@ export function flagRoutes(router: Router, parts: ApiParts, people: People): voi
     return model.flag(id);
   };
 
-  serve(router, endpoints.flags, ({ query: { state, limit = defaultLimit, after } }) =>
-    flagPage(model.flags(), { state, limit, after }, { seq: model.seq, closedSeq: model.book.closedSeq }),
+  serve(router, endpoints.flags, ({ query: { state, characteristic, limit = defaultLimit, after } }) =>
+    flagPage(
+      model.flags(),
+      { state, characteristic, limit, after },
+      { seq: model.seq, closedSeq: model.book.closedSeq },
+    ),
   );
   serve(router, endpoints.flag, ({ params: { id } }) => known(id));
 

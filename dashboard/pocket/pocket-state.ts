@@ -91,6 +91,12 @@ export function askFlag(id: string): Promise<WireFlag> {
   return ask<WireFlag>(`/api/flags/${encodeURIComponent(id)}`);
 }
 
+/** Flags of a chart that were closed before, newest first. */
+export async function askEarlier(characteristic: string): Promise<readonly WireFlag[]> {
+  const query = new URLSearchParams({ state: "done", characteristic, limit: "20" });
+  return (await ask<{ readonly items: readonly WireFlag[] }>(`/api/flags?${query}`)).items;
+}
+
 export async function askStrip(
   id: string,
 ): Promise<{ readonly characteristic: WireCharacteristic; readonly points: readonly WirePoint[] }> {

@@ -208,8 +208,11 @@ test("the Flag Card fits a phone and passes axe-core, by day and by night", asyn
   const button = await page.getByRole("button", { name: /^Take it/ }).boundingBox();
   expect(button?.height).toBeGreaterThanOrEqual(56);
   expect(button!.y + button!.height).toBeLessThan(844);
+  await page.getByText("Usual causes and history").click();
+  await page.getByText("No flag of this chart was closed before.").waitFor();
   expect(await overhang(page)).toBeLessThanOrEqual(0);
   expect(await seriousFindings(page)).toEqual([]);
+  await page.getByText("Usual causes and history").click();
   await keepPicture(page, "pocket-card-390x844");
   await page.getByRole("button", { name: "Night colours" }).click();
   expect(await seriousFindings(page)).toEqual([]);

@@ -10,6 +10,7 @@ import { stripModel } from "../../model/strip.ts";
 import { type CardView, liveCard, pushedCard, stateWords } from "../../pocket/card-view.ts";
 import { askFlag, askStrip, clockTime, own, plant, reached } from "../../pocket/pocket-state.ts";
 import { ValueText } from "../shell/value-text.tsx";
+import { EarlierFlags } from "./earlier-flags.tsx";
 import { PocketFoot } from "./pocket-app.tsx";
 import { ReachWords } from "./reach-words.tsx";
 import { TakeButton } from "./take-button.tsx";
@@ -84,6 +85,9 @@ export function PocketCard({ flag: id }: { readonly flag: string }): JSX.Element
           {view.run === null || view.fromPush ? null : <a href={pages.run(view.run)}>Run Sheet</a>}
           <a href="/pocket">All that waits</a>
         </nav>
+        {view.characteristic === null || view.fromPush || plant.value === null ? null : (
+          <EarlierFlags characteristic={view.characteristic} zone={plant.value.zone} />
+        )}
         <p class="light shown">{shownMs === undefined ? "not sent to this phone" : `shown ${clockTime(shownMs)}`}</p>
         <ReachWords />
       </main>

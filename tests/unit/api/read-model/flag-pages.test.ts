@@ -75,3 +75,12 @@ test("a cursor of another list is refused", () => {
   const other = Buffer.from(JSON.stringify(["s", 5])).toString("base64url");
   expect(() => flagPage([], { limit: 9, after: other }, now([], 1))).toThrow(Problem);
 });
+
+test("of one chart only its own flags are given", () => {
+  const flags = listed([{ number: 1 }, { number: 2 }, { number: 3, doneAt: 5 }]).map((flag, at) => ({
+    ...flag,
+    characteristic: at === 1 ? "PR-01:mold.rise" : "PR-01:mold.plateau",
+  }));
+  const found = flagPage(flags, { characteristic: "PR-01:mold.plateau", limit: 10 }, now([], 1));
+  expect(found.items.map(({ number }) => number)).toEqual([1, 3]);
+});
