@@ -66,7 +66,7 @@ export async function bench(
     change: benchChange(journal, model.book, charted, closed),
     causes: benchCauses(flags, closed),
     chance: chance === null ? null : wireChance(chance),
-    cautions: limits === undefined ? [] : [...cautionWords(limits.diagnostics, limits.baseline.n)],
+    cautions: limits === undefined ? [] : [...cautionWords(limits)],
     stale: staleOf(charted, limits, nowMs),
     price,
     pointsAWeek,

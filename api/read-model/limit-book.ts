@@ -53,7 +53,7 @@ function trialSet({ proposed }: ProposalState, nowMs: number): WireBookedSet {
     limits: wireProposedLimits(limits),
     ...{ proposedBy: proposed.by.name, agreedBy: null, at: instant(proposed.atMs) },
     ...{ effectiveFrom: null, until: null, ageDays: daysSince(proposed.atMs, nowMs), reason: proposed.reason },
-    cautions: [...cautionWords(limits.diagnostics, limits.baseline.n)],
+    cautions: [...cautionWords(limits)],
     stale: [],
   };
 }
@@ -74,7 +74,7 @@ function agreedSet(
     effectiveFrom: instant(set.effectiveFromMs),
     until: next === undefined ? null : instant(next.effectiveFromMs),
     ...{ ageDays: daysSince(set.frozenAtMs, nowMs), reason: set.reason },
-    cautions: [...cautionWords(set.diagnostics, set.baseline.n)],
+    cautions: [...cautionWords(set)],
     stale: set.id === working?.id ? staleOf(charted, set, nowMs) : [],
   };
 }

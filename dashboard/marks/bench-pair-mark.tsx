@@ -204,6 +204,14 @@ function Panel(props: PanelProps): JSX.Element {
         .map((dot) => (
           <Dot key={dot.run} dot={dot} height={panel.height} nameEnds={nameEnds} />
         ))}
+      {panel.bars.map((bar) => (
+        <path
+          key={bar.from}
+          class="uncertainty"
+          data-uncertainty
+          d={`M${width + 4},${bar.from}h6m-3,0V${bar.to}m-3,0h6`}
+        />
+      ))}
       {panel.edges.map((one) => (
         <Edge key={one.word} label={one} x={width + edgeGap} words={props.words} />
       ))}

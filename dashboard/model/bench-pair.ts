@@ -75,6 +75,8 @@ export interface BenchPanel {
   readonly brackets: readonly BenchBracket[];
   /** What stands at the right edge of the newest lines. */
   readonly edges: readonly EdgeLabel[];
+  /** How far the newest limits may be off: an upright bar at the right end of each. */
+  readonly bars: readonly { readonly from: number; readonly to: number }[];
   readonly specification: readonly (Line & { readonly beyond: "above" | "below" | null })[];
 }
 
@@ -203,6 +205,7 @@ function panelOf(frame: Frame, name: PanelName, height: number): BenchPanel {
     dots: clearOfRings(withRoom(dots), frame),
     phases,
     edges: edgesOf(phases, height),
+    bars: name === "spread" ? [] : barsOf(picture, scale, height),
     ticks: ticksOf(scale, digits, height),
     brackets: bracketsOf(frame, name, scale, height),
     specification:
@@ -341,6 +344,17 @@ function edgesOf(phases: readonly BenchPhase[], height: number): readonly EdgeLa
     ],
     height,
   );
+}
+
+function barsOf({ phases, next, uncertainty }: BenchPicture, scale: Ruler, height: number): BenchPanel["bars"] {
+  const last = next ?? phases.at(-1);
+  if (uncertainty === null || last?.set !== uncertainty.set) return [];
+  const { upper, lower } = last.lines.location;
+  return [upper, lower].flatMap((line) => {
+    if (line === null) return [];
+    const [from, to] = [scale.y(line + uncertainty.by), scale.y(line - uncertainty.by)];
+    return [{ from: Math.max(0, from), to: Math.min(height, to) }];
+  });
 }
 
 function ticksOf(scale: Ruler, digits: number, height: number): readonly Line[] {

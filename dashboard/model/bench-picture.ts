@@ -4,6 +4,7 @@ import { countedPoints } from "./bench-count.ts";
 import { patternRuns } from "./bench-pattern.ts";
 import { patternWords } from "./bench-rules.ts";
 import { ringLabel } from "./flag-words.ts";
+import { limitUncertainty } from "./limit-uncertainty.ts";
 import { figure, sentenceCase } from "./numbers.ts";
 import type { SiteTimes } from "./times.ts";
 
@@ -61,6 +62,8 @@ export interface BenchPicture {
   readonly digits: number;
   readonly points: readonly PicturePoint[];
   readonly phases: readonly PicturePhase[];
+  /** How far the newest location limits may be off, either way; null where that is not said. */
+  readonly uncertainty: { readonly set: string; readonly by: number } | null;
   /** Limits in force that no point has met yet: drawn after the newest one. */
   readonly next: PicturePhase | null;
   readonly gaps: readonly {
@@ -144,6 +147,7 @@ export function benchPicture(bench: WireBench, asked: WireFlag | null, times: Si
       spread: { ...linesOf(point.spread), ring: ringOn(point.run, point.flag, "spread") },
     })),
     phases,
+    uncertainty: uncertaintyOf(limits),
     next: limits === null || met || !end ? null : nextPhase(limits, points.length, characteristic.runWord, times),
     gaps: bench.gaps.flatMap((gap) => {
       const [from, to] = [at(gap.from.run), at(gap.to.run)];
@@ -200,6 +204,7 @@ export function trialPicture(trial: WireTrial, side: "trial" | "revised", name: 
             },
           ]
         : [],
+    uncertainty: null,
     next: null,
     gaps: points.flatMap((point, index): BenchPicture["gaps"] => {
       if (point.value === null)
@@ -225,6 +230,11 @@ export function trialPicture(trial: WireTrial, side: "trial" | "revised", name: 
     specification: [],
     window: null,
   };
+}
+
+function uncertaintyOf(limits: WireLimitSet | null): BenchPicture["uncertainty"] {
+  const by = limits === null ? null : limitUncertainty(limits);
+  return limits === null || by === null ? null : { set: limits.id, by };
 }
 
 /** `Working limits 3, from 12 Jan 2026 06:00, 62 loads, set by one engineer and agreed by another`. */

@@ -5,6 +5,7 @@ import { countedPoints } from "./bench-count.ts";
 import { setTitle } from "./bench-picture.ts";
 import { patternWords, ruleName } from "./bench-rules.ts";
 import { type ChartKind, locationWord, spreadWord, subgroupWords } from "./chart-words.ts";
+import { limitUncertainty } from "./limit-uncertainty.ts";
 import { counted, figure, plural, sentenceCase } from "./numbers.ts";
 import { runName } from "./run-name.ts";
 import type { SiteTimes } from "./times.ts";
@@ -263,6 +264,14 @@ export function chanceSentences(
     }
   }
   return out;
+}
+
+/** What the bars at the limits' right ends say; null where it cannot be said. */
+export function uncertaintySentence(limits: WireLimitSet, say: Wording): string | null {
+  const by = limitUncertainty(limits);
+  if (by === null) return null;
+  const digits = digitsApart(by, 0, say.digits);
+  return `So many points fix each limit to within ${figure(by, digits)}${say.unit} either way (95 %).`;
 }
 
 export function cautionSentences(cautions: readonly WireCaution[]): readonly string[] {

@@ -207,8 +207,8 @@ function sideOf(
 }
 
 /** Where the chart itself said why, its words stand for the code. */
-function withWords({ diagnostics, baseline: { n } }: ProposedLimits, drawn: readonly Caution[]): readonly Caution[] {
-  const known = cautionWords(diagnostics, n);
+function withWords(limits: ProposedLimits, drawn: readonly Caution[]): readonly Caution[] {
+  const known = cautionWords(limits);
   const better = known.map((one) =>
     one.code === "between-subgroups" ? (drawn.find(({ code }) => code === one.code) ?? one) : one,
   );

@@ -11,6 +11,7 @@ import {
   missingWords,
   restsOnOf,
   restsOnSentences,
+  uncertaintySentence,
   type Wording,
   whySentences,
 } from "../../model/bench-words.ts";
@@ -78,7 +79,12 @@ function RestsOn({ bench, say, trial, opened }: WordsProps): JSX.Element {
         </p>
       ) : (
         <>
-          {[...restsOnSentences(restsOnOf(limits), say), basisSentence(limits), silencedWords(limits)]
+          {[
+            ...restsOnSentences(restsOnOf(limits), say),
+            uncertaintySentence(limits, say),
+            basisSentence(limits),
+            silencedWords(limits),
+          ]
             .filter((text) => text !== null)
             .map((text) => (
               <p key={text}>{text}</p>

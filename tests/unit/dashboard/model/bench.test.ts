@@ -12,6 +12,7 @@ import {
   judgedWords,
   needWords,
   pointWords,
+  uncertaintySentence,
   whySentences,
   wordingOf,
 } from "../../../../dashboard/model/bench-words.ts";
@@ -310,6 +311,26 @@ test("lines that differ from point to point are drawn step by step under one nam
   expect(pair.spread.phases.map(({ lower }) => lower !== null)).toEqual([false, false, false, true, false]);
   expect(pair.names).toHaveLength(1);
   expect(new Set(pair.location.phases.map(({ key }) => key)).size).toBe(5);
+});
+
+test("each limit in force carries a bar of how far it may be off, said in words; not where neighbours depend on each other", () => {
+  const given = bench();
+  const drawn = (one: WireBench) =>
+    benchPair(
+      benchPicture(one, null, times, (run) => run),
+      size,
+    ).location;
+  const { bars, edges } = drawn(given);
+  expect(bars).toHaveLength(2);
+  const high = edges.find(({ word }) => word === "high limit")!;
+  expect((bars[0]!.from + bars[0]!.to) / 2).toBeCloseTo(high.y, 6);
+  const set = given.limits!;
+  expect(uncertaintySentence(set, wordingOf(given, times))).toMatch(
+    /^So many points fix each limit to within 0\.00\d+\s?bar/,
+  );
+  const leaning = { ...set, diagnostics: { ...set.diagnostics, cautions: ["autocorrelated"] } };
+  expect(uncertaintySentence(leaning, wordingOf(given, times))).toBeNull();
+  expect(drawn({ ...given, limits: leaning }).bars).toEqual([]);
 });
 
 test("ticks are no finer than the figures that are written, so that no two say the same", () => {
