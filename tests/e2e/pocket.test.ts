@@ -239,6 +239,8 @@ test("with the plant out of reach the card stands from the push, and Take it say
   // Closed and opened again it still knows, and still claims nothing.
   await page.goto("/pocket");
   await page.getByText("Not sent yet").waitFor({ timeout: 60_000 });
+  expect(await seriousFindings(page)).toEqual([]);
+  expect(await overhang(page)).toBeLessThanOrEqual(0);
   await page.goto(`/pocket/flag/${encodeURIComponent(flag.id)}`);
   await site.restart();
   await eventually("it is sent", async () => /taken by Early lead/.test(await state.innerText()));
