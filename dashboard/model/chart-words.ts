@@ -39,7 +39,9 @@ export function pairWords(kind: ChartKind): string {
 
 /** `one point a flask`, `one point for 4 flasks`. */
 export function pointsWords({ subgroup, runWord }: ChartKind): string {
-  return subgroup > 1 ? `one point for ${subgroup} ${plural(runWord)}` : `one point a ${runWord}`;
+  if (subgroup > 1) return `one point for ${subgroup} ${plural(runWord)}`;
+  // `hour` is the one word of the trade that is spoken without its first letter.
+  return `one point ${/^([aeio]|hour)/i.test(runWord) ? "an" : "a"} ${runWord}`;
 }
 
 /** What the next point still waits for; null where every run is a point, or none waits. */

@@ -33,6 +33,7 @@ test("a chart says what is plotted, how many runs make a point, and what the nex
   ]);
   expect(spreadTitle(ewma)[0]).toBe("Spread: moving range, each run against the one before");
   expect(pointsWords(ewma)).toBe("one point a shot");
+  expect(pointsWords({ ...ewma, runWord: "hour" })).toBe("one point an hour");
   expect(pointsWords(flasks)).toBe("one point for 4 flasks");
   const waiting = [member(4, 0.9), member(5, 0.9), member(6, 0.9)];
   expect(waitingWords({ ...flasks, waiting })).toBe("3 of 4 flasks are in: the next point waits for 1 more");
