@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
+import { useEffect, useRef } from "preact/hooks";
 import type { WireBenchList } from "../../../api/contract/bench-wire.ts";
 import { pages } from "../../client/paths.ts";
 import { BenchRulerMark } from "../../marks/bench-ruler-mark.tsx";
@@ -16,8 +17,10 @@ export function BenchList(props: { readonly items: readonly Item[]; readonly her
     const text = `${one.id} ${one.station} ${one.name} ${one.part ?? ""} ${one.stage}`.toLowerCase();
     return words.every((word) => text.includes(word));
   });
+  const list = useRef<HTMLElement>(null);
+  useEffect(() => showHere(list.current), [props.here]);
   return (
-    <nav class="bench-list" aria-label="Charts by need">
+    <nav class="bench-list" aria-label="Charts by need" ref={list}>
       {props.here === null ? null : (
         <button type="button" class="skip" onClick={() => document.getElementById("bench-chart")?.focus()}>
           Skip the list
@@ -49,6 +52,14 @@ export function BenchList(props: { readonly items: readonly Item[]; readonly her
       )}
     </nav>
   );
+}
+
+/** Scrolls the list, and never the page, to the chart that is shown where that is out of sight. */
+function showHere(list: HTMLElement | null): void {
+  const row = list?.querySelector<HTMLElement>("[aria-current=page]");
+  if (list == null || row == null || list.scrollHeight <= list.clientHeight) return;
+  const at = row.getBoundingClientRect().top - list.getBoundingClientRect().top;
+  if (at < 0 || at > list.clientHeight - 2 * row.clientHeight) list.scrollTop += at - list.clientHeight / 2;
 }
 
 function Row({ item, here }: { readonly item: Item; readonly here: boolean }): JSX.Element {
