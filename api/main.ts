@@ -18,7 +18,7 @@ async function main(): Promise<void> {
     process.exit(1);
   });
   stopOnSignals(product, log);
-  if (product.firstLink !== null) tellFirstLink(product.url, product.firstLink);
+  if (product.url !== null && product.firstLink !== null) tellFirstLink(product.url, product.firstLink);
   log.info({ http: product.url, settings: file, data: environment.dataFolder, pid: process.pid }, "started");
 }
 

@@ -29,12 +29,15 @@ export function metricsOf(parts: ApiParts): Registry {
     registry,
     "readings_let_go_total",
     "Readings past their time or the disk budget that were let go since the process began",
-    () => parts.samples.letGoCount(),
+    () => parts.process.letGo(),
   );
   counter(registry, "runs_total", "Runs in the journal, imported ones included", () => parts.model.totals().runs);
   counter(registry, "points_total", "Streamed points in the journal", () => parts.model.totals().points);
   counter(registry, "signals_total", "Signals in the journal", () => parts.model.totals().signals);
   flagsOpen(registry, parts);
+  gauge(registry, "collector_heard", "1 while a collector is there that takes readings and judges them", () =>
+    Number(parts.process.source().collector),
+  );
   gauge(registry, "source_connected", "1 while messages can arrive", () => Number(parts.process.source().connected));
   gauge(
     registry,

@@ -1,11 +1,11 @@
 import type { Bus } from "../collector/platform/bus.ts";
 import type { Clock } from "../collector/platform/clock.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
-import type { Collector, CollectorStatus, MessageService, MessageWords } from "../collector/start.ts";
+import type { CollectorStatus, CollectorView, MessageService, MessageWords } from "../collector/start.ts";
 import type { Journal } from "../collector/store/journal.ts";
 import type { MessageBook } from "../collector/store/message-book.ts";
 import type { ReadingPort } from "../collector/store/reading-port.ts";
-import type { SampleStore } from "../collector/store/sample-store.ts";
+import type { SampleReader } from "../collector/store/sample-store.ts";
 import type { Access } from "./people/access.ts";
 import type { Mistake } from "./problem.ts";
 import type { ReadModel } from "./read-model/read-model.ts";
@@ -14,7 +14,7 @@ import type { StationFreshness } from "./read-model/wire-form.ts";
 /** What the routes are made from. `main.ts` puts it together, and so do tests. */
 export interface ApiParts {
   readonly site: Site;
-  readonly samples: SampleStore;
+  readonly samples: SampleReader;
   /** Readings over any time, wherever they are kept. */
   readonly readings: ReadingPort;
   readonly journal: Journal;
@@ -22,7 +22,7 @@ export interface ApiParts {
   readonly clock: Clock;
   readonly model: ReadModel;
   /** Takes readings that did not come by the broker. */
-  readonly post: Collector["post"];
+  readonly post: CollectorView["post"];
   readonly process: ProcessStatus;
   readonly messages: MessageParts;
   readonly access: Access;
@@ -54,11 +54,15 @@ export interface ProcessStatus {
   lagMs(): ReadonlyMap<string, number>;
   freshness(): readonly StationFreshness[];
   liveClients(): number;
+  /** Readings that were let go since the collector began. */
+  letGo(): number;
   /** How the copy in the long-term store stands; null where there is none. */
-  readonly longTerm: Collector["longTerm"];
+  readonly longTerm: CollectorView["longTerm"];
 }
 
 export interface SourceFigures {
+  /** Whether a collector is there that looks. */
+  readonly collector: boolean;
   readonly connected: boolean;
   readonly unacknowledged: number;
   readonly reconnects: number;

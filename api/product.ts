@@ -5,18 +5,14 @@ import type { Environment } from "../collector/platform/environment.ts";
 import type { Log } from "../collector/platform/log.ts";
 import { productVersion } from "../collector/platform/product-version.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
-import {
-  type CollectorStatus,
-  messageWords,
-  openSiteData,
-  siteLongTerm,
-  siteSource,
-  startCollector,
-} from "../collector/start.ts";
-import type { DataFolder } from "../collector/store/embedded/open-data-folder.ts";
+import { type CollectorStatus, messageWords, serveSite, siteLongTerm } from "../collector/start.ts";
+import { lockDataFolder } from "../collector/store/embedded/lock-data-folder.ts";
+import type { ReadingFolder } from "../collector/store/embedded/open-data-folder.ts";
 import { createApp } from "./app.ts";
+import { collectorElsewhere, collectorHere } from "./collector-of.ts";
 import { openHttpDoor } from "./http-door.ts";
 import { liveStream } from "./live.ts";
+import type { SourceFigures } from "./parts.ts";
 import { openAccess } from "./people/access.ts";
 import { makeLink } from "./people/links.ts";
 import { prepareSecrets } from "./people/secrets.ts";
@@ -25,9 +21,11 @@ import type { Mistake } from "./problem.ts";
 import { doorTroubles } from "./read-model/door-trouble.ts";
 import { keepUp } from "./read-model/keep-up.ts";
 import { readModel } from "./read-model/read-model.ts";
+import { instant } from "./read-model/wire-form.ts";
 
 export interface Product {
-  readonly url: string;
+  /** Where the pages are; null for a collector alone. */
+  readonly url: string | null;
   /** Where the first administrator chooses a password; null where there is one. */
   readonly firstLink: string | null;
   /** Rejects when the pipeline meets a defect: the process should end then, and begin again from its checkpoints. */
@@ -69,6 +67,14 @@ async function openParts(
   const bus = memoryBus();
   const clock = systemClock;
   const report = (err: unknown, words: string): void => log.error({ err }, words);
+  if (!environment.roles.api) {
+    const parts = { environment, site, log, bus, clock, longTerm: siteLongTerm(site, environment) };
+    const { data, start } = collectorHere(parts);
+    opened.push(data.close);
+    const collector = await start();
+    opened.push(collector.stop, serveSite(collector, parts).stop);
+    return { url: null, firstLink: null, ended: collector.ended };
+  }
   // The port first: where it is taken, not even a folder is made.
   const door = await openHttpDoor(environment);
   opened.push(door.close);
@@ -80,18 +86,19 @@ async function openParts(
     );
   }
   const longTerm = siteLongTerm(site, environment);
-  const data = openSiteData(environment.dataFolder, site, { holdForLongTerm: longTerm !== null });
+  opened.push(lockDataFolder(environment.dataFolder, "api"));
+  const parts = { environment, site, log, bus, clock, longTerm };
+  const { data, start } = environment.roles.collector ? collectorHere(parts) : collectorElsewhere(parts);
   opened.push(data.close);
   const { samples, journal } = data;
   const model = readModel(site, journal);
   await model.load();
-  const source = siteSource({ site, environment, clock, log, data });
-  const collector = await startCollector({ site, data, source, clock, bus, log, longTerm });
+  const collector = await start();
   opened.push(collector.stop);
   const { freshness, ended } = collector;
   const keeping = keepUp({ model, journal, bus, clock, report });
   opened.push(keeping.stop);
-  const troubles = (): ReturnType<typeof doorTroubles> => doorTroubles(collector.status().source, clock.nowMs());
+  const troubles = (): ReturnType<typeof doorTroubles> => doorTroubles(sourceOf(collector.status()), clock.nowMs());
   const access = openAccess({
     ...{ people: data.people, record: data.record, devices: data.messages },
     hosts: site.doors.hosts,
@@ -112,12 +119,13 @@ async function openParts(
     post: collector.post,
     process: {
       lacking: () => lacking(collector.status()),
-      source: () => collector.status().source,
+      source: () => sourceOf(collector.status()),
       clockOffsetsMs: () => collector.status().intake.clockOffsetsMs,
       unconfirmed: () => collector.status().intake.unconfirmed,
       lagMs: () => collector.status().lagMs,
       freshness,
       liveClients: () => live.clients,
+      letGo: () => collector.status().letGo,
       longTerm: collector.longTerm,
     },
     messages: {
@@ -134,7 +142,7 @@ async function openParts(
 }
 
 /** Limits, rules and specifications stand in the settings as well: that the file is another one is a change like any other. */
-function noteSettings({ record }: Pick<DataFolder, "record">, digest: string | null): void {
+function noteSettings({ record }: Pick<ReadingFolder, "record">, digest: string | null): void {
   const [last] = record.read({ kinds: ["settings-changed"], limit: 1 });
   const old = (last?.new as { readonly sha256?: string } | null | undefined)?.sha256 ?? null;
   if (digest === null || digest === old) return;
@@ -154,7 +162,15 @@ function tellOfOpenDoors({ doors }: Site, loopback: boolean, log: Log): void {
   }
 }
 
-function lacking({ source, intake }: CollectorStatus): Mistake[] {
+function sourceOf({ source, awaySinceMs }: CollectorStatus): SourceFigures {
+  return { ...source, collector: awaySinceMs === null };
+}
+
+function lacking({ source, intake, awaySinceMs }: CollectorStatus): Mistake[] {
+  if (awaySinceMs !== null) {
+    const found = `nothing was heard since ${instant(awaySinceMs)}`;
+    return [{ place: "collector", found, expected: "a collector that runs, over the same data folder and broker" }];
+  }
   const missing: Mistake[] = [];
   if (!source.connected) {
     missing.push({ place: "source", found: source.detail, expected: "a broker that answers" });

@@ -6,6 +6,10 @@ import { siteHistory } from "./decode/site-history.ts";
 import { type Forwarder, forwarder } from "./forward/forwarder.ts";
 import { type IntakeStatus, intake } from "./intake/intake.ts";
 import { type PostedReadings, postedReadings } from "./intake/posted-readings.ts";
+import { isLinkTopic, type Side } from "./link/link-messages.ts";
+import { type LinkedParts, linkedCollector } from "./link/linked-collector.ts";
+import { type LinkParts, openLink } from "./link/open-link.ts";
+import { serveLink } from "./link/serve-link.ts";
 import { messageRouter } from "./notify/message-router.ts";
 import { postPush } from "./notify/push/post-push.ts";
 import { reportToken } from "./notify/push/push-json.ts";
@@ -23,8 +27,9 @@ import { brokerAccess } from "./platform/broker-access.ts";
 import type { Bus } from "./platform/bus.ts";
 import type { Clock } from "./platform/clock.ts";
 import type { Environment } from "./platform/environment.ts";
-import type { Fault } from "./platform/fault.ts";
+import { Fault } from "./platform/fault.ts";
 import { type InfluxAccess, influxAccess } from "./platform/influx-access.ts";
+import { linkKeyOf } from "./platform/link-key.ts";
 import type { Log } from "./platform/log.ts";
 import { isLoopback } from "./platform/loopback.ts";
 import type { MessagesSettings } from "./platform/settings/people-schema.ts";
@@ -33,6 +38,7 @@ import { brokerMemory } from "./source/broker-memory.ts";
 import { brokerUsers } from "./source/broker-users.ts";
 import { embeddedBroker } from "./source/embedded-broker.ts";
 import { externalBroker } from "./source/external-broker.ts";
+import { LINK_USER } from "./source/link-users.ts";
 import type { MessageSource, SourceStatus } from "./source/message-source.ts";
 import { recordMessages } from "./source/record-messages.ts";
 import { isCommand, recordedMessage, recordingHead, recordingHeadMistake, recordingLine } from "./source/recording.ts";
@@ -62,10 +68,14 @@ export interface CollectorParts {
 }
 
 export interface CollectorStatus {
+  /** Since when a collector of another process is not heard; null while it is, and for one of our own. */
+  readonly awaySinceMs: number | null;
   readonly source: SourceStatus;
   readonly intake: IntakeStatus;
   /** By station: how far, in source time, cutting into runs lies behind the newest reading. */
   readonly lagMs: ReadonlyMap<string, number>;
+  /** Readings that were let go since it began. */
+  readonly letGo: number;
 }
 
 /** Messages to phones; there is none where the settings name no contact. */
@@ -93,7 +103,8 @@ export function messageWords({ zone }: Pick<Site, "zone">): MessageWords {
 /** How fresh a station's data are, and what is wrong with its source. */
 export type StationFreshness = Freshness & SourceTrouble;
 
-export interface Collector {
+/** A collector as the api sees it, in this process or in another one. */
+export interface CollectorView {
   readonly messages: MessageService | null;
   /** Readings, wherever they are kept. */
   readonly readings: ReadingPort;
@@ -103,10 +114,100 @@ export interface Collector {
   freshness(): readonly StationFreshness[];
   /** Takes readings that did not come by the broker. */
   readonly post: PostedReadings["take"];
+}
+
+export interface Collector extends CollectorView {
   /** Rejects when the pipeline meets a defect: the process should end then, and begin again from its checkpoints. */
   readonly ended: Promise<void>;
   /** In order: no more messages, what is held on disk, what is complete cut. The data folder stays open. */
   stop(): Promise<void>;
+}
+
+/** How a process reaches the other one of a split product: through the broker that readings come by. */
+export function siteLink(
+  { name, broker }: Pick<Site, "name" | "broker">,
+  environment: Environment,
+  side: Side,
+): Pick<LinkParts, "site" | "access"> {
+  const site = siteTag(name);
+  const clientId = `${brokerClientId(name)}-${side}`;
+  const outside = brokerAccess(broker, environment.broker, clientId);
+  // An id that is set is that of the session with the readings, and two clients of one id push each other out.
+  if (outside !== null) return { site, access: { ...outside(), clientId } };
+  const { host, port } = environment.mqtt;
+  if (port === 0) {
+    const words = "STEADYPOUR_MQTT_PORT: found 0, expected the same port for both, where collector and api are apart";
+    throw new Fault("environment-invalid", words, { retryable: false });
+  }
+  const at = host === "0.0.0.0" ? "127.0.0.1" : host === "::" ? "[::1]" : host.includes(":") ? `[${host}]` : host;
+  const password = linkKeyOf(environment.dataFolder);
+  return { site, access: { url: `mqtt://${at}:${port}`, protocolVersion: 4, clientId, username: LINK_USER, password } };
+}
+
+/** Whether the collector of this site says something within that time, to a connection that takes nobody's place. */
+export async function hearCollector(
+  {
+    site,
+    environment,
+    clock,
+    log,
+  }: Pick<CollectorParts, "site" | "clock" | "log"> & {
+    readonly environment: Environment;
+  },
+  withinMs: number,
+): Promise<boolean> {
+  const { access, ...parts } = siteLink(site, environment, "api");
+  const own = { ...access, clientId: `${access.clientId}-${process.pid}` };
+  const heard = new AbortController();
+  const link = openLink("api", { ...parts, access: own, folder: environment.dataFolder, log }, () => heard.abort());
+  // Rejects when something is heard.
+  await clock.sleep(withinMs, heard.signal).catch(() => undefined);
+  await link.close();
+  return heard.signal.aborted;
+}
+
+/** The collector of another process, over the folder that it writes into. */
+export function siteLinkedCollector(
+  given: Pick<LinkedParts, "bus" | "clock" | "log" | "samples"> & {
+    readonly site: Site;
+    readonly environment: Environment;
+    readonly longTerm: (() => InfluxAccess) | null;
+  },
+): ReturnType<typeof linkedCollector> {
+  const { site, environment, longTerm, samples, ...parts } = given;
+  const far = longTerm === null ? null : farReadings(longTerm, siteTag(site.name));
+  const linked = linkedCollector({
+    ...parts,
+    ...siteLink(site, environment, "api"),
+    ...{ folder: environment.dataFolder, settings: site, samples, hasLongTerm: longTerm !== null },
+    readings: far === null ? localReadings(samples) : joinedReadings(samples, far),
+    publicKey: site.messages === null ? null : vapidKeyOf(environment.dataFolder).publicKey,
+  });
+  return {
+    ...linked,
+    stop: async () => {
+      await linked.stop();
+      far?.close();
+    },
+  };
+}
+
+/** Lets an api in another process hear and ask this collector. */
+export function serveSite(
+  collector: Collector,
+  {
+    site,
+    environment,
+    ...parts
+  }: Pick<CollectorParts, "site" | "bus" | "clock" | "log"> & {
+    readonly environment: Environment;
+  },
+): ReturnType<typeof serveLink> {
+  return serveLink(collector, {
+    ...parts,
+    ...siteLink(site, environment, "collector"),
+    folder: environment.dataFolder,
+  });
 }
 
 /** Opens what the product keeps on disk, for the series of this site. */
@@ -158,7 +259,7 @@ export function siteSource({
   data,
 }: Pick<CollectorParts, "site" | "data" | "clock" | "log"> & { readonly environment: Environment }): MessageSource {
   // The broker keeps our session under this name, so it follows from the site and not from chance.
-  const clientId = `steadypour-${site.name.toLowerCase().replaceAll(/[^a-z0-9]+/g, "-")}`;
+  const clientId = brokerClientId(site.name);
   const access = brokerAccess(site.broker, environment.broker, clientId);
   if (access === null) {
     const open = site.doors.openSending ?? isLoopback(environment.mqtt.host);
@@ -168,7 +269,8 @@ export function siteSource({
     if (!open && site.doors.mqtt.length === 0) {
       log.warn("the broker listens beyond this machine and doors.mqtt names no user: nobody can send");
     }
-    return embeddedBroker({ ...environment.mqtt, clock, users: brokerUsers(site.doors.mqtt, open) });
+    const link = environment.roles.api ? {} : { linkKey: linkKeyOf(environment.dataFolder) };
+    return embeddedBroker({ ...environment.mqtt, clock, users: brokerUsers(site.doors.mqtt, open), ...link });
   }
   const topics = site.sources.map(({ topic }) => topic);
   return externalBroker({ access, topics, clock, log, memory: brokerMemory(data.samples, log) });
@@ -199,7 +301,8 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
       : forwarder({ access: longTerm, site: tag, store: data.samples, journal: data.journal, clock, log });
   const service = messages === null ? null : messageService(parts, messages);
   const stopping = new AbortController();
-  await source.start(door.handle);
+  // What the two processes of a split product tell each other is no reading, also where a source's topics hold it.
+  await source.start((message, settled) => (isLinkTopic(message.topic) ? settled() : door.handle(message, settled)));
   const sealing = keepSealed(
     {
       store: data.samples,
@@ -225,7 +328,10 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
     messages: service,
     readings: far === null ? localReadings(data.samples) : joinedReadings(data.samples, far),
     longTerm: forwarding,
-    status: () => ({ source: source.status(), intake: door.status(), lagMs: line.lagMs() }),
+    status: () => ({
+      ...{ source: source.status(), intake: door.status(), lagMs: line.lagMs() },
+      ...{ letGo: data.samples.letGoCount(), awaySinceMs: null },
+    }),
     freshness: () => {
       const troubleOf = sourceTroubles(data.samples, door.status(), clock.nowMs());
       return line.freshness().map((one) => ({ ...one, ...troubleOf(one.source) }));
@@ -241,6 +347,10 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
       far?.close();
     },
   };
+}
+
+function brokerClientId(name: string): string {
+  return `steadypour-${name.toLowerCase().replaceAll(/[^a-z0-9]+/g, "-")}`;
 }
 
 function tellKept(log: Log, budgetBytes: number | null, { counts, forBudget, usedBytes, stuck }: KeptWithin): void {

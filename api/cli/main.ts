@@ -9,6 +9,7 @@ const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
   import: async () => (await import("./import.ts")).importReadings,
   "import-runs": async () => (await import("./import-runs.ts")).importRuns,
   "freeze-limits": async () => (await import("./freeze-limits.ts")).freezeLimits,
+  "hear-collector": async () => (await import("./hear-collector.ts")).hearCollector,
   backup: async () => (await import("./backup.ts")).backup,
   "hash-password": async () => (await import("./hash-password.ts")).hashPasswordVerb,
   "hash-pin": async () => (await import("./hash-pin.ts")).hashPinVerb,

@@ -1,7 +1,7 @@
 import { setImmediate } from "node:timers/promises";
 import type { Site, Station } from "../../collector/platform/settings/site.ts";
 import type { Journal } from "../../collector/store/journal.ts";
-import type { SampleStore } from "../../collector/store/sample-store.ts";
+import type { SampleReader, SampleStore } from "../../collector/store/sample-store.ts";
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
 import type { WireRunSheet } from "../contract/wire.ts";
 import { type Traced, type Traces, traceColumns, traced, underlayColumns } from "./trace.ts";
@@ -17,7 +17,7 @@ const lookedThrough = 400;
 export interface RunSheetParts {
   readonly site: Site;
   readonly journal: Journal;
-  readonly samples: SampleStore;
+  readonly samples: SampleReader;
   readonly traces: Traces;
 }
 

@@ -35,6 +35,12 @@ export function expectedSeries(
 }
 
 /** Newest stored time of a series; a waveform is stored as what it is reduced to. */
-export function newestOf(store: SampleStore, series: SiteSeries): number | null {
+export function newestOf(store: Pick<SampleStore, "latest">, series: SiteSeries): number | null {
   return store.latest(series.kind === "waveform" ? `${series.id}.rms` : series.id)?.tMs ?? null;
+}
+
+/** Newest stored time of all series of a station; null before the first. */
+export function newestOfStation(store: Pick<SampleStore, "latest">, { series }: Station): number | null {
+  const times = Object.values(series).map((one) => newestOf(store, one));
+  return times.reduce((a, b) => (b !== null && (a === null || b > a) ? b : a), null);
 }

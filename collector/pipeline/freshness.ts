@@ -1,6 +1,6 @@
 import type { Station } from "../platform/settings/site.ts";
 import type { SampleStore } from "../store/sample-store.ts";
-import { expectedSeries, newestOf } from "./expected-series.ts";
+import { expectedSeries, newestOfStation } from "./expected-series.ts";
 
 /** How fresh a station's data are. */
 export interface Freshness {
@@ -29,8 +29,7 @@ export interface FreshnessInput {
 
 export function freshnessOf(store: SampleStore, station: Station, input: FreshnessInput): Freshness {
   const { nowMs, watchedMs, openSinceMs, catchingUp } = input;
-  const times = Object.values(station.series).map((series) => newestOf(store, series));
-  const newestMs = times.reduce((a, b) => (b !== null && (a === null || b > a) ? b : a), null);
+  const newestMs = newestOfStation(store, station);
   const base = { station: station.id, source: station.source, newestMs, openSinceMs, overdue: null };
   if (newestMs === null) return { ...base, state: "never" };
   if (catchingUp) return { ...base, state: "catching-up" };

@@ -4,6 +4,8 @@ import { type InfluxSettings, influxVariables, isInfluxUrl } from "./influx-sett
 
 /** What the environment says of this process, read once and whole. */
 export interface Environment {
+  /** What this process does; both unless told otherwise. */
+  readonly roles: Roles;
   /** Settings file; null when none was named. */
   readonly config: string | null;
   readonly dataFolder: string;
@@ -18,6 +20,9 @@ export interface Environment {
   readonly logLevel: LogLevel;
 }
 
+/** `collector` takes readings and judges them, `api` serves pages and takes what people decide. */
+export type Roles = Readonly<Record<(typeof roleNames)[number], boolean>>;
+
 export interface Address {
   readonly host: string;
   /** 0 lets the system choose. */
@@ -26,9 +31,11 @@ export interface Address {
 
 export type LogLevel = (typeof logLevels)[number];
 
+const roleNames = ["collector", "api"] as const;
 const logLevels = ["fatal", "error", "warn", "info", "debug", "trace", "silent"] as const;
 
 const known = [
+  "STEADYPOUR_ROLES",
   "STEADYPOUR_CONFIG",
   "STEADYPOUR_DATA",
   "STEADYPOUR_HTTP_HOST",
@@ -59,6 +66,7 @@ export function readEnvironment(variables: Readonly<Record<string, string | unde
     return raw;
   };
   const environment: Environment = {
+    roles: rolesOf(text("STEADYPOUR_ROLES", roleNames.join(",")), mistakes),
     config: text("STEADYPOUR_CONFIG", "") || null,
     dataFolder: text("STEADYPOUR_DATA", "./data"),
     http: { host: host("STEADYPOUR_HTTP_HOST"), port: port("STEADYPOUR_HTTP_PORT", 8080) },
@@ -78,6 +86,14 @@ function unknownNames(variables: Readonly<Record<string, string | undefined>>): 
     .filter((name) => name.startsWith("STEADYPOUR_") && !names.includes(name))
     .sort()
     .map((name) => `${name}: no such variable, expected one of ${known.join(", ")}`);
+}
+
+function rolesOf(raw: string, mistakes: string[]): Roles {
+  const names = raw.split(",").map((name) => name.trim());
+  if (names.some((name) => !roleNames.some((role) => role === name))) {
+    mistakes.push(`STEADYPOUR_ROLES: found ${raw}, expected collector, api or both with a comma between`);
+  }
+  return { collector: names.includes("collector"), api: names.includes("api") };
 }
 
 function tlsFiles(cert: string, key: string, mistakes: string[]): Environment["tls"] {

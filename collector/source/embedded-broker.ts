@@ -1,9 +1,11 @@
 import { createServer, type Server, type Socket } from "node:net";
 import { Aedes, type AuthenticateError, type Client } from "aedes";
+import { isLinkTopic } from "../link/link-messages.ts";
 import type { Clock } from "../platform/clock.ts";
 import { Fault } from "../platform/fault.ts";
 import { addressFault } from "./address-fault.ts";
 import { type BrokerUsers, brokerUsers } from "./broker-users.ts";
+import { LINK_USER, linkUsers } from "./link-users.ts";
 import type { MessageHandler, MessageSource, RawMessage } from "./message-source.ts";
 import { PublishGate } from "./publish-gate.ts";
 import { Turns } from "./turns.ts";
@@ -15,6 +17,8 @@ export interface EmbeddedBrokerOptions {
   readonly clock: Clock;
   /** Who may connect; left out, everybody, as on this machine alone. */
   readonly users?: BrokerUsers;
+  /** Of a split product: with it its two processes come in, to the topics of the link, where nobody else may. */
+  readonly linkKey?: string;
 }
 
 export interface EmbeddedBroker extends MessageSource {
@@ -37,7 +41,9 @@ const MOST_PACKET_BYTES = 2 * 1_048_576;
  * and we answer when the group is committed. It keeps no sessions.
  */
 export function embeddedBroker(options: EmbeddedBrokerOptions): EmbeddedBroker {
-  const { host, port, clock, users = brokerUsers([], true) } = options;
+  const { host, port, clock, linkKey } = options;
+  const everybody = options.users ?? brokerUsers([], true);
+  const users = linkKey === undefined ? everybody : linkUsers(everybody, linkKey);
   /** Whom each connection said it is, once that was shown; null for nobody in particular. */
   const names = new WeakMap<Client, string | null>();
   const gates = new WeakMap<Client, PublishGate>();
@@ -81,9 +87,12 @@ export function embeddedBroker(options: EmbeddedBrokerOptions): EmbeddedBroker {
         const { topic } = subscription;
         // Refused, and told so in the SUBACK; the connection goes on.
         const may = !topic.startsWith("$") && client !== null && users.mayHear(names.get(client) ?? null, topic);
-        if (may) hearers.add(client);
+        if (may && !isLinkTopic(topic)) hearers.add(client);
         done(null, may ? subscription : null);
       },
+      // Whoever listens to everything does not hear the link.
+      authorizeForward: (client, packet) =>
+        isLinkTopic(packet.topic) && names.get(client) !== LINK_USER ? null : packet,
       // Also called for wills, and then the client may be gone (null): a will is a message like any other.
       authorizePublish: (client, packet, done) => {
         if (packet.topic.startsWith("$")) return done(new Error(`${packet.topic}: topics with $ are the broker's own`));
@@ -92,6 +101,7 @@ export function embeddedBroker(options: EmbeddedBrokerOptions): EmbeddedBroker {
         }
         // Readings are not kept as last-known values: memory would grow with every topic made up.
         packet.retain = false;
+        if (linkKey !== undefined && isLinkTopic(packet.topic)) return done(null);
         // Neither taken nor answered: it comes again at our next start.
         if (stopping && packet.qos > 0) return;
         unacknowledged += 1;
@@ -122,7 +132,8 @@ export function embeddedBroker(options: EmbeddedBrokerOptions): EmbeddedBroker {
           if (hearers.size > 0) return false;
           if (topic !== allowed) {
             // Whatever is wrong with it, the library's way says so.
-            if (/^\$|[+#]/.test(topic) || !users.maySend(names.get(client) ?? null, topic)) return false;
+            if (/^\$|[+#]/.test(topic) || isLinkTopic(topic) || !users.maySend(names.get(client) ?? null, topic))
+              return false;
             allowed = topic;
           }
           if (stopping && qos > 0) return true;

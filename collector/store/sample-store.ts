@@ -114,6 +114,23 @@ export interface SealedSeries {
   readonly toMs: number;
 }
 
+/** What a process sees of readings that another one keeps; each answer is as of now. */
+export type SampleReader = Pick<
+  SampleStore,
+  | "read"
+  | "latest"
+  | "trend"
+  | "keptFrom"
+  | "seriesNames"
+  | "usedBytes"
+  | "snapshots"
+  | "quarantine"
+  | "counts"
+  | "sequenceGaps"
+  | "missingStretches"
+  | "close"
+>;
+
 /** Where readings are kept. One writer; any number of readers. */
 export interface SampleStore {
   /**

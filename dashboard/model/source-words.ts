@@ -56,6 +56,8 @@ export function missingSentence(source: string, missing: Missing, times: SiteTim
 export function doorSentence({ code, at, messages: count }: WireDoorTrouble, times: SiteTimes, nowMs: number): string {
   const since = at === null ? "" : `${times.near(Date.parse(at), nowMs)}: `;
   switch (code) {
+    case "collector-away":
+      return "The collector is not heard: no readings come in, and nothing is judged. What senders hold back comes when it runs again.";
     case "broker-away":
       return "Not connected to the broker: no readings come in. It is tried again by itself.";
     case "session-lost":

@@ -1,3 +1,4 @@
+import { execFileSync } from "node:child_process";
 import { existsSync, readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { parse } from "yaml";
@@ -11,6 +12,7 @@ interface Service {
   readonly read_only?: boolean;
   readonly privileged?: boolean;
   readonly restart?: string;
+  readonly stop_grace_period?: string;
   readonly mem_limit?: string;
   readonly cap_drop?: readonly string[];
   readonly security_opt?: readonly string[];
@@ -20,18 +22,21 @@ interface Service {
   readonly logging?: { readonly options: Record<string, string> };
   readonly depends_on?: Record<string, { readonly condition: string }>;
   readonly environment?: Record<string, string>;
+  readonly secrets?: readonly string[];
+  readonly entrypoint?: readonly string[];
 }
 
 const compose = parse(readFileSync("docker-compose.yml", "utf8"), { merge: true }) as {
   readonly services: Record<string, Service>;
   readonly volumes: Record<string, null>;
+  readonly secrets: Record<string, { readonly file: string }>;
 };
 const services = Object.entries(compose.services);
 const dockerfile = readFileSync("Dockerfile", "utf8");
 const { version } = JSON.parse(readFileSync("package.json", "utf8")) as { version: string };
 
-test("Mosquitto and the product are there", () => {
-  expect(Object.keys(compose.services)).toEqual(["broker", "steadypour"]);
+test("Mosquitto, InfluxDB and the two processes of the product are there", () => {
+  expect(Object.keys(compose.services)).toEqual(["broker", "influx", "collector", "api"]);
 });
 
 test.each(services)("%s runs a named version of its image", (_, { image }) => {
@@ -60,6 +65,30 @@ test.each(services)("%s is reached from this machine only", (_, { ports }) => {
   for (const port of ports ?? []) expect(port).toMatch(/^127\.0\.0\.1:\d+:\d+$/);
 });
 
+test("of the long-term store and the collector no port is published", () => {
+  expect(compose.services["influx"]?.ports).toBeUndefined();
+  expect(compose.services["collector"]?.ports).toBeUndefined();
+});
+
+test("passwords stand in files that are declared, used, named where they are read, and kept out of image and repository", () => {
+  const text = readFileSync("docker-compose.yml", "utf8") + readFileSync("collector/source/mosquitto.conf", "utf8");
+  const used = services.flatMap(([, { secrets }]) => secrets ?? []);
+  expect(new Set(used)).toEqual(new Set(Object.keys(compose.secrets)));
+  for (const name of used) expect(text).toContain(`/run/secrets/${name}`);
+  for (const { file } of Object.values(compose.secrets)) expect(file).toMatch(/^\.\/secrets\//);
+  expect(readFileSync(".gitignore", "utf8").split("\n")).toContain("/secrets/");
+  expect(readFileSync(".dockerignore", "utf8").split("\n")).toContain("secrets");
+  for (const [, { environment }] of services) {
+    for (const name of Object.keys(environment ?? {})) expect(name).not.toMatch(/(PASSWORD|TOKEN)$/);
+  }
+});
+
+test("what InfluxDB starts with is a shell line without mistakes that reads its passwords from their files", () => {
+  const line = compose.services["influx"]?.entrypoint?.at(-1)?.replaceAll("$$", "$") ?? "";
+  execFileSync("bash", ["-n", "-c", line]);
+  expect(line).toMatch(/exec \/entrypoint\.sh influxd$/);
+});
+
 test.each(services)(
   "%s keeps its data in a volume that is declared, and mounts files that are there",
   (_, { volumes }) => {
@@ -69,19 +98,32 @@ test.each(services)(
   },
 );
 
-test("the product waits for a broker that is well", () => {
-  expect(compose.services["steadypour"]?.depends_on).toEqual({ broker: { condition: "service_healthy" } });
+const halves = services.filter(([name]) => name === "collector" || name === "api");
+
+test.each(halves)("%s waits for a broker that is well, and for nothing else", (_, { depends_on }) => {
+  expect(depends_on).toEqual({ broker: { condition: "service_healthy" } });
 });
 
-test("the product is given an environment that it understands", () => {
-  const environment = readEnvironment(compose.services["steadypour"]?.environment ?? {});
-  expect(environment.broker).toEqual({ url: "mqtt://broker:1883" });
-  expect(environment.http).toEqual({ host: "0.0.0.0", port: 8080 });
+test.each(halves)("%s is given an environment that it understands, and its role", (name, service) => {
+  const environment = readEnvironment(service.environment ?? {});
+  expect(environment.roles).toEqual({ collector: name === "collector", api: name === "api" });
+  expect(environment.broker).toMatchObject({ url: "mqtt://broker:1883", user: "steadypour" });
+  expect(environment.influx).toMatchObject({ url: "http://influx:8086", version: 1, database: "steadypour" });
+  expect(environment.http).toEqual(
+    name === "api" ? { host: "0.0.0.0", port: 8080 } : { host: "127.0.0.1", port: 8080 },
+  );
   expect(environment.dataFolder).toBe("/data");
 });
 
-test("the product's image carries the version of package.json", () => {
-  expect(compose.services["steadypour"]?.image).toBe(`steadypour:${version}`);
+test.each(halves)("%s runs the image of package.json's version, over the same folder", (_, { image, volumes }) => {
+  expect(image).toBe(`steadypour:${version}`);
+  expect(volumes).toContain("data:/data");
+});
+
+test("each has longer to stop than the product takes", () => {
+  const stopWithinS = Number(/stopWithinMs = (\d+)_000/.exec(readFileSync("api/main.ts", "utf8"))?.[1]);
+  for (const [, { stop_grace_period }] of services)
+    expect(Number.parseInt(stop_grace_period ?? "", 10)).toBeGreaterThan(stopWithinS);
 });
 
 test("the image is built from a pinned line of Node, without development packages, and does not run as root", () => {
@@ -89,7 +131,7 @@ test("the image is built from a pinned line of Node, without development package
   expect(new Set(bases)).toEqual(new Set(["node:22-bookworm-slim"]));
   expect(dockerfile).toContain("npm prune --omit=dev");
   expect(dockerfile).toMatch(/^USER 10001:10001$/m);
-  expect(compose.services["steadypour"]?.user).toBe("10001:10001");
+  for (const [, { user }] of halves) expect(user).toBe("10001:10001");
   expect(dockerfile.indexOf("USER 10001")).toBeLessThan(dockerfile.indexOf("CMD"));
 });
 

@@ -94,7 +94,7 @@ export async function restore(backup: string, folder: string): Promise<CopiedFil
     checkDatabase(file, known);
   }
   mustBeEmpty(folder);
-  const unlock = lockDataFolder(folder);
+  const unlock = lockDataFolder(folder, "collector");
   try {
     for (const { name } of files) {
       copyFileSync(join(backup, name), join(folder, name));

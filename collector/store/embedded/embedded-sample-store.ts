@@ -1,6 +1,6 @@
 import { join } from "node:path";
 import type { Database } from "better-sqlite3";
-import type { SampleStore, SeriesPlaces, StoredSample } from "../sample-store.ts";
+import type { SampleStore, SeriesPlaces } from "../sample-store.ts";
 import { messageCommitter } from "./commit-messages.ts";
 import { counters } from "./counters.ts";
 import { forwardTable } from "./forward-table.ts";
@@ -8,18 +8,19 @@ import { lateness } from "./lateness.ts";
 import { openDatabase } from "./open-database.ts";
 import { quarantineTable } from "./quarantine-table.ts";
 import { recentRows } from "./recent-rows.ts";
-import { LATE_MARK, markQuality } from "./sample-mark.ts";
+import { LATE_MARK } from "./sample-mark.ts";
 import { sampleMigrations } from "./sample-migrations.ts";
 import { blockTable } from "./seal/block-table.ts";
 import { hourTable } from "./seal/hour-table.ts";
 import { goneTable, lettingGo } from "./seal/let-go.ts";
-import { type ReadAsk, type ReadRow, readMerged } from "./seal/read-merged.ts";
+import { readMerged } from "./seal/read-merged.ts";
 import { sealer } from "./seal/sealer.ts";
 import { trendOf } from "./seal/trend.ts";
 import { sequenceGaps } from "./sequence-gaps.ts";
 import { seriesIds } from "./series-ids.ts";
 import { snapshotTable } from "./snapshot-table.ts";
 import { faultsOf, withFaults } from "./store-fault.ts";
+import { sampleReads, toSample } from "./stored-rows.ts";
 
 /** Newest rejections that are kept to be looked at; all are counted. */
 const QUARANTINE_ROWS = 10_000;
@@ -60,17 +61,6 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, options: 
   const letting = lettingGo(db, { blocks, hours, gone, settledUntil, mayGoBefore });
   let letGoCount = 0;
   const gaps = sequenceGaps(db);
-  const range = db
-    .prepare<[number, number, number, number, number], ReadRow>(
-      "SELECT t, value, mark, attributes FROM sample WHERE series = ? AND t >= ? AND t < ? AND mark < ? ORDER BY t LIMIT ?",
-    )
-    .raw();
-  const newest = db
-    .prepare<[number], ReadRow>(
-      "SELECT t, value, mark, attributes FROM sample WHERE series = ? ORDER BY t DESC LIMIT 1",
-    )
-    .raw();
-
   const remembered = db.prepare<[string], { value: string }>("SELECT value FROM remembered WHERE name = ?");
   const remember = db.prepare(
     "INSERT INTO remembered (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value",
@@ -78,17 +68,7 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, options: 
   const pragma = (name: string): number => db.pragma(name, { simple: true }) as number;
   const pageBytes = pragma("page_size");
 
-  const openRows =
-    (series: number) =>
-    ({ fromMs, toMs, markBelow, limit }: ReadAsk): readonly ReadRow[] =>
-      range.all(series, fromMs, toMs, markBelow, limit);
-  const newestRow = (series: number): ReadRow | undefined => {
-    const open = newest.get(series);
-    const sealed = blocks.sealedUntil(series);
-    if (open !== undefined && open[0] > sealed) return open;
-    const ask = { fromMs: sealed, toMs: sealed + 1, markBelow: 2 * LATE_MARK, limit: 1 };
-    return readMerged(blocks, series, ask, openRows(series))[0] ?? open;
-  };
+  const { openRows, newestRow } = sampleReads(db, blocks);
   const recent = recentRows((series) => newestRow(series)?.[0]);
   const tables = { ids, late, snapshots, quarantine, counts, blocks, sealer: sealing, gaps, recent, forward };
   const commit = messageCommitter(db, tables);
@@ -162,9 +142,4 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, options: 
       }
     },
   };
-}
-
-function toSample(series: string, [tMs, value, mark, attributes]: ReadRow): StoredSample {
-  const sample = { series, tMs, value, quality: markQuality(mark), late: mark >= LATE_MARK };
-  return attributes === null ? sample : { ...sample, attributes: JSON.parse(attributes) };
 }

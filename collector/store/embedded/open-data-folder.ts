@@ -2,14 +2,16 @@ import type { ChangeRecord } from "../change-record.ts";
 import type { Journal } from "../journal.ts";
 import type { MessageBook } from "../message-book.ts";
 import type { PeopleBook } from "../people-book.ts";
-import type { SampleStore, SeriesPlaces } from "../sample-store.ts";
+import type { SampleReader, SampleStore, SeriesPlaces } from "../sample-store.ts";
 import { openJournalFile } from "./embedded-journal.ts";
 import { openMessageBook } from "./embedded-message-book.ts";
+import { openSampleReader } from "./embedded-sample-reader.ts";
 import { openSampleStore, type SampleStoreOptions } from "./embedded-sample-store.ts";
 import { lockDataFolder } from "./lock-data-folder.ts";
 
-export interface DataFolder {
-  readonly samples: SampleStore;
+/** All that one product keeps on disk, as far as it is seen: by who writes readings, or by who only reads them. */
+interface Folder<Samples> {
+  readonly samples: Samples;
   readonly journal: Journal;
   readonly messages: MessageBook;
   readonly people: PeopleBook;
@@ -19,16 +21,33 @@ export interface DataFolder {
   close(): void;
 }
 
+export type DataFolder = Folder<SampleStore>;
+/** Journal and people are written by both. */
+export type ReadingFolder = Folder<SampleReader>;
+
 /** Opens all that one product keeps on disk, as the only one that writes readings there. */
 export function openDataFolder(
   folder: string,
   places: SeriesPlaces,
   options: Pick<SampleStoreOptions, "holdForLongTerm"> = {},
 ): DataFolder {
-  const opened: (() => void)[] = [lockDataFolder(folder)];
+  return opened(folder, [lockDataFolder(folder, "collector")], () => openSampleStore(folder, places, options));
+}
+
+/** Opens the same beside the process that writes readings; hold the lock of the api first. */
+export function openReadingFolder(folder: string): ReadingFolder {
+  return opened(folder, [], () => openSampleReader(folder));
+}
+
+function opened<Samples extends Pick<SampleStore, "close">>(
+  folder: string,
+  locks: (() => void)[],
+  openSamples: () => Samples,
+): Folder<Samples> {
+  const ends = [...locks];
   const close = (): void => {
     // Last opened, first closed; the lock goes last, even when a close fails.
-    const next = opened.pop();
+    const next = ends.pop();
     if (next === undefined) return;
     try {
       next();
@@ -37,12 +56,12 @@ export function openDataFolder(
     }
   };
   try {
-    const samples = openSampleStore(folder, places, options);
-    opened.push(samples.close);
+    const samples = openSamples();
+    ends.push(samples.close);
     const { journal, people, record } = openJournalFile(folder);
-    opened.push(journal.close);
+    ends.push(journal.close);
     const messages = openMessageBook(folder);
-    opened.push(messages.close);
+    ends.push(messages.close);
     return { samples, journal, messages, people, record, path: folder, close };
   } catch (error) {
     close();

@@ -47,6 +47,8 @@ export interface SequenceGaps {
   save(): void;
   /** After a transaction: what it saved holds, or is taken back. */
   settled(committed: boolean): void;
+  /** After another process wrote. */
+  reload(): void;
 }
 
 export function sequenceGaps(db: Database): SequenceGaps {
@@ -65,7 +67,7 @@ export function sequenceGaps(db: Database): SequenceGaps {
 
   const load = (): void => {
     sources = new Map();
-    last = undefined;
+    last = listed = undefined;
     for (const row of all.all()) {
       const holes = JSON.parse(row.holes) as readonly Hole[];
       streamsOf(row.source).set(row.stream, { ...row, holes, moved: false, holesMoved: false });
@@ -149,6 +151,7 @@ export function sequenceGaps(db: Database): SequenceGaps {
       }
       moved = [];
     },
+    reload: load,
   };
 }
 

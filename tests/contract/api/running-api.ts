@@ -103,12 +103,19 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
     readings: options.readings ?? localReadings(samples),
     process: {
       lacking: () => lacking,
-      source: () => ({ connected: true, unacknowledged: 3, reconnects: 1, broker: options.broker ?? null }),
+      source: () => ({
+        collector: true,
+        connected: true,
+        unacknowledged: 3,
+        reconnects: 1,
+        broker: options.broker ?? null,
+      }),
       clockOffsetsMs: () => new Map([["GW-PR", -90_000]]),
       unconfirmed: () => 2,
       lagMs: () => new Map([["PR-01", 1500]]),
       freshness,
       liveClients: () => live.clients,
+      letGo: () => samples.letGoCount(),
       longTerm: options.longTerm ?? null,
     },
     messages: {

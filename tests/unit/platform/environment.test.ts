@@ -15,6 +15,7 @@ function faultOf(variables: Record<string, string>): Fault {
 
 test("without variables the product keeps to the loopback and to ./data", () => {
   expect(readEnvironment({ PATH: "/bin" })).toEqual({
+    roles: { collector: true, api: true },
     config: null,
     dataFolder: "./data",
     http: { host: "127.0.0.1", port: 8080 },
@@ -71,4 +72,18 @@ test("a certificate without its key, or the other way round, is told", () => {
   });
   expect(faultOf({ STEADYPOUR_TLS_CERT: "a.pem" }).message).toContain("STEADYPOUR_TLS_KEY: found nothing");
   expect(faultOf({ STEADYPOUR_TLS_KEY: "b.pem" }).message).toContain("STEADYPOUR_TLS_CERT: found nothing");
+});
+
+test.each([
+  ["collector", { collector: true, api: false }],
+  ["api", { collector: false, api: true }],
+  ["api, collector", { collector: true, api: true }],
+])("the roles %s are taken", (words, roles) => {
+  expect(readEnvironment({ STEADYPOUR_ROLES: words }).roles).toEqual(roles);
+});
+
+test("a role that is none is told", () => {
+  expect(faultOf({ STEADYPOUR_ROLES: "collector,pages" }).message).toBe(
+    "STEADYPOUR_ROLES: found collector,pages, expected collector, api or both with a comma between",
+  );
 });

@@ -35,6 +35,8 @@ export interface BlockTable {
   damageMet(): number;
   /** After a transaction that was undone. */
   reload(): void;
+  /** After another process wrote: the next questions go to the file. */
+  forget(): void;
 }
 
 /** Blocks read last are kept decoded: a storm of repeats asks for the same one again and again. */
@@ -82,17 +84,25 @@ export function blockTable(db: Database): BlockTable {
   };
   const heads = blockHeads(db, { has: (id) => skipped.has(id), note }, remade);
 
-  const reload = (): void => {
+  const forget = (): void => {
     until.clear();
     decoded.clear();
     anew.clear();
     volume.clear();
     for (const { series, bytes } of weights.iterate()) volume.set(series, bytes);
-    for (const series of volume.keys()) {
-      const newest = heads.newestMs(series);
-      if (newest !== undefined) until.set(series, newest);
-    }
   };
+  const lookUp = (series: number): number => {
+    const newest = volume.has(series) ? heads.newestMs(series) : undefined;
+    const found = newest ?? Number.NEGATIVE_INFINITY;
+    until.set(series, found);
+    return found;
+  };
+  /** All at once, because who writes must not meet damage amid a transaction. */
+  const reload = (): void => {
+    forget();
+    for (const series of volume.keys()) lookUp(series);
+  };
+  const sealedUntil = (series: number): number => until.get(series) ?? lookUp(series);
 
   const addVolume = (series: number, bytes: number): void => {
     const sum = (volume.get(series) ?? 0) + bytes;
@@ -123,7 +133,7 @@ export function blockTable(db: Database): BlockTable {
 
   reload();
   return {
-    sealedUntil: (series) => until.get(series) ?? Number.NEGATIVE_INFINITY,
+    sealedUntil,
     insert: (series, block, bytes) => {
       const head = headOf(block);
       const { t0, t1, n, valued, min, max, sum } = head;
@@ -140,10 +150,7 @@ export function blockTable(db: Database): BlockTable {
       if (gone === undefined) return;
       const { series, t1, bytes } = gone;
       addVolume(series, -bytes);
-      if (until.get(series) !== t1) return;
-      const newest = heads.newestMs(series);
-      if (newest === undefined) until.delete(series);
-      else until.set(series, newest);
+      if (until.get(series) === t1) lookUp(series);
     },
     endedBefore: heads.endedBefore,
     oldest: heads.oldest,
@@ -159,6 +166,7 @@ export function blockTable(db: Database): BlockTable {
     damaged: () => [...broken.values()],
     damageMet: () => met,
     reload,
+    forget,
   };
 }
 
