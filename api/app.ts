@@ -1,4 +1,5 @@
 import express, { type Express } from "express";
+import { leaveToTheLine } from "./central/at-the-line.ts";
 import { endpoints } from "./contract/endpoints.ts";
 import { guardHost } from "./hosts.ts";
 import type { ApiParts } from "./parts.ts";
@@ -46,6 +47,8 @@ export function createApp(parts: ApiParts): Express {
   app.use(guardHost(parts.access.knowsHost));
   app.use(guardChanges);
   app.use(tellCaller(parts.access.identify, parts.access.sessions, parts.clock));
+  // Before anybody is asked who they are: nobody may here, whoever they are.
+  if (parts.central === true) leaveToTheLine(app);
   guardRoutes(app);
   takeReadings(app, parts);
   app.use(express.json({ limit: largestBody, type: "application/json" }));

@@ -1,7 +1,7 @@
 import type { Bus } from "../collector/platform/bus.ts";
 import type { Clock } from "../collector/platform/clock.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
-import type { CollectorStatus, CollectorView, MessageService, MessageWords } from "../collector/start.ts";
+import type { CollectorStatus, CollectorView, LineAway, MessageService, MessageWords } from "../collector/start.ts";
 import type { Journal } from "../collector/store/journal.ts";
 import type { MessageBook } from "../collector/store/message-book.ts";
 import type { ReadingPort } from "../collector/store/reading-port.ts";
@@ -29,6 +29,8 @@ export interface ApiParts {
   /** Hears of our own defects: an error, and what was being done. */
   readonly report: (error: unknown, words: string) => void;
   readonly version: string;
+  /** Shows lines that decide for themselves. */
+  readonly central?: boolean;
   /** Folder of the built pages. */
   readonly webFolder: string;
 }
@@ -63,6 +65,8 @@ export interface ProcessStatus {
 export interface SourceFigures {
   /** Whether a collector is there that looks. */
   readonly collector: boolean;
+  /** Of a process that shows several lines: those of which nothing new comes. */
+  readonly linesAway: readonly LineAway[];
   readonly connected: boolean;
   readonly unacknowledged: number;
   readonly reconnects: number;

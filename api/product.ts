@@ -9,7 +9,8 @@ import { type CollectorStatus, messageWords, serveSite, siteLongTerm } from "../
 import { lockDataFolder } from "../collector/store/embedded/lock-data-folder.ts";
 import type { ReadingFolder } from "../collector/store/embedded/open-data-folder.ts";
 import { createApp } from "./app.ts";
-import { collectorElsewhere, collectorHere } from "./collector-of.ts";
+import { withoutDecisions } from "./central/at-the-line.ts";
+import { collectorHere, collectorOf } from "./collector-of.ts";
 import { openHttpDoor } from "./http-door.ts";
 import { liveStream } from "./live.ts";
 import type { SourceFigures } from "./parts.ts";
@@ -63,12 +64,12 @@ async function openParts(
   },
   opened: (() => void | Promise<void>)[],
 ): Promise<Omit<Product, "stop">> {
-  const { environment, site, log, settingsDigest } = given;
+  const { environment, log, settingsDigest } = given;
   const bus = memoryBus();
   const clock = systemClock;
   const report = (err: unknown, words: string): void => log.error({ err }, words);
   if (!environment.roles.api) {
-    const parts = { environment, site, log, bus, clock, longTerm: siteLongTerm(site, environment) };
+    const parts = { environment, site: given.site, log, bus, clock, longTerm: siteLongTerm(given.site, environment) };
     const { data, start } = collectorHere(parts);
     opened.push(data.close);
     const collector = await start();
@@ -85,10 +86,10 @@ async function openParts(
         "STEADYPOUR_TLS_CERT and STEADYPOUR_TLS_KEY give it TLS",
     );
   }
-  const longTerm = siteLongTerm(site, environment);
+  const longTerm = siteLongTerm(given.site, environment);
   opened.push(lockDataFolder(environment.dataFolder, "api"));
-  const parts = { environment, site, log, bus, clock, longTerm };
-  const { data, start } = environment.roles.collector ? collectorHere(parts) : collectorElsewhere(parts);
+  const parts = { environment, site: given.site, log, bus, clock, longTerm };
+  const { data, start, site } = collectorOf(parts);
   opened.push(data.close);
   const { samples, journal } = data;
   const model = readModel(site, journal);
@@ -99,13 +100,15 @@ async function openParts(
   const keeping = keepUp({ model, journal, bus, clock, report });
   opened.push(keeping.stop);
   const troubles = (): ReturnType<typeof doorTroubles> => doorTroubles(sourceOf(collector.status()), clock.nowMs());
-  const access = openAccess({
+  const central = environment.lines !== null;
+  const opens = openAccess({
     ...{ people: data.people, record: data.record, devices: data.messages },
     hosts: site.doors.hosts,
     openReading: site.doors.openReading ?? door.loopback,
     openSending: site.doors.openSending ?? door.loopback,
     report: (level, about, words) => log[level](about, words),
   });
+  const access = central ? withoutDecisions(opens) : opens;
   seedAccounts(data, site.persons, clock.nowMs());
   noteSettings(data, settingsDigest);
   await prepareSecrets();
@@ -114,7 +117,7 @@ async function openParts(
   opened.push(live.stop);
   live.attach(door.server);
   const app = createApp({
-    ...{ site, samples, journal, bus, clock, model, report, access, version: productVersion() },
+    ...{ site, samples, journal, bus, clock, model, report, access, version: productVersion(), central },
     readings: collector.readings,
     post: collector.post,
     process: {
@@ -162,8 +165,8 @@ function tellOfOpenDoors({ doors }: Site, loopback: boolean, log: Log): void {
   }
 }
 
-function sourceOf({ source, awaySinceMs }: CollectorStatus): SourceFigures {
-  return { ...source, collector: awaySinceMs === null };
+function sourceOf({ source, awaySinceMs, linesAway = [] }: CollectorStatus): SourceFigures {
+  return { ...source, collector: awaySinceMs === null, linesAway };
 }
 
 function lacking({ source, intake, awaySinceMs }: CollectorStatus): Mistake[] {

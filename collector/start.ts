@@ -6,6 +6,9 @@ import { siteHistory } from "./decode/site-history.ts";
 import { type Forwarder, forwarder } from "./forward/forwarder.ts";
 import { type IntakeStatus, intake } from "./intake/intake.ts";
 import { type PostedReadings, postedReadings } from "./intake/posted-readings.ts";
+import { type JournalCopyParts, journalCopy } from "./lines/journal-copy.ts";
+import { lineFiles } from "./lines/line-head.ts";
+import { takeCopies } from "./lines/take-copies.ts";
 import { isLinkTopic, type Side } from "./link/link-messages.ts";
 import { type LinkedParts, linkedCollector } from "./link/linked-collector.ts";
 import { type LinkParts, openLink } from "./link/open-link.ts";
@@ -65,6 +68,8 @@ export interface CollectorParts {
   readonly log: Log;
   /** How the long-term store is reached; left out where there is none. */
   readonly longTerm?: (() => InfluxAccess) | null;
+  /** Where the journal is copied to, and the settings that go with it; left out where it is not. */
+  readonly copy?: Pick<JournalCopyParts, "folder" | "settings"> | null;
 }
 
 export interface CollectorStatus {
@@ -76,6 +81,8 @@ export interface CollectorStatus {
   readonly lagMs: ReadonlyMap<string, number>;
   /** Readings that were let go since it began. */
   readonly letGo: number;
+  /** Of a process that shows several lines: those that are cut off, or whose copy is damaged. */
+  readonly linesAway?: readonly LineAway[];
 }
 
 /** Messages to phones; there is none where the settings name no contact. */
@@ -98,6 +105,12 @@ export function messageWords({ zone }: Pick<Site, "zone">): MessageWords {
     trial: (device, nowMs) => trialMessage(device, nowMs, clock),
     token: ({ secret }, message) => reportToken(secret, message),
   };
+}
+
+export interface LineAway {
+  readonly line: string;
+  readonly sinceMs: number;
+  readonly damaged: boolean;
 }
 
 /** How fresh a station's data are, and what is wrong with its source. */
@@ -210,6 +223,23 @@ export function serveSite(
   });
 }
 
+/** Name of the settings beside a line's copy. */
+export const lineSettings: string = lineFiles.settings;
+
+/** How the lines stand whose copies are taken. */
+export type LineStates = ReturnType<typeof takeCopies>["states"];
+
+/** Takes the copies of several lines into one journal. */
+export const takeLines: typeof takeCopies = takeCopies;
+
+/** What a line copied into the long-term store. */
+export function readingsOfLine(
+  longTerm: () => InfluxAccess,
+  { name }: Pick<Site, "name">,
+): ReturnType<typeof farReadings> {
+  return farReadings(longTerm, siteTag(name));
+}
+
 /** Opens what the product keeps on disk, for the series of this site. */
 export function openSiteData(
   folder: string,
@@ -301,6 +331,12 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
       : forwarder({ access: longTerm, site: tag, store: data.samples, journal: data.journal, clock, log });
   const service = messages === null ? null : messageService(parts, messages);
   const stopping = new AbortController();
+  const freshness = (): readonly StationFreshness[] => {
+    const troubleOf = sourceTroubles(data.samples, door.status(), clock.nowMs());
+    return line.freshness().map((one) => ({ ...one, ...troubleOf(one.source) }));
+  };
+  const { copy = null } = parts;
+  const copied = copy === null ? null : journalCopy({ ...copy, journal: data.journal, freshness, clock, log });
   // What the two processes of a split product tell each other is no reading, also where a source's topics hold it.
   await source.start((message, settled) => (isLinkTopic(message.topic) ? settled() : door.handle(message, settled)));
   const sealing = keepSealed(
@@ -322,7 +358,9 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
   );
   const sending = service?.run(stopping.signal);
   const copying = forwarding?.run(stopping.signal);
-  const ended = Promise.all([line.run(stopping.signal), sealing, keeping, sending, copying]).then(() => undefined);
+  const copyingEntries = copied?.run(stopping.signal);
+  const loops = [line.run(stopping.signal), sealing, keeping, sending, copying, copyingEntries];
+  const ended = Promise.all(loops).then(() => undefined);
 
   return {
     messages: service,
@@ -332,10 +370,7 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
       ...{ source: source.status(), intake: door.status(), lagMs: line.lagMs() },
       ...{ letGo: data.samples.letGoCount(), awaySinceMs: null },
     }),
-    freshness: () => {
-      const troubleOf = sourceTroubles(data.samples, door.status(), clock.nowMs());
-      return line.freshness().map((one) => ({ ...one, ...troubleOf(one.source) }));
-    },
+    freshness,
     post: posted.take,
     ended,
     stop: async () => {

@@ -383,12 +383,23 @@ export const freshnessSchema = z.object({
 /** What is wrong at the door where all readings come in. */
 export const doorTroubleSchema = z.object({
   /**
+   * `line-away`, `line-damaged`: nothing new comes of that line, cut off or with a copy that does not follow;
    * `collector-away`: the process that takes readings is not heard; `broker-away`: not connected; `session-lost`: the broker no longer knew us, so what it kept for us is gone;
    * `client-id-shared`: another client uses our client id; `messages-dropped`: the broker's queues were full.
    */
-  code: z.enum(["collector-away", "broker-away", "session-lost", "client-id-shared", "messages-dropped"]),
+  code: z.enum([
+    "line-away",
+    "line-damaged",
+    "collector-away",
+    "broker-away",
+    "session-lost",
+    "client-id-shared",
+    "messages-dropped",
+  ]),
   /** When it was noticed last; null while it lasts. */
   at: instant.nullable(),
+  /** Where several are shown, the line that it is about. */
+  line: z.string().optional(),
   /** Of any of the broker's clients, since the data folder was made. */
   messages: z.number().int().nullable(),
 });

@@ -7,9 +7,17 @@ const lostShownMs = 8 * 3_600_000;
 const sharedShownMs = 10 * 60_000;
 
 /** What people must know of the way in, the gravest first. */
-export function doorTroubles({ collector, connected, broker }: SourceFigures, nowMs: number): WireDoorTrouble[] {
+export function doorTroubles(
+  { collector, connected, broker, linesAway }: SourceFigures,
+  nowMs: number,
+): WireDoorTrouble[] {
   // How the broker stands is not known then.
   if (!collector) return [{ code: "collector-away", at: null, messages: null }];
+  if (linesAway.length > 0) {
+    return linesAway.map(({ line, sinceMs, damaged }) => {
+      return { code: damaged ? "line-damaged" : "line-away", at: instant(sinceMs), messages: null, line };
+    });
+  }
   const away: WireDoorTrouble[] = connected ? [] : [{ code: "broker-away", at: null, messages: null }];
   if (broker === null) return away;
   const { takenOver, sessionsLost, dropped } = broker;

@@ -9,6 +9,10 @@ export interface Environment {
   /** Settings file; null when none was named. */
   readonly config: string | null;
   readonly dataFolder: string;
+  /** Where this line's journal is copied to, for others; null for nowhere. */
+  readonly journalCopy: string | null;
+  /** Folder with the copies of several lines, all of which this process shows; null for a line of our own. */
+  readonly lines: string | null;
   readonly http: Address;
   /** PEM files of certificate and key, under which HTTP is spoken over TLS; null for plain HTTP. */
   readonly tls: { readonly cert: string; readonly key: string } | null;
@@ -38,6 +42,8 @@ const known = [
   "STEADYPOUR_ROLES",
   "STEADYPOUR_CONFIG",
   "STEADYPOUR_DATA",
+  "STEADYPOUR_JOURNAL_COPY",
+  "STEADYPOUR_LINES",
   "STEADYPOUR_HTTP_HOST",
   "STEADYPOUR_HTTP_PORT",
   "STEADYPOUR_TLS_CERT",
@@ -69,6 +75,8 @@ export function readEnvironment(variables: Readonly<Record<string, string | unde
     roles: rolesOf(text("STEADYPOUR_ROLES", roleNames.join(",")), mistakes),
     config: text("STEADYPOUR_CONFIG", "") || null,
     dataFolder: text("STEADYPOUR_DATA", "./data"),
+    journalCopy: text("STEADYPOUR_JOURNAL_COPY", "") || null,
+    lines: text("STEADYPOUR_LINES", "") || null,
     http: { host: host("STEADYPOUR_HTTP_HOST"), port: port("STEADYPOUR_HTTP_PORT", 8080) },
     tls: tlsFiles(text("STEADYPOUR_TLS_CERT", ""), text("STEADYPOUR_TLS_KEY", ""), mistakes),
     mqtt: { host: host("STEADYPOUR_MQTT_HOST"), port: port("STEADYPOUR_MQTT_PORT", 1883) },
@@ -76,6 +84,14 @@ export function readEnvironment(variables: Readonly<Record<string, string | unde
     influx: influxSettings((name) => text(name, ""), mistakes),
     logLevel: logLevel(text("STEADYPOUR_LOG", "info"), mistakes),
   };
+  if (environment.lines !== null && environment.roles.collector) {
+    mistakes.push(
+      "STEADYPOUR_LINES: found a folder, expected STEADYPOUR_ROLES=api beside it: it shows lines and takes no readings",
+    );
+  }
+  if (environment.lines !== null && environment.journalCopy !== null) {
+    mistakes.push("STEADYPOUR_JOURNAL_COPY: found a folder, expected none beside STEADYPOUR_LINES");
+  }
   if (mistakes.length === 0) return environment;
   throw new Fault("environment-invalid", mistakes.join("\n"), { retryable: false });
 }

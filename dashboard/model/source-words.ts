@@ -53,9 +53,17 @@ export function missingSentence(source: string, missing: Missing, times: SiteTim
 }
 
 /** What is wrong where readings come in, as the Floor says it on top. */
-export function doorSentence({ code, at, messages: count }: WireDoorTrouble, times: SiteTimes, nowMs: number): string {
+export function doorSentence(
+  { code, at, messages: count, line = "" }: WireDoorTrouble,
+  times: SiteTimes,
+  nowMs: number,
+): string {
   const since = at === null ? "" : `${times.near(Date.parse(at), nowMs)}: `;
   switch (code) {
+    case "line-away":
+      return `${since}the line ${line} is cut off from here. It goes on by itself, and what it finds comes when it is back.`;
+    case "line-damaged":
+      return `${since}the copy of the line ${line} does not follow from what came before, so no more of it is shown. The line's own pages have it.`;
     case "collector-away":
       return "The collector is not heard: no readings come in, and nothing is judged. What senders hold back comes when it runs again.";
     case "broker-away":

@@ -3,6 +3,7 @@ import type { Bench, BenchResult } from "./bench.ts";
 import { diskHumidity, diskOven, diskSteam } from "./disk-bytes.ts";
 import { embeddedSingle } from "./embedded-single.ts";
 import { growth } from "./growth.ts";
+import { hundredLines } from "./hundred-lines.ts";
 import { influxForward } from "./influx-forward.ts";
 import { pipelineDay } from "./pipeline-day.ts";
 import { plantDay } from "./plant-day.ts";
@@ -31,7 +32,7 @@ const benches: readonly Bench[] = [
     diskHumidity,
     growth,
   ],
-  ...[influxForward, readFar],
+  ...[influxForward, readFar, hundredLines],
   ...[xbarSRules, xbarSVersusR, priceSlider, studyCsv, plantDay, pipelineDay],
 ];
 

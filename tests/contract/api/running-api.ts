@@ -105,6 +105,7 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
       lacking: () => lacking,
       source: () => ({
         collector: true,
+        linesAway: [],
         connected: true,
         unacknowledged: 3,
         reconnects: 1,

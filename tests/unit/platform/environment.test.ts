@@ -18,6 +18,8 @@ test("without variables the product keeps to the loopback and to ./data", () => 
     roles: { collector: true, api: true },
     config: null,
     dataFolder: "./data",
+    journalCopy: null,
+    lines: null,
     http: { host: "127.0.0.1", port: 8080 },
     tls: null,
     mqtt: { host: "127.0.0.1", port: 1883 },
