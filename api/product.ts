@@ -87,10 +87,10 @@ async function openParts(
     );
   }
   const longTerm = siteLongTerm(given.site, environment);
-  opened.push(lockDataFolder(environment.dataFolder, "api"));
   const parts = { environment, site: given.site, log, bus, clock, longTerm };
   const { data, start, site } = collectorOf(parts);
   opened.push(data.close);
+  opened.push(lockDataFolder(environment.dataFolder, "api"));
   const { samples, journal } = data;
   const model = readModel(site, journal);
   await model.load();

@@ -89,3 +89,10 @@ test("a role that is none is told", () => {
     "STEADYPOUR_ROLES: found collector,pages, expected collector, api or both with a comma between",
   );
 });
+
+test("who shows lines takes no readings, and copies no journal of its own", () => {
+  const lines = { STEADYPOUR_LINES: "/lines", STEADYPOUR_ROLES: "api" };
+  expect(readEnvironment(lines)).toMatchObject({ lines: "/lines", roles: { collector: false, api: true } });
+  expect(faultOf({ STEADYPOUR_LINES: "/lines" }).message).toMatch(/^STEADYPOUR_LINES: .*STEADYPOUR_ROLES=api/);
+  expect(faultOf({ ...lines, STEADYPOUR_JOURNAL_COPY: "/copy" }).message).toMatch(/^STEADYPOUR_JOURNAL_COPY: /);
+});

@@ -1,0 +1,23 @@
+import { expect, test } from "vitest";
+import { doorTroubles } from "../../../../api/read-model/door-trouble.ts";
+
+const well = { collector: true, connected: true, unacknowledged: 0, reconnects: 0, broker: null, linesAway: [] };
+
+test("a collector that is not heard is all that is known of the way in", () => {
+  expect(doorTroubles(well, 0)).toEqual([]);
+  expect(doorTroubles({ ...well, connected: false }, 0)).toEqual([{ code: "broker-away", at: null, messages: null }]);
+  expect(doorTroubles({ ...well, collector: false, connected: false }, 0)).toEqual([
+    { code: "collector-away", at: null, messages: null },
+  ]);
+});
+
+test("each line that is cut off or damaged is told by its name, and since when", () => {
+  const linesAway = [
+    { line: "white", sinceMs: 0, damaged: false },
+    { line: "black", sinceMs: 1_000, damaged: true },
+  ];
+  expect(doorTroubles({ ...well, linesAway }, 5_000)).toEqual([
+    { code: "line-away", at: "1970-01-01T00:00:00.000Z", messages: null, line: "white" },
+    { code: "line-damaged", at: "1970-01-01T00:00:01.000Z", messages: null, line: "black" },
+  ]);
+});
