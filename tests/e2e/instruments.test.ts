@@ -2,6 +2,7 @@ import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { WireFlag, WirePoint } from "../../api/contract/wire.ts";
 import { eventually } from "../eventually.ts";
+import { freePort } from "../system/free-port.ts";
 import { type RunningProcess, startNode } from "../system/running-process.ts";
 import { keepPicture, openBrowser, openSession, overhang, seriousFindings, sizes } from "./browser.ts";
 import { type RunningSite, startSite } from "./running-site.ts";
@@ -14,7 +15,11 @@ let plant: RunningProcess;
 let browser: Browser;
 
 beforeAll(async () => {
-  site = await startSite();
+  // A long-term store is named, and nobody answers there.
+  site = await startSite(undefined, {
+    STEADYPOUR_INFLUX_URL: `http://127.0.0.1:${await freePort()}`,
+    STEADYPOUR_INFLUX_DATABASE: "steadypour",
+  });
   browser = await openBrowser();
 });
 
@@ -35,6 +40,16 @@ test("before anything is sent every instrument says that it has not spoken", asy
     await page.locator("[data-instrument]:not([data-instrument-state=never]):not([data-instrument-state=due])").count(),
   ).toBe(0);
   expect(await page.locator("[data-instrument='PR-02/pressure']").innerText()).toMatch(/no reading yet/);
+});
+
+test("the long-term store that nobody answers at is told below, with what waits and that it is kept", async () => {
+  const page = await open();
+  await page.goto("/instruments");
+  const note = page.getByRole("region", { name: "Long-term store" });
+  await note.locator("[data-long-term=trouble]").waitFor();
+  expect(await note.innerText()).toMatch(
+    /Since .+ nothing goes to the long-term store: .+\. Everything is kept here; \d+ readings? waits?\./,
+  );
 });
 
 test("a stuck transmitter is a flag of the instrument, its chart has no number meanwhile, and the process has no flag", async () => {
