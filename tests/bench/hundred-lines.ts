@@ -63,7 +63,7 @@ export const hundredLines: Bench = {
       note(`a look at all copies without anything new: ${idle.toFixed(1)} ms, once a second`);
       const ids = model.characteristicIds();
       const all = timed(() => {
-        for (const id of ids) model.newestPoints(id, 120, Date.now());
+        for (const id of ids) model.onFloor(id, 120, Date.now());
       });
       note(`points of all ${ids.length} strips: ${Math.round(all)} ms`);
       journal.close();

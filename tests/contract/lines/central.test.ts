@@ -97,8 +97,8 @@ async function office(): Promise<SplitSite> {
 }
 
 const floorOf = (one: SplitSite): Promise<WireFloor> => one.ask<WireFloor>("/api/floor");
-const pointsOf = async (one: SplitSite): Promise<readonly unknown[]> =>
-  (await floorOf(one)).characteristics.find(({ characteristic }) => characteristic.id === charted)?.points ?? [];
+const pointsOf = async (one: SplitSite): Promise<readonly string[]> =>
+  (await floorOf(one)).characteristics.find(({ characteristic }) => characteristic.id === charted)?.strip.run ?? [];
 
 test("two lines on one Floor; one that is cut off goes on alone, is told to be away, and catches up; what is decided is decided there", async () => {
   const [white, black] = [await node("white"), await node("black")];
@@ -116,7 +116,9 @@ test("two lines on one Floor; one that is cut off goes on alone, is told to be a
     expect(here.lines.map(({ id }) => id).sort()).toEqual(["black", "white"]);
     const stations = [...there.stations, ...other.stations].map(({ id }) => id).sort();
     expect(here.stations.map(({ id }) => id).sort()).toEqual(stations);
-    expect(await pointsOf(central)).toEqual(await pointsOf(black));
+    const stripOf = ({ characteristics }: WireFloor) =>
+      characteristics.find(({ characteristic }) => characteristic.id === charted)?.strip;
+    expect(stripOf(here)).toEqual(stripOf(there));
     expect(here.door).toEqual([]);
 
     // Decided at the line, seen in the office.
