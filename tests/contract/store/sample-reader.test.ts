@@ -6,7 +6,7 @@ import { incoming, places, pressure, reading } from "./incoming.ts";
 
 const everything = { series: pressure, fromMs: 0, toMs: Number.MAX_SAFE_INTEGER };
 const startMs = 1_764_057_600_000;
-const bursts = 30;
+const bursts = 12;
 const each = 4_000;
 
 test("a reader opened before the writer answers at each moment as the writer does, while rows are sealed and let go", () => {
@@ -30,7 +30,7 @@ test("a reader opened before the writer answers at each moment as the writer doe
       return reading(startMs + n * 1_000, 0.9 + (n % 7) / 100);
     });
     // A number passed over now and then.
-    store.commit([incoming(samples, { sequence: burst + Math.floor(burst / 10) })]);
+    store.commit([incoming(samples, { sequence: burst + Math.floor(burst / 4) })]);
     store.settle("PR-01", startMs + (burst + 1) * each * 1_000);
     if (burst % 3 === 2) sealed = store.sealSome() || sealed;
     alike();
@@ -38,7 +38,7 @@ test("a reader opened before the writer answers at each moment as the writer doe
   expect(sealed).toBe(true);
   expect(reader.read(everything)).toEqual(store.read(everything));
   expect(reader.read({ ...everything, fromMs: startMs + 1 }, { limit: 10 })).toHaveLength(10);
-  while (store.letGo("readings", pressure, startMs + 20 * each * 1_000).more) alike();
+  while (store.letGo("readings", pressure, startMs + 8 * each * 1_000).more) alike();
   alike();
   expect(reader.read(everything)).toEqual(store.read(everything));
   store.close();
