@@ -9,5 +9,7 @@ export default defineConfig({
     maxWorkers: 2,
     testTimeout: 180_000,
     hookTimeout: 180_000,
+    // What another process or a page does in its own time, on a machine that does other things as well.
+    expect: { poll: { timeout: 60_000 } },
   },
 });

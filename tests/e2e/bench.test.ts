@@ -54,14 +54,14 @@ test("the list is sorted by need, says why, and finds a chart", async () => {
   await page.goto("/bench");
   await page.waitForSelector(`li[data-chart="${charted}"]`);
   const rows = page.locator("li[data-chart]");
-  expect(await rows.first().getAttribute("data-chart")).toBe(charted);
-  expect(await rows.first().getAttribute("data-need")).toBe("open-flag");
-  expect(await row(page, tooFew).innerText()).toMatch(/14 of 25/);
-  expect(await row(page, charted).locator("svg.bench-ruler path").count()).toBe(2);
+  await expect.poll(() => rows.first().getAttribute("data-chart")).toBe(charted);
+  await expect.poll(() => rows.first().getAttribute("data-need")).toBe("open-flag");
+  await expect.poll(() => row(page, tooFew).innerText()).toMatch(/14 of 25/);
+  await expect.poll(() => row(page, charted).locator("svg.bench-ruler path").count()).toBe(2);
   // Without a name the chart that needs a look most is shown.
   await page.waitForSelector(`article[data-bench="${charted}"]`);
   await page.getByRole("searchbox").fill("2115 metal");
-  expect(await rows.count()).toBe(1);
+  await expect.poll(() => rows.count()).toBe(1);
 });
 
 test("U12: from a flag one activation shows rule, points and limit set in words; the table's values are the drawn ones", async () => {
@@ -72,7 +72,7 @@ test("U12: from a flag one activation shows rule, points and limit set in words;
   await page.keyboard.press("Enter");
   const why = page.locator("[data-evidence]");
   await why.waitFor();
-  expect(await why.getAttribute("role")).toBe("status");
+  await expect.poll(() => why.getAttribute("role")).toBe("status");
   const words = await why.innerText();
   expect(words).toMatch(
     /in a row above the centre line 7\d\d\.\d\s°C|stood at 72\d\.\d\s°C, below the low limit 7\d\d\.\d/,
@@ -81,13 +81,15 @@ test("U12: from a flag one activation shows rule, points and limit set in words;
   expect(words).toMatch(/Working limits 1, from .*150 pours, set by process engineer and agreed by works manager/);
   expect(words).toMatch(/Chance alone gives/);
   const drawn = await bench();
-  expect(await page.locator("[data-bracket]").count()).toBeGreaterThan(0);
-  expect(await page.locator("[data-bracket] text").first().textContent()).toMatch(
-    /^(9|1\d) in a row above the centre line$/,
-  );
+  await expect.poll(() => page.locator("[data-bracket]").count()).toBeGreaterThan(0);
+  await expect
+    .poll(() => page.locator("[data-bracket] text").first().textContent())
+    .toMatch(/^(9|1\d) in a row above the centre line$/);
   const signalled = new Set(drawn.signals.filter(({ on }) => on === "location").map(({ run }) => run));
   for (const run of signalled) {
-    expect(await page.locator(`[data-panel=location] [data-run="${run}"] .ring`).count(), run).toBe(1);
+    await expect
+      .poll(() => page.locator(`[data-panel=location] [data-run="${run}"] .ring`).count(), { message: run })
+      .toBe(1);
   }
   await keepPicture(page, "bench-desk");
 
@@ -127,8 +129,8 @@ test("what the limits rest on is said with its uncertainty, and capability is st
   const capability = await page.locator("[data-capability]").innerText();
   expect(capability).toMatch(/not stated/);
   await page.goto(`/bench/${encodeURIComponent(tooFew)}`);
-  expect(await page.locator("[data-rests-on]").innerText()).toMatch(/14 of 25 pours for trial limits/);
-  expect(await page.locator(".bench-pair .limit").count()).toBe(0);
+  await expect.poll(() => page.locator("[data-rests-on]").innerText()).toMatch(/14 of 25 pours for trial limits/);
+  await expect.poll(() => page.locator(".bench-pair .limit").count()).toBe(0);
 });
 
 test("U13: a switched rule shows its price before and after, changes no limits, and replay lists what it would flag", async () => {
@@ -212,8 +214,8 @@ test("CSV reads back to identical numbers, and the SVG stands alone", async () =
   expect(svg).toMatch(/^<svg[^>]*xmlns="http:\/\/www\.w3\.org\/2000\/svg"/);
   const alone = await session();
   await alone.page.setContent(svg);
-  expect(await alone.page.locator("[data-panel=location] [data-run]").count()).toBe(drawn.points.length);
-  expect(await alone.page.locator("path").first().getAttribute("stroke")).toMatch(/^rgb/);
+  await expect.poll(() => alone.page.locator("[data-panel=location] [data-run]").count()).toBe(drawn.points.length);
+  await expect.poll(() => alone.page.locator("path").first().getAttribute("stroke")).toMatch(/^rgb/);
 });
 
 test("the story of Phase I, from window to second agreement, by keyboard alone", async () => {
@@ -247,7 +249,7 @@ test("the story of Phase I, from window to second agreement, by keyboard alone",
   // Without all three it is not left out.
   await page.keyboard.type("ladle cold");
   await page.keyboard.press("Enter");
-  expect(await page.locator("form.exclusion-form").count()).toBe(1);
+  await expect.poll(() => page.locator("form.exclusion-form").count()).toBe(1);
   // The browser says what is missing, and puts the focus there.
   expect(await page.evaluate(() => document.activeElement?.getAttribute("name"))).toBe("evidence");
   await page.keyboard.type("pour log of that day");
@@ -255,15 +257,15 @@ test("the story of Phase I, from window to second agreement, by keyboard alone",
   await page.keyboard.type("ladle pre-heated since");
   await page.keyboard.press("Enter");
   await page.waitForSelector("[data-side=revised]");
-  expect(await page.locator("[data-side=revised] [data-look=excluded]").count()).toBeGreaterThan(0);
-  expect(await page.locator(`[data-left-out="${past.spoiled}"]`).innerText()).toMatch(
-    /ladle cold.*pour log.*pre-heated/,
-  );
+  await expect.poll(() => page.locator("[data-side=revised] [data-look=excluded]").count()).toBeGreaterThan(0);
+  await expect
+    .poll(() => page.locator(`[data-left-out="${past.spoiled}"]`).innerText())
+    .toMatch(/ladle cold.*pour log.*pre-heated/);
   const figure = async (label: string): Promise<string> => page.locator(`[data-figure="${label}"]`).innerText();
   expect(await figure("trial rests on")).toBe("113");
   expect(await figure("revised rests on")).toBe("112");
   expect(await figure("revised low limit")).not.toBe(await figure("trial low limit"));
-  expect(await page.locator("[data-caution]").count()).toBeGreaterThan(0);
+  await expect.poll(() => page.locator("[data-caution]").count()).toBeGreaterThan(0);
   await keepPicture(page, "bench-trial-desk");
 
   await tabTo(page, "button", /^Replay on all runs drawn/);
@@ -276,7 +278,7 @@ test("the story of Phase I, from window to second agreement, by keyboard alone",
   await sign(page, people.engineer, "one level, the cold ladle is explained", "1111");
   const card = page.locator("article[data-proposal]");
   await card.waitFor();
-  expect(await card.innerText()).toMatch(/Process engineer.*one level, the cold ladle is explained/s);
+  await expect.poll(() => card.innerText()).toMatch(/Process engineer.*one level, the cold ladle is explained/s);
   // Proposed is not in force.
   expect((await bench()).limits).toEqual(before.limits);
 
@@ -292,7 +294,7 @@ test("the story of Phase I, from window to second agreement, by keyboard alone",
   await page.keyboard.type("2222");
   await page.keyboard.press("Enter");
   await page.waitForSelector("article[data-proposal][data-state=agreed]");
-  expect(await card.innerText()).toMatch(/Agreed by Second engineer/);
+  await expect.poll(() => card.innerText()).toMatch(/Agreed by Second engineer/);
 
   const after = (await bench()).limits!;
   expect(after).toMatchObject({ revision: 2, proposedBy: people.engineer, agreedBy: people.second });
@@ -313,9 +315,9 @@ test("the new set rules from its first pour on, the old one stays drawn where it
   await page.goto(benchPath());
   await page.waitForSelector("svg.bench-pair");
   const rules = page.locator("[data-main-chart] [data-phase]");
-  expect(await rules.count()).toBe(2);
-  expect(await rules.nth(0).textContent()).toMatch(/Working limits 1/);
-  expect(await rules.nth(1).textContent()).toMatch(/Working limits 2/);
+  await expect.poll(() => rules.count()).toBe(2);
+  await expect.poll(() => rules.nth(0).textContent()).toMatch(/Working limits 1/);
+  await expect.poll(() => rules.nth(1).textContent()).toMatch(/Working limits 2/);
   await keepPicture(page, "bench-two-sets");
 });
 
@@ -324,9 +326,9 @@ test("wrong PIN, too many tries, and a server that is away are said at the contr
   await propose(page, people.engineer, "for the refusals", "9999");
   expect(await said(page)).toMatch(/That is not the PIN of Process engineer/);
   const form = page.locator("form[data-signed=propose]");
-  expect(await form.locator("textarea").inputValue()).toBe("for the refusals");
-  expect(await form.locator("select").inputValue()).toBe("process-engineer");
-  expect(await form.locator("input[name=pin]").inputValue()).toBe("");
+  await expect.poll(() => form.locator("textarea").inputValue()).toBe("for the refusals");
+  await expect.poll(() => form.locator("select").inputValue()).toBe("process-engineer");
+  await expect.poll(() => form.locator("input[name=pin]").inputValue()).toBe("");
   for (let n = 0; n < 5; n++) {
     await form.locator("input[name=pin]").fill("9999");
     await form.locator("button[type=submit]").click();
@@ -340,7 +342,7 @@ test("wrong PIN, too many tries, and a server that is away are said at the contr
   await form.locator("input[name=pin]").fill("2222");
   await form.locator("button[type=submit]").click();
   await page.getByText(/All but the PIN is kept/).waitFor();
-  expect(await form.locator("textarea").inputValue()).toBe("for the refusals");
+  await expect.poll(() => form.locator("textarea").inputValue()).toBe("for the refusals");
   await page.context().setOffline(false);
   await form.locator("input[name=pin]").fill("2222");
   await form.locator("button[type=submit]").click();
@@ -365,8 +367,8 @@ test("a conflict says what the other person did, and yours is not sent", async (
   for (const { page } of [here, there]) {
     await page.getByText(/Withdrawn by Night lead, .*: wrong window/).waitFor({ timeout: 60_000 });
   }
-  expect(await here.page.locator("[data-outcome]").innerText()).toMatch(/Yours was not sent/);
-  expect(await there.page.locator("[data-outcome]").innerText()).not.toMatch(/Yours/);
+  await expect.poll(() => here.page.locator("[data-outcome]").innerText()).toMatch(/Yours was not sent/);
+  await expect.poll(() => there.page.locator("[data-outcome]").innerText()).not.toMatch(/Yours/);
   expect((await bench()).limits?.revision).toBe(2);
 });
 
@@ -402,26 +404,30 @@ test("Limits Book: open proposals first with Agree; every set with who, why and 
   await page.goto("/limits");
   const card = page.locator("article[data-proposal]");
   await card.waitFor();
-  expect(await page.locator("[data-proposal], [data-booked]").first().getAttribute("data-proposal")).not.toBeNull();
-  expect(await card.getByRole("button", { name: /^Agree/ }).count()).toBe(1);
+  await expect
+    .poll(() => page.locator("[data-proposal], [data-booked]").first().getAttribute("data-proposal"))
+    .not.toBeNull();
+  await expect.poll(() => card.getByRole("button", { name: /^Agree/ }).count()).toBe(1);
   const sets = page.locator(`[data-booked="${charted}"] tr`);
   expect(await sets.evaluateAll((rows) => rows.map((one) => one.getAttribute("data-set-state")))).toEqual([
     "working",
     "retired",
   ]);
-  expect(await sets.nth(0).innerText()).toMatch(
-    /112 pours, 1 left out.*Process engineer proposed, Second engineer agreed.*cold ladle is explained/s,
-  );
-  expect(await sets.nth(1).innerText()).toMatch(/until .*works manager agreed.*a known past/s);
-  expect(await page.locator(`[data-booked="${tooFew}"]`).innerText()).toMatch(/14 of 25 pours for trial limits/);
+  await expect
+    .poll(() => sets.nth(0).innerText())
+    .toMatch(/112 pours, 1 left out.*Process engineer proposed, Second engineer agreed.*cold ladle is explained/s);
+  await expect.poll(() => sets.nth(1).innerText()).toMatch(/until .*works manager agreed.*a known past/s);
+  await expect
+    .poll(() => page.locator(`[data-booked="${tooFew}"]`).innerText())
+    .toMatch(/14 of 25 pours for trial limits/);
   const { items } = await site.ask<{ items: WireBooked[] }>("/api/limits?limit=1000");
-  expect(await page.locator("[data-booked]").count()).toBe(items.length);
+  await expect.poll(() => page.locator("[data-booked]").count()).toBe(items.length);
 
   await page.getByLabel("State").selectOption({ label: "Without limits" });
-  expect(await page.locator(`[data-booked="${charted}"]`).count()).toBe(0);
+  await expect.poll(() => page.locator(`[data-booked="${charted}"]`).count()).toBe(0);
   await page.reload();
   await page.waitForSelector("[data-booked]");
-  expect(await page.locator("[data-set]").count()).toBe(0);
+  await expect.poll(() => page.locator("[data-set]").count()).toBe(0);
   await page.getByLabel("State").selectOption("");
   await page.getByLabel("Station").selectOption("PR-01");
   expect(
@@ -440,9 +446,9 @@ test("limits that came in between make a proposal stale, and it says so", async 
   await page.goto(benchPath());
   const card = page.locator(`article[data-proposal="${open!.id}"]`);
   await card.waitFor();
-  expect(await card.getAttribute("data-state")).toBe("stale");
-  expect(await card.innerText()).toMatch(/can no longer be agreed/);
-  expect(await card.getByRole("button", { name: /^Agree/ }).count()).toBe(0);
+  await expect.poll(() => card.getAttribute("data-state")).toBe("stale");
+  await expect.poll(() => card.innerText()).toMatch(/can no longer be agreed/);
+  await expect.poll(() => card.getByRole("button", { name: /^Agree/ }).count()).toBe(0);
 });
 
 // Every page at a desk and on a phone; by night and on a wall those where colours or room are new.
@@ -481,7 +487,7 @@ test.each([
       await page.waitForTimeout(600);
       const shift = await page.evaluate(() => (globalThis as unknown as { shift: number }).shift);
       expect(await seriousFindings(page), title).toEqual([]);
-      expect(await overhang(page), title).toBeLessThanOrEqual(0);
+      await expect.poll(() => overhang(page), { message: title }).toBeLessThanOrEqual(0);
       // A trial from a link is computed after the page stands, and takes the place kept for it.
       expect(shift, `${title}: layout shift`).toBeLessThanOrEqual(0.02);
       await keepPicture(page, `bench-${title}-${name}`);

@@ -48,6 +48,7 @@ export async function signedIn(context: BrowserContext, url: string, account: st
 export async function openSession(browser: Browser, url: string, size: Size = sizes.desk): Promise<Session> {
   const phone = size.width < 600;
   const context = await browser.newContext({ viewport: { ...size }, hasTouch: phone, isMobile: phone, baseURL: url });
+  context.setDefaultTimeout(60_000);
   await signedIn(context, url, terminal);
   const page = await context.newPage();
   const wrongs: string[] = [];

@@ -60,7 +60,7 @@ test("a flag that opens again after it was done says on Floor, Flags and chart a
   await page.goto("/");
   const back = page.locator(`li[data-flag] [data-came-back="${number}"]`);
   await back.waitFor({ timeout: 60_000 });
-  expect(await back.innerText()).toContain(`came back after flag ${number}`);
+  await expect.poll(() => back.innerText()).toContain(`came back after flag ${number}`);
   await keepPicture(page, "floor-came-back-1440x900");
   await page.goto("/flags");
   await page.locator(`li.flag-card [data-came-back="${number}"]`).waitFor({ timeout: 60_000 });

@@ -39,7 +39,7 @@ test("before anything is sent every instrument says that it has not spoken", asy
   expect(
     await page.locator("[data-instrument]:not([data-instrument-state=never]):not([data-instrument-state=due])").count(),
   ).toBe(0);
-  expect(await page.locator("[data-instrument='PR-02/pressure']").innerText()).toMatch(/no reading yet/);
+  await expect.poll(() => page.locator("[data-instrument='PR-02/pressure']").innerText()).toMatch(/no reading yet/);
 });
 
 test("the long-term store that nobody answers at is told below, with what waits and that it is kept", async () => {
@@ -92,7 +92,7 @@ test.each([
       );
       await page.goto("/instruments");
       await page.locator("[data-instrument-state=fault]").first().waitFor();
-      expect(await overhang(page)).toBeLessThanOrEqual(0);
+      await expect.poll(() => overhang(page)).toBeLessThanOrEqual(0);
       expect(await seriousFindings(page)).toEqual([]);
       await keepPicture(page, `instruments-${name}-${palette}`);
     }

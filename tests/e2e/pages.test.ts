@@ -41,10 +41,12 @@ test("a site without readings shows its stations, and that nothing has come yet"
   const { page } = await session();
   await page.goto("/");
   await page.waitForSelector("[data-station=PR-01]");
-  expect(await page.locator("[data-station]").count()).toBe(46);
-  expect(await page.locator("a[data-station=PR-01]").getAttribute("data-fresh")).toBe("never");
-  expect(await page.locator("a[data-station=PR-01]").textContent()).toContain("no news yet");
-  expect(await page.locator("section[aria-label='Waiting flags']").textContent()).toContain("Nothing waiting");
+  await expect.poll(() => page.locator("[data-station]").count()).toBe(46);
+  await expect.poll(() => page.locator("a[data-station=PR-01]").getAttribute("data-fresh")).toBe("never");
+  await expect.poll(() => page.locator("a[data-station=PR-01]").textContent()).toContain("no news yet");
+  await expect
+    .poll(() => page.locator("section[aria-label='Waiting flags']").textContent())
+    .toContain("Nothing waiting");
   await keepPicture(page, "floor-empty-1440x900");
 });
 
@@ -54,14 +56,14 @@ test("metal that is too cold is the first row of the Floor, with all that a pers
   await pour.pour("OFW-2107", 715);
   const row = page.locator(`${cold}[data-flag-state=waiting]`);
   await row.waitFor({ timeout: 60_000 });
-  expect(await page.locator("li[data-flag]").first().getAttribute("data-label")).toBe("A");
+  await expect.poll(() => page.locator("li[data-flag]").first().getAttribute("data-label")).toBe("A");
   const words = await row.innerText();
   for (const part of [/PO-A metal too cold/, /OFW-2107/, /71[45]\.\d/, /°C/, /738/, /Re-dip/, /waiting/, /Take it/]) {
     expect(words).toMatch(part);
   }
   await pour.pour("OFW-2107", 714);
   await eventually("the second signal joins", async () => (await signals(row)) >= 2, 20_000);
-  expect(await page.locator(cold).count()).toBe(1);
+  await expect.poll(() => page.locator(cold).count()).toBe(1);
 });
 
 test("the evidence is one step away: the chart says why in words, and one more step shows the run's trace", async () => {
@@ -70,11 +72,11 @@ test("the evidence is one step away: the chart says why in words, and one more s
   await page.locator("li[data-flag] .what a").first().click();
   const why = page.locator("[data-evidence]");
   await why.waitFor();
-  expect(await why.innerText()).toMatch(/stood at 71[45]\.\d.*below the specification 738/s);
-  expect(await page.locator("main").innerText()).toMatch(/2 of 25 pours for trial limits/);
+  await expect.poll(() => why.innerText()).toMatch(/stood at 71[45]\.\d.*below the specification 738/s);
+  await expect.poll(() => page.locator("main").innerText()).toMatch(/2 of 25 pours for trial limits/);
   await why.getByRole("link", { name: /Run Sheet/ }).click();
   await page.waitForSelector("article[data-run]");
-  expect(await page.locator("[data-feature]").count()).toBe(4);
+  await expect.poll(() => page.locator("[data-feature]").count()).toBe(4);
   const trace = page.locator(".traces svg path.now").first();
   await trace.waitFor({ state: "attached" });
   expect((await trace.getAttribute("d"))?.length).toBeGreaterThan(100);
@@ -89,7 +91,7 @@ test("the keyboard alone goes along the chart and opens a Run Sheet", async () =
   await page.keyboard.press("End");
   const last = await chart.getAttribute("aria-valuetext");
   await page.keyboard.press("ArrowLeft");
-  expect(await chart.getAttribute("aria-valuetext")).not.toBe(last);
+  await expect.poll(() => chart.getAttribute("aria-valuetext")).not.toBe(last);
   await page.keyboard.press("Enter");
   await page.waitForSelector("article[data-run]");
   expect(page.url()).toContain("/run/PO-A");
@@ -161,7 +163,7 @@ test("what the server refuses is said beside the button, with what was expected"
   await page.locator("form.take-form button[type=submit]").click();
   const words = page.locator(".action-words");
   await words.waitFor();
-  expect(await words.innerText()).toMatch(/^Not saved: that is not the PIN of night-lead/);
+  await expect.poll(() => words.innerText()).toMatch(/^Not saved: that is not the PIN of night-lead/);
   expect((await openFlags()).find(({ part, label }) => part === "OFW-2130" && label === "act-now")).toMatchObject({
     state: "waiting",
   });
@@ -210,9 +212,9 @@ test("a silent instrument is hatched within seconds", async () => {
   const cell = page.locator("a[data-station=PR-01]");
   await eventually("it is live", async () => (await cell.getAttribute("data-fresh")) === "live", 10_000);
   await eventually("it is stale", async () => (await cell.getAttribute("data-fresh")) === "stale", 20_000);
-  expect(await cell.innerText()).toMatch(/no news since/);
-  expect(await cell.locator("svg .hatch, svg [fill^='url(']").count()).toBeGreaterThan(0);
-  expect(await cell.innerText()).not.toMatch(/in control|\bok\b/i);
+  await expect.poll(() => cell.innerText()).toMatch(/no news since/);
+  await expect.poll(() => cell.locator("svg .hatch, svg [fill^='url(']").count()).toBeGreaterThan(0);
+  await expect.poll(() => cell.innerText()).not.toMatch(/in control|\bok\b/i);
 });
 
 test.each([
@@ -234,7 +236,7 @@ test.each([
       await page.waitForSelector("main h1", { state: "attached" });
       await page.waitForSelector("[data-station], [data-flag], [data-run], .note");
       expect(await seriousFindings(page), title).toEqual([]);
-      expect(await overhang(page), title).toBeLessThanOrEqual(0);
+      await expect.poll(() => overhang(page), { message: title }).toBeLessThanOrEqual(0);
       await keepPicture(page, `${title}-${name}`);
     }
   },
@@ -246,7 +248,7 @@ test("after a minute the silent instrument is one flag of its own kind", async (
   await page.goto("/");
   const flag = page.locator("li[data-label=F]");
   await flag.waitFor({ timeout: 90_000 });
-  expect(await flag.count()).toBe(1);
+  await expect.poll(() => flag.count()).toBe(1);
   await keepPicture(page, "floor-silent-1440x900");
 });
 
@@ -258,8 +260,8 @@ test("a picture that has stopped looks stopped, and is whole again within 5 s of
   await strip.waitFor();
   await site.kill();
   await page.waitForSelector("body[data-picture=old]", { timeout: 60_000 });
-  expect(await page.locator(".old-words").innerText()).toMatch(/Picture is old: last news \d\d:\d\d:\d\d/);
-  expect(await page.locator(".old-frame").isVisible()).toBe(true);
+  await expect.poll(() => page.locator(".old-words").innerText()).toMatch(/Picture is old: last news \d\d:\d\d:\d\d/);
+  await expect.poll(() => page.locator(".old-frame").isVisible()).toBe(true);
   await keepPicture(page, "floor-old-1440x900");
 
   // An action meanwhile is kept and said to be unsaved, not lost.
@@ -267,9 +269,9 @@ test("a picture that has stopped looks stopped, and is whole again within 5 s of
     .getByRole("button", { name: /^Take it/ })
     .first()
     .click();
-  expect(await page.locator(".action-words").innerText()).toMatch(
-    /^Not saved: server did not answer\. Trying again in/,
-  );
+  await expect
+    .poll(() => page.locator(".action-words").innerText())
+    .toMatch(/^Not saved: server did not answer\. Trying again in/);
 
   await site.restart();
   const back = performance.now();

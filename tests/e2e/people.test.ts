@@ -37,10 +37,10 @@ test("by keyboard alone one signs in, is told what was wrong, and comes back to 
   await page.keyboard.press("Enter");
   await page.getByRole("alert").filter({ hasText: "account and password do not go together" }).waitFor();
   // The account stays, the password goes, and the focus is where it is typed again.
-  expect(await account.inputValue()).toBe("early-lead");
+  await expect.poll(() => account.inputValue()).toBe("early-lead");
   expect(await page.evaluate(() => document.activeElement?.getAttribute("name"))).toBe("password");
   expect(await seriousFindings(page)).toEqual([]);
-  expect(await overhang(page)).toBeLessThanOrEqual(0);
+  await expect.poll(() => overhang(page)).toBeLessThanOrEqual(0);
   await page.keyboard.type(password);
   await page.keyboard.press("Enter");
   await page.waitForURL("**/flags");
@@ -57,7 +57,7 @@ test("what a role may not do stands there with its reason, which a screen reader
   await page.goto("/people");
   const button = page.locator("[data-refused=manage-people] button");
   await button.waitFor();
-  expect(await button.getAttribute("aria-disabled")).toBe("true");
+  await expect.poll(() => button.getAttribute("aria-disabled")).toBe("true");
   const described = await button.evaluate(
     (one) => document.getElementById(one.getAttribute("aria-describedby")!)?.textContent,
   );
@@ -85,13 +85,13 @@ test("an administrator makes an account, and finds it in the Change Record", asy
   expect(await seriousFindings(page)).toEqual([]);
   await page.goto("/record?kind=account-made&subject=moulder");
   await page.locator("[data-kind=account-made]", { hasText: "new at the presses" }).waitFor();
-  expect(await page.locator("[data-row]").count()).toBe(1);
+  await expect.poll(() => page.locator("[data-row]").count()).toBe(1);
   expect(await seriousFindings(page)).toEqual([]);
   for (const path of ["/account", "/"]) {
     await page.goto(path);
     await page.getByText("You: Administrator").waitFor();
     expect(await seriousFindings(page), path).toEqual([]);
-    expect(await overhang(page), path).toBeLessThanOrEqual(0);
+    await expect.poll(() => overhang(page), { message: path }).toBeLessThanOrEqual(0);
   }
   expect(wrongs).toEqual([]);
   await close();
@@ -101,9 +101,9 @@ test("a link that was used, or never was one, says so before anything is typed",
   const { page, wrongs, close } = await openSession(browser, site.url, sizes.phone);
   await page.goto("/welcome#no-such-link");
   await page.getByRole("alert").filter({ hasText: "that link opens nothing: it was used" }).waitFor();
-  expect(await page.locator("input").count()).toBe(0);
+  await expect.poll(() => page.locator("input").count()).toBe(0);
   expect(await seriousFindings(page)).toEqual([]);
-  expect(await overhang(page)).toBeLessThanOrEqual(0);
+  await expect.poll(() => overhang(page)).toBeLessThanOrEqual(0);
   expect(wrongs).toEqual([]);
   await close();
 });
@@ -123,8 +123,8 @@ test("where looking needs a session, a page whose session was ended elsewhere ta
     });
     expect(out.status).toBe(200);
     await page.getByText("Nothing is shown here to those who are not signed in.").waitFor();
-    expect(await page.locator("main").innerText()).not.toContain("Limits Book");
-    expect(await page.getByText("Early lead").count()).toBe(0);
+    await expect.poll(() => page.locator("main").innerText()).not.toContain("Limits Book");
+    await expect.poll(() => page.getByText("Early lead").count()).toBe(0);
     // From the top by keyboard alone: each field and button comes in the order in which it is read, and says what it is.
     expect(await tabbed(page, 20)).toEqual(["account", "password", "shared", "sign in"]);
     expect(await seriousFindings(page)).toEqual([]);

@@ -61,8 +61,10 @@ test("the evidence is one step away: the sentence names value, limit and since w
   await flagOf(page, "cold").locator(".what a").click();
   const why = page.locator("[data-evidence]");
   await why.waitFor();
-  expect(await why.innerText()).toMatch(/stood at 7\d\d\.\d\s?°C, below the (low limit|specification) 7\d\d\.\d/);
-  expect(await why.innerText()).toMatch(/in force since/);
+  await expect
+    .poll(() => why.innerText())
+    .toMatch(/stood at 7\d\d\.\d\s?°C, below the (low limit|specification) 7\d\d\.\d/);
+  await expect.poll(() => why.innerText()).toMatch(/in force since/);
   await why.getByRole("link", { name: /Run Sheet/ }).click();
   await page.waitForSelector("article[data-run]");
   for (const trace of ["now", "before"]) {
@@ -96,7 +98,7 @@ test("three thermocouples on one silent gateway are one flag, and their strip is
   await page.goto("/");
   const oven = page.locator("a[data-station=AO-1]");
   await eventually("the oven is stale", async () => (await oven.getAttribute("data-fresh")) === "stale", 90_000);
-  expect(await oven.innerText()).toMatch(/no news since/);
+  await expect.poll(() => oven.innerText()).toMatch(/no news since/);
   // On the Flags page: the Floor gathers its list into one panel when many flags come at once.
   await page.goto("/flags");
   await page.locator("li[data-label=F]", { hasText: "AO" }).waitFor({ timeout: 120_000 });
@@ -148,7 +150,7 @@ test.each(Object.entries(sizes))(
       await page.waitForSelector("[data-station], [data-flag], .chart-figure, [data-run]");
       await page.waitForLoadState("networkidle", { timeout: 3_000 }).catch(() => undefined);
       expect(await seriousFindings(page), title).toEqual([]);
-      expect(await overhang(page), title).toBeLessThanOrEqual(0);
+      await expect.poll(() => overhang(page), { message: title }).toBeLessThanOrEqual(0);
       await keepPicture(page, `plant-${title}-${size.width}x${size.height}`);
     }
   },

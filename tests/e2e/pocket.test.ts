@@ -47,16 +47,18 @@ test("set-up says what is in the way: not allowed, not on the home screen, each 
   await denied.context.grantPermissions([], { origin: site.url });
   await denied.page.goto("/pocket/set-up");
   await denied.page.locator("[data-reason=not-allowed]").waitFor();
-  expect(await denied.page.locator("[data-reason]").innerText()).toMatch(/not allowed on this phone.*notifications/s);
+  await expect
+    .poll(() => denied.page.locator("[data-reason]").innerText())
+    .toMatch(/not allowed on this phone.*notifications/s);
   expect(await seriousFindings(denied.page)).toEqual([]);
-  expect(await overhang(denied.page)).toBeLessThanOrEqual(0);
+  await expect.poll(() => overhang(denied.page)).toBeLessThanOrEqual(0);
   await denied.close();
 
   const plain = await openSession(browser, site.url, sizes.phone);
   await plain.page.addInitScript(() => Object.defineProperty(navigator, "standalone", { value: false }));
   await plain.page.goto("/pocket/set-up");
   await plain.page.locator("[data-reason=not-installed]").waitFor();
-  expect(await plain.page.locator("[data-reason]").innerText()).toContain("Add to Home Screen");
+  await expect.poll(() => plain.page.locator("[data-reason]").innerText()).toContain("Add to Home Screen");
   expect(plain.wrongs).toEqual([]);
   await plain.close();
 });
@@ -74,7 +76,7 @@ test("a push service that never answers is given up after 10 s, and said so", as
   await stuck.page.locator("[data-reason=no-answer]").waitFor({ timeout: 60_000 });
   const tookMs = performance.now() - before;
   expect(tookMs).toBeGreaterThan(9_500);
-  expect(await stuck.page.locator("[data-reason=no-answer]").innerText()).toContain("No answer within 10 s");
+  await expect.poll(() => stuck.page.locator("[data-reason=no-answer]").innerText()).toContain("No answer within 10 s");
   await keepPicture(stuck.page, "pocket-set-up-no-answer-390x844");
   await stuck.close();
 });
@@ -86,19 +88,19 @@ test("a phone is set up with a PIN; a wrong one is said beside the form", async 
   await page.getByLabel("Your PIN").fill("9999");
   await page.getByRole("button", { name: "Send messages to this phone" }).click();
   await page.locator("[data-reason=refused]").waitFor();
-  expect(await page.locator("[data-reason=refused]").innerText()).toContain("not the PIN");
+  await expect.poll(() => page.locator("[data-reason=refused]").innerText()).toContain("not the PIN");
   await page.getByLabel("Your PIN").fill(pin);
   await page.getByRole("button", { name: "Send messages to this phone" }).click();
   await page.getByText("Set up as Phone, for Early lead.").waitFor();
   await page.locator("[data-device-state=doubtful]").waitFor();
-  expect(await page.locator("[data-device]").innerText()).toContain("has never shown a message");
+  await expect.poll(() => page.locator("[data-device]").innerText()).toContain("has never shown a message");
 });
 
 test("Test my phone shows each state with its time, and shown only when the phone has said so", async () => {
   const { page } = mine;
   await page.getByRole("button", { name: "Test my phone" }).click();
   await page.locator("[data-state=accepted][data-at]").waitFor({ timeout: 60_000 });
-  expect(await page.locator("[data-state=shown]").getAttribute("data-at")).toBeNull();
+  await expect.poll(() => page.locator("[data-state=shown]").getAttribute("data-at")).toBeNull();
   const [push] = phone.stored();
   expect(text(push!)).toContain("TEST ");
   await page.getByText(/has not shown it within 10 s/).waitFor({ timeout: 60_000 });
@@ -152,7 +154,7 @@ test("on the desk the ledger keeps the five states apart, finds a person's and a
   const entry = page.locator("li[data-message]");
   await entry.waitFor();
   expect(page.url()).toContain("flag=");
-  expect(await entry.count()).toBe(1);
+  await expect.poll(() => entry.count()).toBe(1);
   const words = await entry.innerText();
   for (const part of [/To Early lead/, /ACT NOW PO-A: metal too cold/, /spec from 738/, /Shown by the phone/]) {
     expect(words).toMatch(part);
@@ -163,7 +165,9 @@ test("on the desk the ledger keeps the five states apart, finds a person's and a
   expect(Object.fromEntries(times)).toEqual({
     ...{ queued: true, accepted: true, shown: true, opened: false, taken: false },
   });
-  expect(await page.locator("[data-told=lead]").innerText()).toMatch(/Act now, Look this shift.*ok, showed a message/s);
+  await expect
+    .poll(() => page.locator("[data-told=lead]").innerText())
+    .toMatch(/Act now, Look this shift.*ok, showed a message/s);
   await page.getByRole("button", { name: "Of one flag: show all" }).click();
   await eventually("the test is listed as well", async () => (await entry.count()) === 2);
   await page.getByLabel("State").selectOption("failed");
@@ -181,7 +185,7 @@ test("on the desk the ledger keeps the five states apart, finds a person's and a
     const button = page.getByRole("button", { name: "Night colours" });
     if (((await button.getAttribute("aria-pressed")) === "true") !== night) await button.click();
     expect(await seriousFindings(page), name).toEqual([]);
-    expect(await overhang(page), name).toBeLessThanOrEqual(0);
+    await expect.poll(() => overhang(page), { message: name }).toBeLessThanOrEqual(0);
     await keepPicture(page, `messages-${name}`);
   }
   await page.getByRole("link", { name: "Pocket, the flags on a phone" }).click();
@@ -210,7 +214,7 @@ test("the Flag Card fits a phone and passes axe-core, by day and by night", asyn
   expect(button!.y + button!.height).toBeLessThan(844);
   await page.getByText("Usual causes and history").click();
   await page.getByText("No flag of this chart was closed before.").waitFor();
-  expect(await overhang(page)).toBeLessThanOrEqual(0);
+  await expect.poll(() => overhang(page)).toBeLessThanOrEqual(0);
   expect(await seriousFindings(page)).toEqual([]);
   await page.getByText("Usual causes and history").click();
   await keepPicture(page, "pocket-card-390x844");
@@ -219,7 +223,7 @@ test("the Flag Card fits a phone and passes axe-core, by day and by night", asyn
   await keepPicture(page, "pocket-card-night-390x844");
   await page.getByRole("button", { name: "Night colours" }).click();
   await page.setViewportSize({ width: 320, height: 640 });
-  expect(await overhang(page)).toBeLessThanOrEqual(0);
+  await expect.poll(() => overhang(page)).toBeLessThanOrEqual(0);
   await page.setViewportSize(sizes.phone);
 });
 
@@ -229,7 +233,7 @@ test("with the plant out of reach the card stands from the push, and Take it say
   await page.goto(`/pocket/flag/${encodeURIComponent(flag.id)}`);
   const card = page.locator("[data-from=push]");
   await card.waitFor({ timeout: 60_000 });
-  expect(await card.innerText()).toMatch(/metal too cold.*71\d\.\d.*Re-dip/s);
+  await expect.poll(() => card.innerText()).toMatch(/metal too cold.*71\d\.\d.*Re-dip/s);
   await page.getByText(/Plant not reached/).waitFor();
   await page.getByRole("button", { name: /^Take it/ }).click();
   const state = page.locator("[data-state]");

@@ -110,22 +110,22 @@ test("a flag whose shift ended before anybody took it says so on Floor and Flags
   await page.goto("/");
   const row = page.locator("li[data-flag] [data-unseen]");
   await row.waitFor({ timeout: 60_000 });
-  expect(await row.innerText()).toContain("unseen");
+  await expect.poll(() => row.innerText()).toContain("unseen");
   expect(await seriousFindings(page)).toEqual([]);
-  expect(await overhang(page)).toBeLessThanOrEqual(0);
+  await expect.poll(() => overhang(page)).toBeLessThanOrEqual(0);
   await keepPicture(page, "floor-unseen-390x844");
 
   const desk = (await session(running)).page;
   await desk.goto("/flags");
   await desk.getByRole("button", { name: /^Unseen/ }).click();
   const card = desk.locator("li.flag-card");
-  expect(await card.count()).toBe(1);
-  expect(await card.locator("[data-unseen]").innerText()).toContain(before);
+  await expect.poll(() => card.count()).toBe(1);
+  await expect.poll(() => card.locator("[data-unseen]").innerText()).toContain(before);
   expect(await seriousFindings(desk)).toEqual([]);
   await keepPicture(desk, "flags-unseen-1440x900");
   const [flag] = (await running.ask<{ readonly items: readonly WireFlag[] }>("/api/flags")).items;
   expect(flag).toMatchObject({ state: "waiting", unseen: { shift: before } });
-  expect(await card.getByRole("button", { name: /^Take it/ }).isEnabled()).toBe(true);
+  await expect.poll(() => card.getByRole("button", { name: /^Take it/ }).isEnabled()).toBe(true);
 });
 
 test("more flags than one can take are one panel with the first up; when they stop coming it goes by itself", async () => {
@@ -147,22 +147,24 @@ test("more flags than one can take are one panel with the first up; when they st
   // What they have in common may be a flag of its own, which the product opens beside them.
   expect(words).toMatch(/1[2-5] flags in 10 minutes\. First up: PR-01 mold\.plateau low/);
   expect(words).toContain("Stations: PR-01, PR-02, PR-03, PR-04, CT-A1, CT-A2.");
-  expect(await panel.getAttribute("data-flood")).toBe("PR-01");
+  await expect.poll(() => panel.getAttribute("data-flood")).toBe("PR-01");
   // One picture in place of a list, and one way to all of them.
-  expect(await page.locator("li[data-flag]").count()).toBe(0);
-  expect(await panel.getByRole("link", { name: /^All \d+ open flags$/ }).getAttribute("href")).toBe("/flags");
-  expect(await panel.getByRole("button", { name: /^Take it/ }).count()).toBe(1);
+  await expect.poll(() => page.locator("li[data-flag]").count()).toBe(0);
+  await expect
+    .poll(() => panel.getByRole("link", { name: /^All \d+ open flags$/ }).getAttribute("href"))
+    .toBe("/flags");
+  await expect.poll(() => panel.getByRole("button", { name: /^Take it/ }).count()).toBe(1);
   expect(await seriousFindings(page)).toEqual([]);
   await keepPicture(page, "floor-flood-1440x900");
   const phone = (await session(running, sizes.phone)).page;
   await phone.goto("/");
   await phone.locator("[data-flood]").waitFor({ timeout: 60_000 });
-  expect(await overhang(phone)).toBeLessThanOrEqual(0);
+  await expect.poll(() => overhang(phone)).toBeLessThanOrEqual(0);
   expect(await seriousFindings(phone)).toEqual([]);
   await keepPicture(phone, "floor-flood-390x844");
 
   await panel.waitFor({ state: "detached", timeout: 90_000 });
-  expect(await page.locator("li[data-flag]").count()).toBeGreaterThan(0);
+  await expect.poll(() => page.locator("li[data-flag]").count()).toBeGreaterThan(0);
 }, 180_000);
 
 test("a source whose clock is ahead is told in a banner by name, and its points keep their own times", async () => {
@@ -171,19 +173,21 @@ test("a source whose clock is ahead is told in a banner by name, and its points 
   const { page } = await session(running);
   await page.goto("/");
   await page.locator("[data-station]").first().waitFor({ timeout: 60_000 });
-  expect(await page.locator("[data-clock-wrong]").count()).toBe(0);
+  await expect.poll(() => page.locator("[data-clock-wrong]").count()).toBe(0);
   const aheadMs = 10 * minuteMs;
   await gateway.readings("PR-01/pressure", "bar", Date.now() + aheadMs, 1_000, [0.7, 0.71, 0.7]);
   const banner = page.locator("[data-clock-wrong]");
   await banner.waitFor({ timeout: 60_000 });
-  expect(await banner.getAttribute("data-clock-wrong")).toBe("GW-PR");
-  expect(await banner.getAttribute("role")).toBe("status");
-  expect(await banner.innerText()).toMatch(/GW-PR (9|10) min ahead.*Times of its points and flags are uncertain/s);
+  await expect.poll(() => banner.getAttribute("data-clock-wrong")).toBe("GW-PR");
+  await expect.poll(() => banner.getAttribute("role")).toBe("status");
+  await expect
+    .poll(() => banner.innerText())
+    .toMatch(/GW-PR (9|10) min ahead.*Times of its points and flags are uncertain/s);
   expect(await seriousFindings(page)).toEqual([]);
   await keepPicture(page, "floor-clock-wrong-1440x900");
   const phone = (await session(running, sizes.phone)).page;
   await phone.goto("/");
   await phone.locator("[data-clock-wrong]").waitFor({ timeout: 60_000 });
-  expect(await overhang(phone)).toBeLessThanOrEqual(0);
+  await expect.poll(() => overhang(phone)).toBeLessThanOrEqual(0);
   await gateway.close();
 });

@@ -43,7 +43,7 @@ test("what a scanner reads finds its field, is written once with Write down, and
     await scan(code);
     await expect.poll(() => scanned.innerText()).toBe(says);
   }
-  expect(await page.getByRole("button", { name: "OFW-2130" }).getAttribute("aria-pressed")).toBe("true");
+  await expect.poll(() => page.getByRole("button", { name: "OFW-2130" }).getAttribute("aria-pressed")).toBe("true");
   const heights = await page
     .locator(".set-choice")
     .evaluateAll((all) => all.map((one) => (one as HTMLElement).getBoundingClientRect().height));
@@ -54,7 +54,7 @@ test("what a scanner reads finds its field, is written once with Write down, and
   await expect.poll(() => entries.count()).toBe(1);
   await expect.poll(() => page.locator('[data-word="part"] p').innerText()).toContain("OFW-2130 since");
   expect(await seriousFindings(page)).toEqual([]);
-  expect(await overhang(page)).toBe(0);
+  await expect.poll(() => overhang(page)).toBe(0);
   await keepPicture(page, "set-up-phone");
 
   await page.getByRole("button", { name: /^Correct …/ }).click();
@@ -62,8 +62,8 @@ test("what a scanner reads finds its field, is written once with Write down, and
   await page.getByLabel("Why").fill("took the wrong card");
   await page.locator(".correction").getByRole("button", { name: "Correct", exact: true }).click();
   await expect.poll(() => entries.count()).toBe(2);
-  expect(await entries.first().innerText()).toContain("part OFW-3319");
-  expect(await entries.last().locator("del").innerText()).toContain("part OFW-2130");
+  await expect.poll(() => entries.first().innerText()).toContain("part OFW-3319");
+  await expect.poll(() => entries.last().locator("del").innerText()).toContain("part OFW-2130");
   await expect.poll(() => page.locator('[data-word="part"] p').innerText()).toContain("OFW-3319 since");
   expect(session.wrongs).toEqual([]);
   await session.close();

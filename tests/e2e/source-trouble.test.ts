@@ -62,7 +62,7 @@ async function session(size: (typeof sizes)[keyof typeof sizes] = sizes.desk): P
 
 async function looksRight(page: Page, name: string, size: { readonly width: number }): Promise<void> {
   expect(await seriousFindings(page), name).toEqual([]);
-  expect(await overhang(page), name).toBeLessThanOrEqual(0);
+  await expect.poll(() => overhang(page), { message: name }).toBeLessThanOrEqual(0);
   await keepPicture(page, `${name}-${size.width}`);
 }
 
@@ -72,7 +72,7 @@ test("messages that never came stand at the station, and over the trace of the r
   await pour(3);
   const station = page.locator("[data-station=PO-A] [data-trouble]");
   await station.waitFor({ timeout: 60_000 });
-  expect(await station.innerText()).toBe("3 messages missing");
+  await expect.poll(() => station.innerText()).toBe("3 messages missing");
   const run = await eventually("the run is cut", async () => {
     const { items } = await site.ask<{ readonly items: readonly WireRun[] }>("/api/runs?station=PO-A");
     return items[0];
@@ -80,11 +80,13 @@ test("messages that never came stand at the station, and over the trace of the r
   await page.goto(`/run/${encodeURIComponent(run.id)}`);
   const words = page.locator("[data-missing]");
   await words.waitFor();
-  expect(await words.innerText()).toMatch(/^3 messages of GW-PO never came, between \d\d:\d\d:\d\d and \d\d:\d\d:\d\d/);
+  await expect
+    .poll(() => words.innerText())
+    .toMatch(/^3 messages of GW-PO never came, between \d\d:\d\d:\d\d and \d\d:\d\d:\d\d/);
   await page.goto("/bench/PO-A%3Apour.T1%3AOFW-2107");
   const bench = page.locator("[data-source-trouble=GW-PO]");
   await bench.waitFor();
-  expect(await bench.innerText()).toMatch(/^3 messages of GW-PO never came/);
+  await expect.poll(() => bench.innerText()).toMatch(/^3 messages of GW-PO never came/);
 });
 
 test("a broker that is away is told on an open page, and no longer when it is back", async () => {
@@ -94,7 +96,7 @@ test("a broker that is away is told on an open page, and no longer when it is ba
   await broker.stop();
   const away = page.locator("[data-door=broker-away]");
   await away.waitFor({ timeout: 60_000 });
-  expect(await away.innerText()).toMatch(/^Not connected to the broker: no readings come in/);
+  await expect.poll(() => away.innerText()).toMatch(/^Not connected to the broker: no readings come in/);
   await broker.start();
   await away.waitFor({ state: "detached", timeout: 60_000 });
 });
@@ -111,7 +113,7 @@ test.each(Object.entries(sizes))(
     await page.goto("/");
     const lost = page.locator("[data-door=session-lost]");
     await lost.waitFor({ timeout: 60_000 });
-    expect(await lost.innerText()).toMatch(/^\d\d:\d\d: the broker no longer knew us/);
+    await expect.poll(() => lost.innerText()).toMatch(/^\d\d:\d\d: the broker no longer knew us/);
     await page.locator("[data-station=PO-A] [data-trouble]").waitFor();
     await looksRight(page, "source-trouble", size);
     if (name === "desk") {
@@ -134,7 +136,9 @@ test("what the broker dropped while the product was away is told with its count,
   await page.goto("/");
   const dropped = page.locator("[data-door=messages-dropped]");
   await dropped.waitFor({ timeout: 60_000 });
-  expect(await dropped.innerText()).toMatch(/the broker dropped messages because a queue was full, 30 so far/);
+  await expect
+    .poll(() => dropped.innerText())
+    .toMatch(/the broker dropped messages because a queue was full, 30 so far/);
   // Mosquitto drops the newest: the next one that comes shows the gap.
   await pour(0);
   await page
