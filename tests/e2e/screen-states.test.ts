@@ -129,16 +129,19 @@ test("a flag whose shift ended before anybody took it says so on Floor and Flags
 });
 
 test("more flags than one can take are one panel with the first up; when they stop coming it goes by itself", async () => {
-  const nowMs = Date.now();
-  // The oldest fall out of the ten minutes while the test looks on.
-  const oldest = nowMs - 10 * minuteMs + 45_000;
   const presses = ["PR-01", "PR-02", "PR-03", "PR-04"];
   const tables = ["CT-A1", "CT-A2"];
   const each = (stations: readonly string[], features: readonly string[]) =>
     stations.flatMap((station) => features.map((feature) => ({ station, feature })));
   const many = [...each(presses, ["mold.plateau", "mold.t_above"]), ...each(tables, ["vib.rms", "vib.crest"])];
-  const entries = many.flatMap((one, at) => flagged(one, oldest + at * 100));
-  const running = await siteOver(entries);
+  // The oldest fall out of the ten minutes while the test looks on: later where the product starts slowly.
+  const flooded = async (leaveInMs: number): Promise<RunningSite | null> => {
+    const leaveMs = Date.now() + leaveInMs;
+    const started = await siteOver(many.flatMap((one, at) => flagged(one, leaveMs - 10 * minuteMs + at * 100)));
+    return leaveMs - Date.now() > 30_000 ? started : null;
+  };
+  const running = (await flooded(45_000)) ?? (await flooded(240_000));
+  if (running === null) throw new Error("the product took more than three minutes to start");
   const { page } = await session(running);
   await page.goto("/");
   const panel = page.locator("[data-flood]");
@@ -163,9 +166,9 @@ test("more flags than one can take are one panel with the first up; when they st
   expect(await seriousFindings(phone)).toEqual([]);
   await keepPicture(phone, "floor-flood-390x844");
 
-  await panel.waitFor({ state: "detached", timeout: 90_000 });
+  await panel.waitFor({ state: "detached", timeout: 300_000 });
   await expect.poll(() => page.locator("li[data-flag]").count()).toBeGreaterThan(0);
-}, 180_000);
+}, 600_000);
 
 test("a source whose clock is ahead is told in a banner by name, and its points keep their own times", async () => {
   const running = await siteOver([]);
