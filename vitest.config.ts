@@ -1,4 +1,5 @@
 import { defineConfig } from "vitest/config";
+import LongestFirst from "./tests/system/longest-first.ts";
 
 export default defineConfig({
   test: {
@@ -7,6 +8,7 @@ export default defineConfig({
     reporters: ["default", "./tests/system/skips-reporter.ts"],
     // On two cores vitest would take one worker; much of the time tests wait for other processes.
     maxWorkers: 2,
+    sequence: { sequencer: LongestFirst },
     testTimeout: 180_000,
     hookTimeout: 180_000,
     // What another process or a page does in its own time, on a machine that does other things as well.

@@ -2,9 +2,9 @@ import { expect, test } from "vitest";
 import { crashMatrix } from "../soak/crash.ts";
 
 /** `npm run -s soak -- crash --kills 100` does more of them. */
-const kills = 6;
+const kills = 4;
 
-test("killed six times amid the stream, with its own broker and with Mosquitto, it keeps all that it acknowledged and finds what it would have found", {
+test("killed four times amid the stream, with its own broker and with Mosquitto, it keeps all that it acknowledged and finds what it would have found", {
   timeout: 300_000,
 }, async () => {
   const { result, complaints } = await crashMatrix(kills, 3, (line) => console.log(line));

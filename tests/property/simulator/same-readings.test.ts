@@ -102,7 +102,10 @@ function inEach(prefix: string, roles: readonly string[]): string[] {
 }
 
 const healthyBySource = new Map(
-  sources.map((source) => [source, readingsOf(madeWith(11).messages(source, firstMs, until(source)))]),
+  sources.map((source) => {
+    const messages = madeWith(11).messages(source, firstMs, until(source));
+    return [source, { text: JSON.stringify(messages), readings: readingsOf(messages) }];
+  }),
 );
 
 test.each([
@@ -150,8 +153,11 @@ test.each([
   const fault: Fault = { name, station, fromMs, toMs: Number.POSITIVE_INFINITY };
   const touched = new Set<string>();
   for (const source of sources) {
-    const healthy = healthyBySource.get(source) as Map<string, unknown>;
-    const faulty = readingsOf(madeWith(11, [fault]).messages(source, firstMs, until(source)));
+    const { text, readings: healthy } = healthyBySource.get(source)!;
+    const messages = madeWith(11, [fault]).messages(source, firstMs, until(source));
+    // Most sources are not touched at all, which is seen sooner in the whole text.
+    if (JSON.stringify(messages) === text) continue;
+    const faulty = readingsOf(messages);
     for (const key of new Set([...healthy.keys(), ...faulty.keys()])) {
       if (Object.is(healthy.get(key), faulty.get(key))) continue;
       const [at, t] = key.split("@") as [string, string];

@@ -1,0 +1,42 @@
+import { BaseSequencer, type TestSpecification } from "vitest/node";
+
+/**
+ * Files that take longest, longest first. A clean checkout knows no times yet, and one of these begun last would keep one
+ * core busy while the others wait.
+ */
+const longest = [
+  "contract/score/score.test.ts",
+  "contract/score/score-from-payloads.test.ts",
+  "contract/kill.test.ts",
+  "contract/pipeline/subgroup-kill.test.ts",
+  "contract/notify/message-kill.test.ts",
+  "contract/simulator/faults-show.test.ts",
+  "contract/simulator/run-model-agrees.test.ts",
+  "contract/simulator/demo.test.ts",
+  "contract/disk/full-disk.test.ts",
+  "contract/api/bench.test.ts",
+  "contract/api/proposals.test.ts",
+  "contract/pipeline/plant-scenes.test.ts",
+  "contract/disk/bad-disk.test.ts",
+  "contract/cli-study/study-reading.test.ts",
+  "contract/people/sign-in.test.ts",
+  "contract/api/main.test.ts",
+  "e2e/pages.test.ts",
+  "e2e/plant.test.ts",
+  "e2e/bench.test.ts",
+  "e2e/pocket.test.ts",
+  "e2e/screen-states.test.ts",
+  "property/simulator/same-readings.test.ts",
+  "property/spc/features/features.test.ts",
+  "unit/decode/mapped-json.test.ts",
+];
+
+export default class LongestFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const place = ({ moduleId }: TestSpecification): number => {
+      const at = longest.findIndex((name) => moduleId.endsWith(`/tests/${name}`));
+      return at === -1 ? longest.length : at;
+    };
+    return (await super.sort(files)).sort((a, b) => place(a) - place(b));
+  }
+}
