@@ -6,7 +6,7 @@ import { announceFlags } from "./announcer.ts";
 import { ask } from "./ask.ts";
 import { type Live, openLive } from "./live.ts";
 import { paths } from "./paths.ts";
-import { leave } from "./session.ts";
+import { lookAgain } from "./session.ts";
 
 const repaintMs = 1_000;
 /** What people do to flags is shown sooner than values are. */
@@ -94,12 +94,17 @@ async function loadFloor(attempt = 0): Promise<void> {
     live ??= openLive({
       after: () => arriving?.seq ?? 0,
       frame: onFrame,
-      lost: (n) => (tries.value = n),
-      ended: () => void leave(),
+      lost: (n) => {
+        tries.value = n;
+        // A server that refuses the stream says no reason in a browser; that the session is over would be one.
+        if (n > 1) void lookAgain();
+      },
+      ended: () => void lookAgain(),
     });
   } catch {
     // Said on the page by `tries` and by the age of the picture; asked again until there is an answer.
     tries.value = attempt + 1;
+    if (attempt > 0) void lookAgain();
     window.setTimeout(() => void loadFloor(attempt + 1), Math.min(3_000, 500 * 2 ** attempt));
   }
 }

@@ -42,18 +42,15 @@ export async function staySignedIn(): Promise<void> {
   }
 }
 
+/** Who was signed out elsewhere may look no longer, where that needs a session: what the page showed goes with it. */
 export async function lookAgain(): Promise<void> {
+  const could = may("read");
   try {
     session.value = await ask<WireSession>(paths.session);
   } catch {
     // Not reached: what was known stands until the server answers.
   }
-}
-
-/** Who was signed out elsewhere may look no longer, where that needs a session: what the page showed goes with it. */
-export async function leave(): Promise<void> {
-  await lookAgain();
-  if (!may("read")) location.reload();
+  if (could && !may("read")) location.reload();
 }
 
 export function may(right: Right): boolean {
