@@ -114,21 +114,27 @@ test("where looking needs a session, a page whose session was ended elsewhere ta
   writeFileSync(config, `${readFileSync("simulator/ostrimvale.yaml", "utf8")}\ndoors: { openReading: false }\n`);
   const closed = await startSite(config);
   try {
-    const { page, context, close } = await openSession(browser, closed.url, sizes.phone);
-    await signedIn(context, closed.url, "early-lead");
-    await page.goto("/limits");
-    await page.getByText("You: Early lead").waitFor();
-    const out = await fetch(`${closed.url}/api/accounts/early-lead/end-sessions`, {
-      ...post({ reason: "a phone was lost" }, as("administrator")),
-    });
-    expect(out.status).toBe(200);
-    await page.getByText("Nothing is shown here to those who are not signed in.").waitFor();
-    await expect.poll(() => page.locator("main").innerText()).not.toContain("Limits Book");
-    await expect.poll(() => page.getByText("Early lead").count()).toBe(0);
-    // From the top by keyboard alone: each field and button comes in the order in which it is read, and says what it is.
-    expect(await tabbed(page, 20)).toEqual(["account", "password", "shared", "sign in"]);
-    expect(await seriousFindings(page)).toEqual([]);
-    await close();
+    for (const [account, name, stream] of [
+      ["early-lead", "Early lead", "open"],
+      ["late-lead", "Late lead", "refused"],
+    ] as const) {
+      const { page, context, close } = await openSession(browser, closed.url, sizes.phone);
+      await signedIn(context, closed.url, account);
+      if (stream === "refused") await page.routeWebSocket(/\/live/, (socket) => socket.close());
+      await page.goto("/limits");
+      await page.getByText(`You: ${name}`).waitFor();
+      const out = await fetch(`${closed.url}/api/accounts/${account}/end-sessions`, {
+        ...post({ reason: "a phone was lost" }, as("administrator")),
+      });
+      expect(out.status).toBe(200);
+      await page.getByText("Nothing is shown here to those who are not signed in.").waitFor();
+      await expect.poll(() => page.locator("main").innerText()).not.toContain("Limits Book");
+      await expect.poll(() => page.getByText(name).count()).toBe(0);
+      // From the top by keyboard alone: each field and button comes in the order in which it is read, and says what it is.
+      expect(await tabbed(page, 20)).toEqual(["account", "password", "shared", "sign in"]);
+      expect(await seriousFindings(page)).toEqual([]);
+      await close();
+    }
   } finally {
     await closed.stop();
     folder.remove();
