@@ -17,13 +17,12 @@ export interface Fault {
 export const faultKinds: readonly FaultKind[] = [...whiteSideFaults, ...blackSideFaults, ...instrumentFaults];
 
 /**
- * Faults that a run model of features cannot show: they are of single readings, of messages, or of what no chart is of. They
- * are injected where payloads are made, and nowhere else.
+ * Faults that a run model of features cannot show: they are of single readings or of messages. They are
+ * injected where payloads are made, and nowhere else.
  */
 export const traceOnlyFaults: ReadonlySet<string> = new Set([
   ...["stuck", "wire-open", "offset", "drift", "spikes", "shorted", "dropout", "silent", "outage", "clock-skew"],
   ...["cable-intermittent", "sensor-clips", "axis-reversed", "reading-repeated"],
-  ...["chiller-off", "vacuum-pump-worn"],
 ]);
 
 /** Asks which faults are on. */

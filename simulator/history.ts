@@ -44,7 +44,7 @@ const written: readonly Written[] = [
 ];
 const dayMs = 86_400_000;
 /** What the run model knows and nobody charts. */
-const notCharted: readonly string[] = ["dry.water", "dip.wet_pickup", "sand.mass"];
+const notCharted: readonly string[] = ["dry.water", "dip.wet_pickup"];
 
 const historyHeader = "run,station,start,end,feature,value,unit,part";
 

@@ -1,4 +1,11 @@
-import { type CommonState, commonCause, type Feeder, goesOn, noCommon } from "../../spc/health/common-cause.ts";
+import {
+  type CommonState,
+  commonCause,
+  type Feeder,
+  goesOn,
+  noCommon,
+  type Opening,
+} from "../../spc/health/common-cause.ts";
 import type { CommonCause, JournalEntry, StoredEntry } from "../../spc/model/journal-entry.ts";
 import type { FlagLabel } from "../../spc/model/signal.ts";
 import type { Site } from "../platform/settings/site.ts";
@@ -26,6 +33,8 @@ interface Opened {
   readonly late: boolean;
   /** Null for an instrument's flag. */
   readonly quantity: string | null;
+  /** Null for an instrument's flag: what a chart expects between its points. */
+  readonly everyMs: number | null;
 }
 
 const kinds = ["signal", "instrument", "silence", "common", "done"] as const;
@@ -57,12 +66,10 @@ export function commonWatch(site: Site, journal: Journal): CommonWatch {
     }
     const opening = openedBy(entry, site);
     if (opening === null) return [];
-    if (opened.has(opening.flag)) {
-      lasts(opening);
-      return [];
-    }
-    opened.set(opening.flag, opening);
-    return placed.has(opening.flag) ? [] : found(opening);
+    if (!opened.has(opening.flag)) opened.set(opening.flag, opening);
+    if (!placed.has(opening.flag)) return found(opening);
+    lasts(opening);
+    return [];
   };
 
   /** A further signal of a flag under a group that is still the feeder's newest. */
@@ -90,7 +97,7 @@ export function commonWatch(site: Site, journal: Journal): CommonWatch {
   const found = (opening: Opened): readonly CommonCause[] => {
     for (const feeder of feeders) {
       if (!feeder.explains(opening)) continue;
-      const next = commonCause(states.get(feeder.id) ?? noCommon, opening, feeder);
+      const next = commonCause(states.get(feeder.id) ?? noCommon, reachOf(opening, feeder), feeder);
       states.set(feeder.id, next.state);
       const { flag } = next;
       if (flag === null) continue;
@@ -115,6 +122,7 @@ export function commonWatch(site: Site, journal: Journal): CommonWatch {
             label,
             foundMs: 0,
             late,
+            ...(station === feeder.own ? { own: true } : {}),
           },
         ];
       });
@@ -135,46 +143,55 @@ export function commonWatch(site: Site, journal: Journal): CommonWatch {
   };
 }
 
+/** A run at the feeder's own station may be an hour: what it tells of lay somewhere inside. */
+function reachOf(opening: Opened, { own }: Feeder): Opening {
+  const { flag, station, atMs, everyMs } = opening;
+  return { flag, station, atMs, ...(station === own && everyMs !== null ? { sinceMs: atMs - everyMs } : {}) };
+}
+
 function openedBy(entry: StoredEntry, site: Site): Opened | null {
   if (entry.kind === "signal") {
     const { signal, late } = entry.body;
     const { flag, station, atMs, label } = signal;
-    return { flag, station, atMs, label, late, quantity: quantityOf(site, station, signal.characteristic) };
+    return { flag, station, atMs, label, late, ...chartedOf(site, station, signal.characteristic) };
   }
   if (entry.kind === "instrument" && entry.body.state === "began") {
     const { flag, station, sinceMs: atMs, late } = entry.body;
-    return { flag, station, atMs, label: "instrument-fault", late, quantity: null };
+    return { flag, station, atMs, label: "instrument-fault", late, ...ofInstrument };
   }
   // A whole source that is silent is one flag already.
   if (entry.kind === "silence" && !entry.body.wholeSource) {
     const { flag, station, sinceMs: atMs } = entry.body;
-    return { flag, station, atMs, label: "instrument-fault", late: false, quantity: null };
+    return { flag, station, atMs, label: "instrument-fault", late: false, ...ofInstrument };
   }
   return null;
 }
 
-function quantityOf(site: Site, station: string, characteristic: string): string {
+const ofInstrument = { quantity: null, everyMs: null } as const;
+
+function chartedOf(site: Site, station: string, characteristic: string): Pick<Opened, "quantity" | "everyMs"> {
   const [, feature, part = null] = characteristic.split(":");
   const plans = site.stations.find(({ id }) => id === station)?.plans ?? [];
-  return plans.find((plan) => plan.feature === feature)?.characteristic(part).quantity ?? "";
+  const charted = plans.find((plan) => plan.feature === feature)?.characteristic(part);
+  return { quantity: charted?.quantity ?? "", everyMs: charted?.everyMs ?? null };
 }
 
 /** Supplies before gateways: they say more. A gateway explains what its instruments lack, never a process. */
 function feedersOf(site: Site): readonly Named[] {
   const supplies = site.supplies.map((supply): Named => {
-    const { id, name, feeds: of, doFirst, quantities } = supply;
+    const { id, name, feeds: of, doFirst, quantities, measuredAt: own = null } = supply;
     const stations = site.stations.filter(({ fedBy }) => fedBy.includes(id)).map((one) => one.id);
     return {
-      ...{ id, name, of, doFirst, stations },
+      ...{ id, name, of, doFirst, stations, own },
       explains: ({ station, quantity }) =>
-        stations.includes(station) &&
+        (stations.includes(station) || station === own) &&
         (quantities === undefined || (quantity !== null && quantities.includes(quantity))),
     };
   });
   const gateways = site.sources.map(({ id }): Named => {
     const stations = site.stations.filter(({ source }) => source === id).map((one) => one.id);
     return {
-      ...{ id, name: `gateway ${id}`, of: "stations", stations },
+      ...{ id, name: `gateway ${id}`, of: "stations", stations, own: null },
       doFirst: "Check the gateway's power and network before any instrument behind it",
       explains: ({ station, quantity }) => quantity === null && stations.includes(station),
     };

@@ -9,7 +9,7 @@ export interface Freshness {
   /** Newest reading of the station, source time; null before the first. */
   readonly newestMs: number | null;
   readonly state: "live" | "catching-up" | "silent" | "never";
-  /** The series that is overdue the longest, when silent. */
+  /** The series that is overdue the longest, when silent; null where it is the source as a whole. */
   readonly overdue: string | null;
   readonly openSinceMs: number | null;
 }
@@ -25,6 +25,8 @@ export interface FreshnessInput {
   readonly watchedMs: number;
   readonly openSinceMs: number | null;
   readonly catchingUp: boolean;
+  /** Its source has been quiet for longer than it ever is. */
+  readonly sourceQuiet: boolean;
 }
 
 export function freshnessOf(store: SampleStore, station: Station, input: FreshnessInput): Freshness {
@@ -40,5 +42,6 @@ export function freshnessOf(store: SampleStore, station: Station, input: Freshne
     }))
     .filter(({ byMs }) => byMs > 0)
     .sort((a, b) => b.byMs - a.byMs);
-  return overdue[0] === undefined ? { ...base, state: "live" } : { ...base, state: "silent", overdue: overdue[0].id };
+  if (overdue[0] === undefined) return { ...base, state: input.sourceQuiet ? "silent" : "live" };
+  return { ...base, state: "silent", overdue: overdue[0].id };
 }

@@ -11,6 +11,7 @@ import { type Freshness, freshnessOf } from "./freshness.ts";
 import { type HandValues, handValues } from "./hand-values.ts";
 import { journalNews } from "./journal-news.ts";
 import { pruneSnapshots } from "./prune-snapshots.ts";
+import { isTooQuiet } from "./quiet-source.ts";
 import { type Recomputation, recomputation } from "./recomputation.ts";
 import { type SilenceWatch, silenceWatch } from "./silence.ts";
 import { type Slice, type StationPipeline, stationPipeline } from "./station-pipeline.ts";
@@ -214,12 +215,19 @@ export function pipeline(input: PipelineInput): Pipeline {
     },
     freshness: () => {
       const nowMs = clock.nowMs();
+      const newest = store.newestBySource();
+      const quiet = new Set(
+        site.sources
+          .filter((source) => isTooQuiet(source, newest.get(source.id) ?? 0, nowMs, watchedMs))
+          .map(({ id }) => id),
+      );
       return stations.map(({ station, state }) =>
         freshnessOf(store, station, {
           nowMs,
           watchedMs,
           openSinceMs: state().openSinceMs,
           catchingUp: marks.catchingUp(station.source, nowMs),
+          sourceQuiet: quiet.has(station.source),
         }),
       );
     },

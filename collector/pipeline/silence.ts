@@ -5,6 +5,7 @@ import { compactTime, silenceEntry } from "../store/entries.ts";
 import type { Journal } from "../store/journal.ts";
 import type { SampleStore } from "../store/sample-store.ts";
 import { type ExpectedSeries, expectedSeries } from "./expected-series.ts";
+import { isTooQuiet } from "./quiet-source.ts";
 
 /** Intervals without a reading, and the least time, until an instrument is said to be silent. */
 const INTERVALS = 10;
@@ -47,7 +48,12 @@ export function silenceWatch(site: Site, store: SampleStore, journal: Journal): 
     return [silenceEntry(silence)];
   }
 
-  function lookAtSource(source: string, stations: readonly Station[], input: SilenceInput): readonly JournalEntry[] {
+  function lookAtSource(
+    settings: Site["sources"][number],
+    stations: readonly Station[],
+    input: SilenceInput,
+  ): readonly JournalEntry[] {
+    const source = settings.id;
     if (input.catchingUp(source)) return [];
     const { nowMs, watchedMs } = input;
     const newestMs = store.newestBySource().get(source) ?? 0;
@@ -59,6 +65,11 @@ export function silenceWatch(site: Site, store: SampleStore, journal: Journal): 
     const spoke = expected.filter((one) => one.newestMs !== null);
     const sourceQuiet = hereMs - Math.max(newestMs, watchedMs) >= LEAST_MS / 2;
     const cause = silenceCause({ spoke, isSilent: (one) => isSilent(one, hereMs), sourceQuiet });
+    // Between runs none of its instruments promises anything: then only that the gateway never is so quiet tells.
+    if (cause.kind !== "gateway" && isTooQuiet(settings, newestMs, hereMs, watchedMs)) {
+      const series = stations.flatMap((station) => Object.values(station.series).map(({ id }) => id));
+      return found({ station: stations[0]!.id, series, source, wholeSource: true, sinceMs: newestMs }, nowMs);
+    }
     if (cause.kind === "none" || cause.kind === "wait") return [];
     if (cause.kind === "gateway") {
       const series = cause.silent.map((one) => one.series.id);
@@ -72,9 +83,9 @@ export function silenceWatch(site: Site, store: SampleStore, journal: Journal): 
 
   return {
     look: (input) =>
-      site.sources.flatMap(({ id }) => {
-        const stations = site.stations.filter((station) => station.source === id);
-        return stations.length === 0 ? [] : lookAtSource(id, stations, input);
+      site.sources.flatMap((source) => {
+        const stations = site.stations.filter((station) => station.source === source.id);
+        return stations.length === 0 ? [] : lookAtSource(source, stations, input);
       }),
   };
 }

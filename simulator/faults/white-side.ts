@@ -310,7 +310,7 @@ export const whiteSideFaults: readonly FaultKind[] = [
     size: "4 %",
     sensor: true,
     channels: ["return-rh"],
-    signals: [up("dry.dw_end", 0.3), up("dry.rh_peak", 2)],
+    signals: [up("dry.dw_end", 0.3), up("dry.unweighed", 0.3), up("dry.rh_peak", 2)],
   }),
   faultKind({
     name: "probe-slow",

@@ -39,6 +39,8 @@ export interface DryerRuns {
 export const dryerEveryMs = 30_000;
 const stepSeconds = 10;
 const setCel = 50;
+/** The last half hour of a load. */
+const lastSamples = 60;
 const dryCoatKg = 95;
 const airKg = 55;
 const supplyKgPerSecond = 0.55;
@@ -98,8 +100,12 @@ export function dryerRuns(key: PlantKey, station: string, faults: FaultPlan): Dr
     const out = load.startKg - (load.waterKg[samples - 1] as number);
     const endpoint = endpointHours(during(difference), during(returnRh));
     const dew = during(supplyRh).map((percent, i) => dewCel(percent, supplyCel[i] as number));
+    const gained = mean(difference.slice(samples - lastSamples, samples));
+    const [from, to] = [load.waterKg[samples - lastSamples] as number, load.waterKg[samples - 1] as number];
+    const lost = ((from - to) * 1000) / ((lastSamples - 1) * dryerEveryMs);
     const values = {
-      "dry.dw_end": mean(difference.slice(samples - 60, samples)),
+      "dry.dw_end": gained,
+      "dry.unweighed": gained - (1000 * lost) / mean(airKgPerSecond.slice(samples - lastSamples, samples)),
       "dry.rh_peak": Math.max(...during(returnRh)),
       "dry.residual": load.residualPercent,
       "dry.water": out,
@@ -128,6 +134,7 @@ function probeFaults(faults: FaultPlan, station: string, fromMs: number, toMs: n
   const off: Record<string, number> = {};
   if (splashed > 0) {
     off["dry.dw_end"] = gramsAPercent * 4 * splashed;
+    off["dry.unweighed"] = gramsAPercent * 4 * splashed;
     off["dry.rh_peak"] = 4 * faults.size("probe-splash", station, fromMs + 3_600_000);
   }
   if (touching > 0) off["dry.residual"] = (-100 * 3 * touching) / dryCoatKg;

@@ -63,7 +63,7 @@ export function plantModel(key: PlantKey, faults: readonly Fault[]): Model {
     header,
     around,
     beads,
-    presses: new Map(presses.map((id) => [id, pressRuns(key, id, header, beads, plan)])),
+    presses: new Map(presses.map((id) => [id, pressRuns(key, id, header, beads, around, plan)])),
     oven: ovenRuns(key, oven, plan),
     tanks,
     dips: dipRuns,

@@ -8,6 +8,7 @@ import { saturationCel } from "../steam-table.ts";
 import { between, pluggedHidesMismatch, pluggedLine, slowThermocouple } from "./instrument-effects.ts";
 import { type Off, told } from "./measuring.ts";
 import type { BeadOfShot, Prepuff } from "./prepuff.ts";
+import type { Services } from "./services.ts";
 import { burnerSaw } from "./steam-header.ts";
 import type { TrueFeature } from "./true-run.ts";
 
@@ -52,6 +53,10 @@ const cycle: readonly PressStep[] = [
 ];
 /** From the opening of the shot to the autoclave: the header is read there. */
 const autoclaveAfterMs = 22_000;
+/** From the opening of the shot to the middle of its cooling. */
+const coolAfterMs = 44_000;
+/** How far the pump has come by the middle of the last five seconds of the vacuum step. */
+const pulled = 1 - Math.exp(-15.5 / 2.5);
 /** Slices of the two cavities differ by what their tools differ by, g. */
 const cavityOffsets = [0.3, -0.3] as const;
 const parts: ReadonlyMap<string, Part> = new Map([...partsOf(true), ...partsOf(false)].map((p) => [p.id, p]));
@@ -72,6 +77,7 @@ export function pressRuns(
   station: string,
   header: (tMs: number) => number,
   beads: Readonly<Record<"PX-1" | "PX-2", Prepuff>>,
+  around: Pick<Services, "coolingWaterCel">,
   faults: FaultPlan,
 ): PressRuns {
   const place = presses.indexOf(station as (typeof presses)[number]);
@@ -127,7 +133,7 @@ export function pressRuns(
   };
 
   const features = (number: number): Record<string, TrueFeature> => {
-    const { steps, air, sliceG } = shot(number);
+    const { steps, air, sliceG, vacuumBar } = shot(number);
     const autoclave = steps.find((s) => s.step === autoclaveStep) as PressStep;
     const startMs = startOf(schedule, number);
     const absolute = autoclave.toward + ambientPressureHpa / 1000;
@@ -144,6 +150,8 @@ export function pressRuns(
       "mold.t_zero": 0,
       "mold.zero": 0,
       "mold.noise": pressureNoiseBar,
+      "mold.cooling_water": around.coolingWaterCel(startMs + coolAfterMs),
+      "mold.vacuum": vacuumBar * pulled,
       "mold.weight.1": sliceG[0],
       "mold.weight.2": sliceG[1],
     };

@@ -6,6 +6,7 @@ import { dryDwEnd } from "./dry-dw-end.ts";
 import { dryResidual } from "./dry-residual.ts";
 import { dryRhPeak } from "./dry-rh-peak.ts";
 import { dryTEnd } from "./dry-t-end.ts";
+import { dryUnweighed } from "./dry-unweighed.ts";
 import { dryWPeak } from "./dry-w-peak.ts";
 import { dryWater } from "./dry-water.ts";
 import { dryWaterRatio } from "./dry-water-ratio.ts";
@@ -152,6 +153,7 @@ const coating: Readonly<Record<string, FeatureFactory>> = {
   "dry.water_ratio": dryWaterRatio,
   "dry.residual": dryResidual,
   "dry.dw_end": dryDwEnd,
+  "dry.unweighed": dryUnweighed,
   "dry.rh_peak": dryRhPeak,
   "dry.w_peak": dryWPeak,
   "dry.dew_end": dryDewEnd,

@@ -1,6 +1,6 @@
 import type { CommonCause } from "../model/journal-entry.ts";
 import { labelOrder } from "../model/signal.ts";
-import type { FlagMoment, FlagState } from "./flag.ts";
+import type { CommonChild, FlagMoment, FlagState } from "./flag.ts";
 
 /** Opens the flag of what several stations have in common, with the first of their flags under it. */
 export function openByCommon(common: CommonCause, number: number): FlagState {
@@ -34,7 +34,7 @@ export function openByCommon(common: CommonCause, number: number): FlagState {
         name: common.name,
         feeds: common.feeds,
         of: common.of,
-        children: [{ flag: common.child, station: common.station, atMs: common.atMs }],
+        children: [childOf(common)],
       },
     },
     common,
@@ -45,8 +45,7 @@ export function openByCommon(common: CommonCause, number: number): FlagState {
 export function joinCommon(flag: FlagState, common: CommonCause): FlagState {
   const before = flag.common;
   if (before === undefined || before.children.some((one) => one.flag === common.child)) return flag;
-  const child = { flag: common.child, station: common.station, atMs: common.atMs };
-  const children = [...before.children, child].sort(
+  const children = [...before.children, childOf(common)].sort(
     (a, b) => a.atMs - b.atMs || (a.station < b.station ? -1 : a.station > b.station ? 1 : 0),
   );
   const first = children[0]!;
@@ -64,9 +63,14 @@ export function joinCommon(flag: FlagState, common: CommonCause): FlagState {
   );
 }
 
+function childOf({ child, station, atMs, own }: CommonCause): CommonChild {
+  return { flag: child, station, atMs, ...(own === true ? { own } : {}) };
+}
+
 function withWords(flag: FlagState, { label }: CommonCause): FlagState {
   const { name, feeds, of, children } = flag.common!;
-  const stations = new Set(children.map(({ station }) => station)).size;
+  const stations = new Set(children.filter(({ own }) => own !== true).map(({ station }) => station)).size;
+  const own = children.find((child) => child.own === true)?.station;
   const raised = labelOrder.indexOf(label) < labelOrder.indexOf(flag.label) ? label : flag.label;
   const all = stations === feeds ? `all ${feeds}` : `${stations} of ${feeds}`;
   return {
@@ -75,6 +79,6 @@ function withWords(flag: FlagState, { label }: CommonCause): FlagState {
     says: `${name}: ${all} ${of}`,
     evidence:
       `${all} ${of} behind ${name} flagged within 5 min, ${children[0]!.station} first: ` +
-      `what they share rather than one of them`,
+      `what they share rather than one of them${own === undefined ? "" : `, and ${own} shows it`}`,
   };
 }

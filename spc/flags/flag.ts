@@ -60,7 +60,15 @@ export interface CommonOf {
   readonly feeds: number;
   /** What the stations are called together: `presses`. */
   readonly of: string;
-  readonly children: readonly { readonly flag: string; readonly station: string; readonly atMs: number }[];
+  readonly children: readonly CommonChild[];
+}
+
+export interface CommonChild {
+  readonly flag: string;
+  readonly station: string;
+  readonly atMs: number;
+  /** Its station measures the supply itself, and is none of those that it feeds. */
+  readonly own?: true;
 }
 
 export interface CameBack {

@@ -28,12 +28,17 @@ export interface KnownState extends ZeroPlan {
   readonly segment: string;
   readonly lastMs: number;
   readonly against: string | null;
+  /** Of a waveform, which of its measures: null for its level, and for any other reading. */
+  readonly measure: string | null;
 }
+
+/** The level that a step leads to: known, or what another instrument reads meanwhile. */
+export type StepLevel = number | { readonly role: string };
 
 /** A named part of the run that begins with a step toward a level. */
 export interface StepAnswer {
   readonly segment: string;
-  readonly to: number;
+  readonly to: StepLevel;
   readonly atMostSeconds: number;
-  readonly witness: { readonly role: string; readonly to: number; readonly atMostSeconds: number } | null;
+  readonly witness: { readonly role: string; readonly to: StepLevel; readonly atMostSeconds: number } | null;
 }

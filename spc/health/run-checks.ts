@@ -3,7 +3,7 @@ import type { Run, RunTrace } from "../model/run.ts";
 import { median } from "../stats/quantile.ts";
 import { dropoutIn } from "./dropout.ts";
 import type { HealthFinding } from "./finding.ts";
-import type { InstrumentPlan, KnownState, StepAnswer } from "./instrument-plan.ts";
+import type { InstrumentPlan, KnownState, StepAnswer, StepLevel } from "./instrument-plan.ts";
 import { noPeers, type PeerState, peerDrift } from "./peer-drift.ts";
 import { shortedThermocouple } from "./shorted-thermocouple.ts";
 import { slowProbe } from "./slow-probe.ts";
@@ -31,14 +31,18 @@ const beforeStepMs = 2_000;
  */
 export function runChecks(role: string, plan: InstrumentPlan): RunChecks {
   const { zero, peers, slow, spikes, ambientCel } = plan;
-  const others = [zero?.against, slow?.witness?.role, ...(peers?.roles ?? [])].filter((one) => one != null);
+  const measured = zero?.measure == null ? null : `${role.slice(0, role.lastIndexOf("."))}.${zero.measure}`;
+  const others = [
+    ...[zero?.against, measured, slow?.witness?.role, levelRole(slow?.to), levelRole(slow?.witness?.to)],
+    ...(peers?.roles ?? []),
+  ].filter((one) => one != null);
   return {
     roles: [...new Set(others)],
     look: (memory, look) => {
       const own = goodReadings(look, role);
       const found: (HealthFinding | null)[] = [dropout(role, own, look)];
       if (spikes !== null) found.push(spikesIn(own, { ...spikes, everyMs: look.everyMs[role] ?? spikes.everyMs }));
-      if (zero !== null) found.push(zeroOf(own, zero, look));
+      if (zero !== null) found.push(zeroOf(measured === null ? own : goodReadings(look, measured), zero, look));
       if (slow !== null) found.push(slowOf(own, slow, look));
       const beside = (peers?.roles ?? []).map((one) => goodReadings(look, one));
       if (ambientCel !== null) found.push(shortedThermocouple({ readings: own, peers: beside, ambientCel }));
@@ -75,11 +79,17 @@ function zeroOf(own: readonly Reading[], zero: KnownState, look: RunTrace): Heal
 function slowOf(own: readonly Reading[], slow: StepAnswer, look: RunTrace): HealthFinding | null {
   const part = segmentOf(look.run, slow.segment);
   if (part === undefined) return null;
-  const answer = (readings: readonly Reading[], to: number) => {
+  const inPart = ({ tMs }: Reading): boolean => tMs >= part.fromMs && tMs < part.toMs;
+  const levelOf = (to: StepLevel): number | null => {
+    if (typeof to === "number") return to;
+    const level = goodReadings(look, to.role).filter(inPart);
+    return level.length === 0 ? null : median(level.map(({ value }) => value));
+  };
+  const answer = (readings: readonly Reading[], level: StepLevel) => {
     const before = readings.filter(({ tMs }) => tMs >= part.fromMs - beforeStepMs && tMs < part.fromMs);
-    if (before.length === 0) return null;
-    const after = readings.filter(({ tMs }) => tMs >= part.fromMs && tMs < part.toMs);
-    return { readings: after, from: median(before.map(({ value }) => value)), to };
+    const to = levelOf(level);
+    if (before.length === 0 || to === null) return null;
+    return { readings: readings.filter(inPart), from: median(before.map(({ value }) => value)), to };
   };
   const step = answer(own, slow.to);
   if (step === null) return null;
@@ -105,6 +115,10 @@ function medianGap(own: readonly Reading[], peer: readonly Reading[]): number {
     return value - peer[at]!.value;
   });
   return median(gaps);
+}
+
+function levelRole(to: StepLevel | undefined): string | null {
+  return to === undefined || typeof to === "number" ? null : to.role;
 }
 
 function segmentOf(run: Run, name: string): Run["segments"][number] | undefined {

@@ -138,6 +138,8 @@ export interface CommonCause {
   readonly foundMs: number;
   /** The child was found more than 15 minutes after its sensor time. */
   readonly late: boolean;
+  /** The child's station measures the supply itself. */
+  readonly own?: true;
 }
 
 /** The shift in which a flag opened ended before anybody took it; the clock decided it. */

@@ -21,6 +21,8 @@ function pointFindings(role: string, series: SeriesSettings, kind: StationKind, 
     ...(zero?.against === undefined ? [] : [[[...at, "zero", "against"], zero.against] as const]),
     ...(peers?.roles ?? []).map((one, i) => [[...at, "peers", "roles", i], one] as const),
     ...(slow?.witness === undefined ? [] : [[[...at, "slow", "witness", "role"], slow.witness.role] as const]),
+    ...(slow?.toAt === undefined ? [] : [[[...at, "slow", "toAt"], slow.toAt] as const]),
+    ...(slow?.witness?.toAt === undefined ? [] : [[[...at, "slow", "witness", "toAt"], slow.witness.toAt] as const]),
   ];
   const roles = rolesOf(kind);
   const there = kind.segmenter.by === "state-signal" ? Object.values(kind.segmenter.states) : [];
@@ -38,8 +40,22 @@ function pointFindings(role: string, series: SeriesSettings, kind: StationKind, 
 }
 
 function numberFindings(series: SeriesSettings, at: SettingsPath): readonly Finding[] {
-  const { thermocouple, resistance, error, errorShare, noise, spread } = series.instrument!;
+  const { thermocouple, resistance, error, errorShare, noise, spread, slow, zero } = series.instrument!;
   const found: Finding[] = [];
+  const levels = [
+    [["slow"], slow],
+    [["slow", "witness"], slow?.witness],
+  ] as const;
+  for (const [place, level] of levels) {
+    if (level === undefined || (level.to === undefined) !== (level.toAt === undefined)) continue;
+    found.push({ path: [...at, ...place], expected: "to, a number, or toAt, a role that reads it: one of the two" });
+  }
+  if (zero?.of !== undefined && series.kind !== "waveform") {
+    found.push({
+      path: [...at, "zero", "of"],
+      expected: "no such key: only a waveform is reduced to several measures",
+    });
+  }
   if ([thermocouple, resistance, error, errorShare].filter((one) => one !== undefined).length > 1) {
     found.push({
       path: at,

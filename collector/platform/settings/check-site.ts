@@ -15,6 +15,11 @@ export function checkSite(site: Checkable): readonly Finding[] {
     ...repeated(site.sources, "sources", "topic", (source) => source.topic),
     ...repeated(site.stations, "stations", "id", (station) => station.id),
     ...repeated(site.supplies, "supplies", "id", (supply) => supply.id),
+    ...site.supplies.flatMap(({ index, value: { measuredAt } }) =>
+      measuredAt === undefined || site.declared.stations.has(measuredAt)
+        ? []
+        : [{ path: ["supplies", index, "measuredAt"], expected: oneOf([...site.declared.stations]) }],
+    ),
     ...repeated(site.persons, "persons", "id", (person) => person.id),
     ...repeated(site.persons, "persons", "name", (person) => person.name.toLowerCase()),
     ...repeatedWords(site.stages, "stages"),

@@ -3,6 +3,9 @@ import { duration, id, words } from "./schema-parts.ts";
 
 const positive = z.number().positive();
 
+/** The level that a step leads to: a number, or what another role reads in that segment. */
+const stepTo = { to: z.number().optional(), toAt: id.optional() };
+
 /**
  * What is known of the instrument behind a series, and so what it can be asked. All numbers are in the series' unit;
  * differences of temperatures in kelvin.
@@ -35,6 +38,8 @@ export const instrumentSchema = z.strictObject({
   zero: z
     .strictObject({
       segment: words,
+      /** Of a waveform: what it is reduced to that has the known state, such as its mean `dc`. */
+      of: z.enum(["rms", "peak", "hf", "dc"]).optional(),
       last: duration,
       is: z.number().default(0),
       against: id.optional(),
@@ -48,9 +53,9 @@ export const instrumentSchema = z.strictObject({
   slow: z
     .strictObject({
       segment: words,
-      to: z.number(),
+      ...stepTo,
       atMost: duration,
-      witness: z.strictObject({ role: id, to: z.number(), atMost: duration }).optional(),
+      witness: z.strictObject({ role: id, ...stepTo, atMost: duration }).optional(),
     })
     .optional(),
   /** Of a thermocouple: temperature round its terminals. */
@@ -70,6 +75,8 @@ export const supplySchema = z.strictObject({
   name: words.max(40),
   /** What the stations are called together: `presses`. */
   feeds: words.max(24),
+  /** The station that measures the supply itself: its flags stand under the supply's. */
+  measuredAt: id.optional(),
   /** Only flags on these quantities can have it as their cause; left out, all. */
   quantities: z.array(z.string().min(1).max(48)).max(16).optional(),
   doFirst: z.string().trim().min(1).max(80),

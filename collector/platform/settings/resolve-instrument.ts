@@ -1,4 +1,4 @@
-import type { InstrumentPlan } from "../../../spc/health/instrument-plan.ts";
+import type { InstrumentPlan, StepLevel } from "../../../spc/health/instrument-plan.ts";
 import type { Wiring } from "../../../spc/health/no-value.ts";
 import type { InstrumentSettings } from "./instrument-schema.ts";
 import { durationMs, type StationKind } from "./schema.ts";
@@ -45,17 +45,24 @@ function wiringOf(one: InstrumentSettings | undefined): Wiring {
 
 function zeroOf(one: InstrumentSettings | undefined, noise: number, unit: string): InstrumentPlan["zero"] {
   if (one?.zero === undefined) return null;
-  const { segment, last, is, against = null, within, where } = one.zero;
-  return { segment, lastMs: durationMs(last), is, against, within, where, noise, unit };
+  const { segment, of: measure = null, last, is, against = null, within, where } = one.zero;
+  return { segment, measure, lastMs: durationMs(last), is, against, within, where, noise, unit };
 }
 
 function slowOf(one: InstrumentSettings | undefined): InstrumentPlan["slow"] {
   if (one?.slow === undefined) return null;
-  const { segment, to, atMost, witness } = one.slow;
+  const { segment, atMost, witness } = one.slow;
   const seconds = (text: string): number => durationMs(text) / 1000;
   return {
-    ...{ segment, to, atMostSeconds: seconds(atMost) },
+    ...{ segment, to: levelOf(one.slow), atMostSeconds: seconds(atMost) },
     witness:
-      witness === undefined ? null : { role: witness.role, to: witness.to, atMostSeconds: seconds(witness.atMost) },
+      witness === undefined
+        ? null
+        : { role: witness.role, to: levelOf(witness), atMostSeconds: seconds(witness.atMost) },
   };
+}
+
+/** Checked: one of the two stands there. */
+function levelOf({ to, toAt }: { readonly to?: number | undefined; readonly toAt?: string | undefined }): StepLevel {
+  return to ?? { role: toAt as string };
 }

@@ -1,10 +1,15 @@
 import { z } from "zod";
-import { id, ucum } from "./schema-parts.ts";
+import { duration, id, ucum } from "./schema-parts.ts";
 
 const head = {
   id,
   /** MQTT topic filter that this source publishes under. */
   topic: z.string().min(1).max(200),
+  /**
+   * The longest that nothing at all comes from it while all is well. For a gateway that speaks only while something runs
+   * behind it: between runs none of its instruments promises anything, so nothing else would tell that it is gone.
+   */
+  quietAtMost: duration.optional(),
 };
 const name = z.string().min(1).max(200);
 /** Station and role, as in `PR-01/pressure`. */

@@ -1,18 +1,7 @@
 import { afterEach, expect, test } from "vitest";
-import { baselineProposal } from "../../../api/cli/baseline-proposal.ts";
-import { characteristicsOf } from "../../../api/cli/characteristics-of.ts";
-import type { Site } from "../../../collector/platform/settings/site.ts";
-import { limitsEntry } from "../../../collector/store/entries.ts";
-import { readFault } from "../../../simulator/fault-words.ts";
-import { plant } from "../../../simulator/plant.ts";
-import type { Source } from "../../../simulator/plant-layout.ts";
-import { recordedRuns } from "../../../simulator/recorded-runs.ts";
-import { type FlagState, noFlags } from "../../../spc/flags/flag.ts";
-import { applyEntries } from "../../../spc/flags/fold.ts";
-import type { RunRecord } from "../../../spc/model/journal-entry.ts";
-import type { Sample } from "../../../spc/model/sample.ts";
-import { decodeAll, demoSite } from "../simulator/extract-runs.ts";
-import { collectorRig, type Rig } from "./collector-rig.ts";
+import type { FlagState } from "../../../spc/flags/flag.ts";
+import type { Rig } from "./collector-rig.ts";
+import { live as liveIn } from "./live-plant.ts";
 import { startMs } from "./press-line.ts";
 
 // The invented plant's readings through decoder, store, segmenters, features, charts, instrument checks and messages: one
@@ -20,65 +9,16 @@ import { startMs } from "./press-line.ts";
 
 const presses = ["PR-01", "PR-02", "PR-03", "PR-04"];
 const minuteMs = 60_000;
-const baselineMs = 2 * 86_400_000;
-const key = { seed: 3, firstMs: startMs };
 const patient = 120_000;
-
-const whole = demoSite();
-const site: Site = { ...whole, stations: whole.stations.filter(({ id }) => presses.includes(id)) };
 
 let rig: Rig;
 afterEach(() => rig.close());
 
-/** Limits as the demo's: from what the site wrote down of two days without a fault. */
-function freeze(): void {
-  const [fromMs, toMs] = [startMs - baselineMs, startMs];
-  const past = new Map(presses.map((press) => [press, recordedRuns(key, press, fromMs, toMs).map(asRecord)]));
-  for (const characteristic of characteristicsOf(site)) {
-    const window = { fromMs, toMs, basis: "recommended" as const, excluded: {} };
-    const proposal = baselineProposal((station) => past.get(station) ?? [], characteristic, window);
-    if (!proposal.ok) throw new Error(`${characteristic.id}: ${proposal.refusal.detail}`);
-    const { id, station } = characteristic;
-    const signed = { proposedBy: "one", agreedBy: "another", reason: "no fault", frozenAtMs: startMs, engine: "test" };
-    const set = { id: `${id}@1`, characteristic: id, revision: 1, effectiveFromMs: toMs, ...proposal.value, ...signed };
-    rig.data().journal.append([limitsEntry(station, set)]);
-  }
-}
-
-function asRecord({
-  id,
-  station,
-  startMs: from,
-  endMs,
-  part,
-  features,
-}: ReturnType<typeof recordedRuns>[number]): RunRecord {
-  const context = part === null ? {} : { part };
-  const run = { id, station, startMs: from, endMs, closedBy: "imported" as const, segments: [], context };
-  return { run, imported: true, features: features.map((one) => ({ ...one, version: 0 })) };
-}
-
-/** So many minutes of the plant's presses with that fault, from the first reading on. */
 async function live(words: string, minutes: number): Promise<readonly FlagState[]> {
-  const read = readFault(words, startMs);
-  if (!read.ok) throw new Error(read.mistake);
-  rig = collectorRig(site, { told: true });
-  freeze();
-  const gateway: Source = "GW-PR";
-  const series = decodeAll(whole, plant(key, [read.fault]), gateway, startMs, startMs + minutes * minuteMs);
-  const samples = [...series.values()].flat().sort((a, b) => a.tMs - b.tMs);
-  for (let from = 0; from < minutes; from += 2) await send(samples, startMs + from * minuteMs, 2 * minuteMs);
-  await rig.wait(10);
-  return [...applyEntries(noFlags, rig.data().journal.read({})).values()];
-}
-
-async function send(samples: readonly Sample[], fromMs: number, lastsMs: number): Promise<void> {
-  rig.commit(samples.filter(({ tMs }) => fromMs <= tMs && tMs < fromMs + lastsMs));
-  rig.clock.advance(fromMs + lastsMs - rig.clock.nowMs());
-  await rig.cut();
-  // Messages of several stations wait for what they have in common.
-  await rig.wait(0);
-  rig.tick();
+  const part = { gateway: "GW-PR", stations: presses, pastDays: 2, everyMinutes: 2 } as const;
+  const lived = await liveIn(part, words, minutes);
+  rig = lived.rig;
+  return lived.flags;
 }
 
 const named = (flags: readonly FlagState[]): readonly string[] => flags.map(({ id, says }) => `${id} ${says}`);
@@ -132,6 +72,18 @@ test(
       .filter(({ subject, atMs }) => subject === "PR-01:mold.plateau" && atMs > startMs + 15 * minuteMs);
     expect(points.length).toBeGreaterThan(1);
     for (const { body } of points) expect(body.refusal?.code).toMatch(/instrument-fault|signal-stuck/);
+  },
+  patient,
+);
+
+test(
+  "a slow thermocouple is an instrument's fault from its first whole shot on, and no steam cooler than its pressure",
+  async () => {
+    const flags = await live("slow-thermocouple@PR-02@8min", 24);
+    const since = flags.filter(({ station, first }) => station === "PR-02" && first.atMs > startMs + 7 * minuteMs);
+    expect(since.map(({ label, series }) => `${label} ${series}`)).toContain("instrument-fault PR-02/chamber-t");
+    expect(since.map(({ evidence }) => evidence).join()).toMatch(/the witness took .* so the step itself was quick/);
+    expect(named(since.filter(({ characteristic }) => characteristic === "PR-02:mold.dTsat"))).toEqual([]);
   },
   patient,
 );

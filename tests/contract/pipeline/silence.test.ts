@@ -143,3 +143,29 @@ test("a source that sends the last minutes of its past is not silent, though its
   await idle(rig, 120, ["PR-01", "PR-02"], 10 * 60_000);
   expect(rig.entries("silence")).toHaveLength(0);
 });
+
+test("a gateway that speaks in runs only is missed once it is quiet for longer than it ever is", async () => {
+  const rig = rigOf(
+    siteOf(
+      tableText.replaceAll("GW-CT", "GW-PR").replace(/topic: "[^"]*"/, (topic) => `${topic}, quietAtMost: 2 min`),
+    ),
+  );
+  const flask = (value: number): Sample => ({
+    series: "CT-1/stage",
+    tMs: rig.clock.nowMs(),
+    value,
+    quality: "good",
+  });
+  rig.commit([flask(1), { ...flask(0.97), series: "CT-1/vibration-z.rms" }]);
+  await rig.wait(1);
+  rig.commit([flask(0)]);
+  const goneMs = rig.clock.nowMs();
+  await rig.wait(118);
+  expect(rig.entries("silence")).toHaveLength(0);
+  expect(freshness(rig, "CT-1")?.state).toBe("live");
+  await rig.wait(10);
+  expect(rig.entries("silence").map(({ body }) => body)).toEqual([
+    expect.objectContaining({ wholeSource: true, source: "GW-PR", sinceMs: goneMs }),
+  ]);
+  expect(freshness(rig, "CT-1")).toMatchObject({ state: "silent", overdue: null });
+});

@@ -23,6 +23,8 @@ const ofInstruments: Readonly<Record<string, number>> = {
   "room.rh": 0.2,
   "header.mean": 0.01,
   "header.min": 0.06,
+  "mold.cooling_water": 0.15,
+  "mold.vacuum": 0.006,
   "mold.weight.1": 0.1,
   "mold.weight.2": 0.1,
   "oven.door": 0,

@@ -54,6 +54,7 @@ const station: readonly Case[] = [
   { id: "oven.degree_hours", trace: oven, fromS: 840, toS: 3600 },
   { id: "oven.ramp", trace: oven, fromS: 840, toS: 3600 },
   { id: "dry.dw_end", trace: dryer, fromS: hours - 1800, toS: hours },
+  { id: "dry.unweighed", trace: dryer, fromS: hours - 1800, toS: hours, covering: [...load, "airflow", "witness"] },
   { id: "dry.rh_peak", trace: dryer, fromS: 0, toS: hours },
   { id: "dry.t_end", trace: dryer, fromS: 0, toS: hours },
   { id: "dry.water", trace: dryer, fromS: 0, toS: hours },

@@ -321,6 +321,9 @@ export function dryerRun(seed: number, load: DryerLoad = {}): ModelRun {
       "dry.water_ratio": (m0 - end.m) / m0,
       "dry.residual": (100 * end.m) / dry,
       "dry.dw_end": average(last.map((one, i) => one.w - supply(lengthS - 1800 + i * dt))),
+      "dry.unweighed": average(
+        last.map((one, i) => one.w - supply(lengthS - 1800 + i * dt) - (1000 * fall(last)) / air),
+      ),
       "dry.rh_peak": Math.max(...rows.map((one) => one.probe)),
       "dry.rh_end": average(last.map((one) => one.rh)),
       "dry.w_peak": Math.max(...rows.map((one) => gkg(one.t, one.probe))),
@@ -329,6 +332,11 @@ export function dryerRun(seed: number, load: DryerLoad = {}): ModelRun {
       "dry.t_max": 50,
     },
   };
+}
+
+/** Water lost a second over the last half hour. */
+function fall(rows: readonly { readonly m: number }[]): number {
+  return (rows[0]!.m - rows.at(-1)!.m) / 1795;
 }
 
 function dewOf(w: number): number {

@@ -9,7 +9,7 @@ import {
 } from "../../../../spc/health/common-cause.ts";
 import { uniforms } from "../seeded.ts";
 
-const header = { id: "BO-1", stations: ["a", "b", "c", "d"] };
+const header = { id: "BO-1", stations: ["a", "b", "c", "d"], own: null };
 const openings = fc
   .array(
     fc.record({ station: fc.constantFrom("a", "b", "c", "d", "x"), atMs: fc.integer({ min: 0, max: 3_600_000 }) }),

@@ -37,7 +37,7 @@ test.each<[what: string, source: string, line: number, column: number, rest: str
     "  - { id: GW-PR, topic: a, map: [] }",
     11,
     28,
-    "sources[0].map: found the key map, expected only id, topic, format",
+    "sources[0].map: found the key map, expected only id, topic, quietAtMost, format",
   ],
   [
     "a key that no row of the format has",
@@ -51,7 +51,7 @@ test.each<[what: string, source: string, line: number, column: number, rest: str
     "  - { id: GW-PR, topic: a, format: opcua-json, list: /a, map: [{ field: p, series: PR-01/step }] }",
     11,
     48,
-    "sources[0].list: found the key list, expected only id, topic, format, map, others",
+    "sources[0].list: found the key list, expected only id, topic, quietAtMost, format, map, others",
   ],
   [
     "a mapping of nothing",
@@ -238,9 +238,9 @@ test.each([
 
 test("a key that may not stand is answered with those of the chosen format alone", () => {
   const expected = (source: string) => mistakesWith(source).map((one) => one.expected);
-  expect(expected("  - { id: GW-PR, topic: a, map: [] }")).toEqual(["only id, topic, format"]);
+  expect(expected("  - { id: GW-PR, topic: a, map: [] }")).toEqual(["only id, topic, quietAtMost, format"]);
   expect(expected(`  - { id: GW-PR, topic: a, format: senml, time: x, map: [{ name: p, ${press} }] }`)).toEqual([
-    "only id, topic, format, map, others",
+    "only id, topic, quietAtMost, format, map, others",
   ]);
   expect(expected(`  - { id: GW-PR, topic: a, format: senml, map: [{ name: p, at: x, ${press} }] }`)).toEqual([
     "only name, series, unit",

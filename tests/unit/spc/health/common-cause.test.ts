@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { type CommonState, commonCause, goesOn, noCommon, type Opening } from "../../../../spc/health/common-cause.ts";
 
-const header = { id: "BO-1", stations: ["PR-01", "PR-02", "PR-03", "PR-04"] };
+const header = { id: "BO-1", stations: ["PR-01", "PR-02", "PR-03", "PR-04"], own: "HD-1" };
 const minute = 60_000;
 const at = (station: string, minutes: number): Opening => ({
   flag: `${station}@${minutes}`,
@@ -52,6 +52,31 @@ test("a station that it does not feed changes nothing", () => {
 
 test("half an hour later the lonely one is forgotten", () => {
   expect(after([at("PR-02", 10), at("PR-01", 45)]).state.loose.map(({ station }) => station)).toEqual(["PR-01"]);
+});
+
+test("what weakens the feeder a little is seen at one press after the other: flags that still signal come together", () => {
+  const again = (station: string, since: number, minutes: number): Opening => ({
+    ...at(station, since),
+    atMs: minutes * minute,
+  });
+  const one = [at("PR-01", 9), at("PR-04", 13), again("PR-01", 9, 15), at("PR-03", 17)];
+  const { joined, flags } = after(one);
+  expect(joined).toEqual(["PR-04@13", "PR-01@9", "PR-03@17"]);
+  expect(flags).toEqual(["BO-1:common:19700101T000900000Z"]);
+  // A press that has signalled for more than half an hour has something of its own.
+  const old = [at("PR-01", 9), again("PR-01", 9, 40), at("PR-04", 41), at("PR-03", 42)];
+  expect(after(old).joined).toEqual([]);
+});
+
+test("the header's own station joins by the hour that it judged, before and after the group, and is none of the three", () => {
+  const hour = (ends: number): Opening => ({ ...at("HD-1", ends), sinceMs: (ends - 60) * minute });
+  const three = [at("PR-02", 10), at("PR-01", 12), at("PR-04", 14)];
+  expect(after([...three, hour(60)]).joined).toContain("HD-1@60");
+  expect(after([hour(9), ...three]).joined).toContain("HD-1@9");
+  expect(after([...three, hour(90)]).joined).not.toContain("HD-1@90");
+  expect(after([hour(14), at("PR-02", 10), at("PR-01", 12)]).joined).toEqual([]);
+  // An hour that ends long after tells nothing of how long the presses have it.
+  expect(after([...three, hour(60), at("PR-03", 30)]).joined).not.toContain("PR-03@30");
 });
 
 test("while its flags still get signals, what opens within five minutes of one joins; after a pause nothing does", () => {

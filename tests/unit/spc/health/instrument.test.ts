@@ -20,6 +20,7 @@ const plan: InstrumentPlan = {
     within: 0.016,
     where: "at the end of eject",
     against: null,
+    measure: null,
     noise: 0.006,
     unit: "bar",
   },
