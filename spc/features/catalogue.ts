@@ -46,6 +46,7 @@ import { coatSawFree, slurrySawFree, slurryViscosity25 } from "./slurry.ts";
 import { timeAboveLevel } from "./time-above-level.ts";
 import { told } from "./told.ts";
 import { vacuumDrop } from "./vacuum-drop.ts";
+import { vibAlone } from "./vib-alone.ts";
 import { vibCrest } from "./vib-crest.ts";
 import { vibMotors } from "./vib-motors.ts";
 import { vibRatio } from "./vib-ratio.ts";
@@ -182,6 +183,7 @@ const compaction: Readonly<Record<string, FeatureFactory>> = {
   "vib.wall": vibRatio("vib.wall", ["wall-z.rms"], "vibration-z.rms"),
   "vib.wall.crest": vibCrest("vib.wall.crest", "wall-z"),
   "vib.wall.hf": finalMeasure("vib.wall.hf", "[g]", "wall-z.hf", "rms", 0.005),
+  "vib.alone": vibAlone,
   "vib.t_on": vibTOn,
   "vib.time": lasted("vib.time", "s"),
   "vib.motors": vibMotors,

@@ -1,7 +1,7 @@
 import { afterEach, expect, test } from "vitest";
 import type { FlagState } from "../../../spc/flags/flag.ts";
 import type { Rig } from "./collector-rig.ts";
-import { live, type LivePart } from "./live-plant.ts";
+import { type LivePart, live } from "./live-plant.ts";
 import { startMs } from "./press-line.ts";
 
 // Faults of instruments that look like faults of the process, from the invented plant's payloads to flags.
@@ -27,8 +27,12 @@ test(
   async () => {
     const flags = await since(table, "cable-intermittent@CT-A1@4min", 45);
     expect(flags.map(({ label, series }) => `${label} ${series}`)).toContain("instrument-fault CT-A1/vibration-z");
-    expect(flags.map(({ evidence }) => evidence).join()).toMatch(/vibration-z read 0\.6\d* g on average while it shook .* where it must read 1 g/);
-    expect(labels(flags.filter(({ characteristic }) => /vib\.(rms|crest|hf|f1)/.test(characteristic ?? "")))).toEqual([]);
+    expect(flags.map(({ evidence }) => evidence).join()).toMatch(
+      /vibration-z read 0\.6\d* g on average while it shook .* where it must read 1 g/,
+    );
+    expect(labels(flags.filter(({ characteristic }) => /vib\.(rms|crest|hf|f1)/.test(characteristic ?? "")))).toEqual(
+      [],
+    );
   },
   patient,
 );

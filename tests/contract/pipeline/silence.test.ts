@@ -146,9 +146,7 @@ test("a source that sends the last minutes of its past is not silent, though its
 
 test("a gateway that speaks in runs only is missed once it is quiet for longer than it ever is", async () => {
   const rig = rigOf(
-    siteOf(
-      tableText.replaceAll("GW-CT", "GW-PR").replace(/topic: "[^"]*"/, (topic) => `${topic}, quietAtMost: 2 min`),
-    ),
+    siteOf(tableText.replaceAll("GW-CT", "GW-PR").replace(/topic: "[^"]*"/, (topic) => `${topic}, quietAtMost: 2 min`)),
   );
   const flask = (value: number): Sample => ({
     series: "CT-1/stage",

@@ -13,10 +13,10 @@ const hour = 3_600_000;
 const patient = 300_000;
 
 const cases: readonly [Source, hours: number, features: number][] = [
-  ["GW-PR", 1.5, 13],
+  ["GW-PR", 1.5, 15],
   ["GW-AO", 26, 9],
-  ["GW-DR", 34, 8],
-  ["GW-CT", 2.5, 10],
+  ["GW-DR", 34, 9],
+  ["GW-CT", 2.5, 12],
   ["GW-PO", 14, 14],
   ["GW-PX", 50, 13],
   ["GW-GL", 2.5, 6],

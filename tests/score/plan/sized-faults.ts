@@ -166,7 +166,10 @@ export const sizedFaults: readonly SizedFault[] = [
     matters: 0.035,
     times: [0.5, 1, 2, 4, 10],
     hours: [2, 6],
-    also: [["vib.wall", "below"]],
+    also: [
+      ["vib.wall", "below"],
+      ["vib.alone", "above"],
+    ],
   },
   { name: "drive-slow", places: tables, matters: 0.25, times: usual, hours: [3, 8] },
   { name: "cable-intermittent", places: tables, matters: 1, times: once, hours: [2, 6], traceShift: -10 },

@@ -69,6 +69,7 @@ const station: readonly Case[] = [
   ...["rms", "rms.x", "rms.y", "peak", "crest", "hf", "f1", "half", "two", "sync", "lateral", "wall", "wall.crest"].map(
     (what) => ({ id: `vib.${what}`, trace: flask, fromS: 44.5, toS: 59.5 }),
   ),
+  { id: "vib.alone", trace: flask, fromS: 44.5, toS: 59.5 },
   { id: "vib.wall.hf", trace: flask, fromS: 44.5, toS: 59.5 },
   { id: "vib.t_on", trace: flask, fromS: 0, toS: 60 },
   { id: "vib.motors", trace: flask, fromS: 45, toS: 60 },

@@ -99,6 +99,18 @@ test("a loose clamp knocks on table and wall, a loose sensor on its own channel 
   expect(of("vib.crest", sensor)).toBeGreaterThan(of("vib.crest", healthy) + 0.5);
 });
 
+test("knocking alone rises with a loose sensor of any size, and with nothing that reaches the wall", () => {
+  for (const knock of [0.2, 1, 2.5]) {
+    expect(of("vib.alone", tableRun({ knock }))).toBeLessThan(of("vib.alone", healthy) + 0.02);
+    const sensor = tableRun({ knock, knockOnWall: false });
+    const grown = of("vib.crest", sensor) - of("vib.crest", healthy);
+    expect(of("vib.alone", sensor) - of("vib.alone", healthy)).toBeCloseTo(grown, 1);
+  }
+  for (const fault of [tableRun({ bearing: 1 }), tableRun({ beatHz: 0.35 }), tableRun({ second: 0 })]) {
+    expect(of("vib.alone", fault)).toBeLessThan(of("vib.alone", healthy) + 0.02);
+  }
+});
+
 test("one motor out halves the RMS, motors out of step make it beat", () => {
   expect(of("vib.rms", tableRun({ second: 0 }))).toBeCloseTo(0.5 * of("vib.rms", healthy), 1);
   const lost = tableRun({ beatHz: 0.35 });

@@ -113,6 +113,17 @@ test("the most urgent child gives the label, and a child keeps its own history",
   ]);
 });
 
+test("the header's own station stands under the flag and is none of the presses that it feeds", () => {
+  const flags = flagsAfter(
+    ...["PR-01", "PR-02", "PR-03", "PR-04", "HD-1"].map(opened),
+    ...["PR-01", "PR-02", "PR-03", "PR-04"].map((station, i) => common(station, 1_000 * (i + 1))),
+    common("HD-1", 9_000, { own: true }),
+  );
+  expect(flags.at(-1)).toMatchObject({ station: "PR-01", says: "steam header BO-1: all 4 presses" });
+  expect(flags.at(-1)?.evidence).toMatch(/, PR-01 first: what they share rather than one of them, and HD-1 shows it$/);
+  expect(flags[4]).toMatchObject({ station: "HD-1", parent: "BO-1:common:1" });
+});
+
 test("told twice, a child counts once", () => {
   const flags = flagsAfter(opened("PR-02"), common("PR-02", 1_000), common("PR-02", 1_000));
   expect(flags.at(-1)).toMatchObject({ signals: 1, common: { children: [{ station: "PR-02" }] } });
