@@ -6,7 +6,7 @@ import type { JournalEntry, PointRecord, RunRecord } from "../../../spc/model/jo
 import type { LimitSet } from "../../../spc/model/limit-set.ts";
 import { chartedValue } from "../../../spc/model/plotted-as.ts";
 import type { Side } from "../../../spc/model/signal.ts";
-import { type Injected, stationsOf } from "../plan/random-faults.ts";
+import { type Injected, restMs, stationsOf } from "../plan/random-faults.ts";
 import { lawKey } from "../watch/fault-free.ts";
 import { type Called, type CalledBy, calledBy } from "./called.ts";
 import type { ProcessLaw } from "./chance.ts";
@@ -134,7 +134,11 @@ function rowOf(seed: number, one: Injected, all: Compared, beyond: Beyond, index
     ),
     charts: charts.map(({ characteristic, side }) => `${characteristic} ${side}`),
     flags: shownFlags(
-      right.filter(({ flag }) => (index.openedMs.get(flag) ?? 0) >= fromMs),
+      // Later ones are the next fault's.
+      right.filter(({ flag }) => {
+        const openedMs = index.openedMs.get(flag) ?? 0;
+        return openedMs >= fromMs && openedMs <= toMs + restMs;
+      }),
       beyond,
     ),
   };

@@ -8,7 +8,7 @@ import { instrumentPlaces, type SizedFault, sizedFaults } from "./sized-faults.t
 
 const hourMs = 3_600_000;
 /** What a chart may take to forget a fault that is over. */
-const restMs = 2 * hourMs;
+export const restMs: number = 2 * hourMs;
 
 /** One fault as it was injected. */
 export interface Injected {
