@@ -21,6 +21,16 @@ test("two probes of 2 percent cannot tell an endpoint, and whoever says nothing 
   const told: RunTrace = { ...good.trace, run: { ...good.trace.run, context: { pair: "separate" } } };
   expect(codeOf(feature("dry.t_end", { pair: 2 }).extract(told))).toBe("not-resolvable");
   expect(codeOf(feature("dry.water", { pair: 2 }).extract(told))).toBe("not-resolvable");
+  expect(codeOf(feature("dry.dw_end").extract(told))).toBe("not-resolvable");
+});
+
+test("weak air shows in the gain of one load under a matched pair, and cannot be told under two probes of 2 percent", () => {
+  const load = dryerRun(3, weak);
+  const healthy = dryerRun(3, { hours: 6 });
+  const gain = (trace: RunTrace): number => numberOf(feature("dry.dw_end").extract(trace));
+  expect(gain(load.trace) - gain(healthy.trace)).toBeGreaterThan(0.4);
+  const separate: RunTrace = { ...load.trace, run: { ...load.trace.run, context: { pair: "separate" } } };
+  expect(codeOf(feature("dry.dw_end").extract(separate))).toBe("not-resolvable");
 });
 
 test("a load released before its endpoint is censored, with its hours", () => {
