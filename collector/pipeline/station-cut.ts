@@ -21,8 +21,14 @@ export type CutState = Pick<
 /** All kinds of run of one station, from its samples. Same samples, same runs, wherever the stream is cut. */
 export interface StationCut {
   readonly initial: CutState;
-  /** Tells each run as it closes, those inside before the one around them. */
-  advance(state: CutState, samples: Iterable<RoleSample>, closed: (run: Run) => void, said?: SaidAt): CutState;
+  /** Tells each run as it closes, those inside before the one around them. `look` is shown each sample first. */
+  advance(
+    state: CutState,
+    samples: readonly RoleSample[],
+    closed: (run: Run) => void,
+    said?: SaidAt,
+    look?: (sample: RoleSample) => void,
+  ): CutState;
 }
 
 interface Kind extends Pick<RunKind, "id" | "segmentsBy"> {
@@ -64,7 +70,7 @@ export function stationCut(station: Station): StationCut {
 
   return {
     initial: { segmenter: first.segmenter.initial, openSinceMs: null, lastEndMs: null },
-    advance: (before, samples, closed, said = nothingSaid) => {
+    advance: (before, samples, closed, said = nothingSaid, look) => {
       const from = adopted(before);
       let { segmenter, openSinceMs, lastEndMs, held = {}, heldSince = {}, open = [] } = from;
       const memory = more.map((kind) => memoryOf(from, kind));
@@ -88,6 +94,7 @@ export function stationCut(station: Station): StationCut {
       };
 
       for (const sample of samples) {
+        look?.(sample);
         const setUp = holding.has(sample.role);
         if (setUp) {
           held = heldAfter(held, sample, holding);
@@ -103,7 +110,9 @@ export function stationCut(station: Station): StationCut {
           for (const [at, kind] of more.entries()) memory[at] = withInside(memory[at]!, kind, run, station.runWord);
           closed(run);
         }
-        for (const [at, kind] of more.entries()) {
+        // By places: a pair for each kind and reading would be most of what this makes.
+        for (let at = 0; at < more.length; at += 1) {
+          const kind = more[at]!;
           const own = sample.role === kind.role && !setUp ? sample : speechless(sample);
           const cut = kind.segmenter.step(memory[at]!.segmenter, own);
           memory[at] = { ...memory[at]!, segmenter: cut.state };

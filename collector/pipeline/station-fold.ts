@@ -150,15 +150,10 @@ export function stationFold(station: Station): StationFold {
       };
 
       /** Each reading is looked at before it is cut, so that a run that it ends knows of it. */
-      const watched = function* (all: readonly RoleSample[]): Iterable<RoleSample> {
-        for (const sample of all) {
-          instruments.read(health, sample, told);
-          yield sample;
-        }
-      };
+      const look = (sample: RoleSample): void => instruments.read(health, sample, told);
 
       for (const one of declared) decide(one);
-      const state = cut.advance(before, watched(samples), close, world.said);
+      const state = cut.advance(before, samples, close, world.said, look);
       inside = stillInside(inside, state);
       const kept = inside.length === 0 ? {} : { inside };
       return {

@@ -49,24 +49,24 @@ export function instrumentWatch(role: string, plan: InstrumentPlan): InstrumentW
       step: (before, sample) => {
         const found: SinceFinding[] = [];
         const no = noValue.step(before.noValue, sample);
-        found.push(...no.out);
+        if (no.out.length > 0) found.push(...no.out);
         let state: InstrumentState = no.state === before.noValue ? before : { ...before, noValue: no.state };
         if (sample.value !== null && sample.quality !== "bad") {
           const reading: Reading = { tMs: sample.tMs, value: sample.value };
           if (stuck !== null) {
             const next = stuck.step(state.stuck ?? stuck.initial, reading);
             state = { ...state, stuck: next.state };
-            found.push(...next.out);
+            if (next.out.length > 0) found.push(...next.out);
           }
           if (clipped !== null) {
             const next = clipped.step(state.clipped ?? clipped.initial, reading);
             if (next.state !== state.clipped) state = { ...state, clipped: next.state };
-            found.push(...next.out);
+            if (next.out.length > 0) found.push(...next.out);
           }
           if (repeated !== null) {
             const next = repeated.step(state.repeated ?? repeated.initial, reading);
             state = { ...state, repeated: next.state };
-            found.push(...next.out);
+            if (next.out.length > 0) found.push(...next.out);
           }
         }
         return found.length === 0 ? { state, out: [] } : taken(state, found, sample.tMs);
