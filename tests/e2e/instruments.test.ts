@@ -75,7 +75,7 @@ test("a stuck transmitter is a flag of the instrument, its chart has no number m
   expect(point?.location).toMatchObject({ value: null, verdict: "not-evaluable" });
   expect(point?.refusal?.detail).toMatch(/^pressure read/);
   expect((await flags()).map(({ label }) => label)).toEqual(["instrument-fault"]);
-}, 200_000);
+}, 400_000);
 
 test.each([
   ["phone", { width: 390, height: 844 }],
@@ -97,5 +97,5 @@ test.each([
       await keepPicture(page, `instruments-${name}-${palette}`);
     }
   },
-  90_000,
+  300_000,
 );

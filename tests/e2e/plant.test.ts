@@ -118,7 +118,7 @@ test("three thermocouples on one silent gateway are one flag, and their strip is
   expect(
     items.filter(({ label, characteristic }) => label === "instrument-fault" && characteristic === null),
   ).toHaveLength(1);
-}, 240_000);
+}, 400_000);
 
 test("limits rest on what was imported, and stand where they were put", async () => {
   const { items } = await site.ask<{ items: WireCharacteristic[] }>("/api/characteristics");
@@ -166,7 +166,7 @@ test.each(Object.entries(sizes))(
       await keepPicture(page, `plant-${title}-${size.width}x${size.height}`);
     }
   },
-  120_000,
+  300_000,
 );
 
 test("nothing that the plant sent was refused, and no page had an error or left the host", async () => {

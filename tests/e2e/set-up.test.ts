@@ -67,4 +67,4 @@ test("what a scanner reads finds its field, is written once with Write down, and
   await expect.poll(() => page.locator('[data-word="part"] p').innerText()).toContain("OFW-3319 since");
   expect(session.wrongs).toEqual([]);
   await session.close();
-}, 60_000);
+}, 240_000);

@@ -121,7 +121,7 @@ test.each(Object.entries(sizes))(
       await looksRight(page, "source-trouble-night", size);
     }
   },
-  90_000,
+  300_000,
 );
 
 test("what the broker dropped while the product was away is told with its count, and the gap stands at the station", async () => {
