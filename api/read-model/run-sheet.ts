@@ -38,7 +38,7 @@ async function traceOf(
   { run }: RunRecord,
   one: Traced,
 ): Promise<Omit<WireRunSheet["traces"][number], "before">> {
-  const { tMs, value, thinned } = await traces.of(run, one.id, traceColumns);
+  const { tMs, value, thinned } = await traces.of(run, one, traceColumns);
   const { quantity, unit, kind } = one.of;
   const everyMs = one.of.everyInRunMs ?? one.of.everyMs;
   const { id: series, role, reference } = one;
@@ -54,7 +54,7 @@ async function underlays(
   if (one.of.kind === "event") return [];
   const answer: WireRunSheet["traces"][number]["before"] = [];
   for (const { run } of before) {
-    const { tMs, value } = await traces.of(run, one.id, underlayColumns);
+    const { tMs, value } = await traces.of(run, one, underlayColumns);
     if (tMs.length > 0) answer.push({ run: run.id, tMs, value });
     await setImmediate();
   }

@@ -1,7 +1,7 @@
 import type { SiteSeries } from "../../collector/platform/settings/site.ts";
 import type { ReadingPort } from "../../collector/store/reading-port.ts";
 import type { Run } from "../../spc/model/run.ts";
-import { type Thinned, thin } from "./thin.ts";
+import { type Columns, type Thinned, thin } from "./thin.ts";
 
 /** What is drawn of one series; of a waveform, several reduced ones. */
 export interface Traced {
@@ -30,13 +30,16 @@ export function traced(series: SiteSeries): readonly Traced[] {
   }));
 }
 
+/** Over so many expected spacings a line is drawn, and no further. */
+const bridged = 3;
+
 /** Columns of the run's own trace, and of the grey ones under it: about the pixels they are drawn on. */
 export const traceColumns = 800;
 export const underlayColumns = 150;
 
 export interface Traces {
   /** Trace of a closed run, thinned, in milliseconds since its start. */
-  of(run: Run, series: string, columns: number): Promise<Thinned>;
+  of(run: Run, series: Pick<Traced, "id" | "of">, columns: number): Promise<Thinned>;
 }
 
 /** Traces of closed runs never change, so the newest asked for are kept. */
@@ -44,7 +47,7 @@ export function traceReader(readings: Pick<ReadingPort, "read">, keep = 3_000): 
   const kept = new Map<string, Thinned>();
   return {
     of: async (run, series, columns) => {
-      const key = `${run.id}|${series}|${columns}`;
+      const key = `${run.id}|${series.id}|${columns}`;
       const known = kept.get(key);
       kept.delete(key);
       const trace = known ?? thin(await readTrace(readings, run, series), columns);
@@ -59,12 +62,22 @@ export function traceReader(readings: Pick<ReadingPort, "read">, keep = 3_000): 
 async function readTrace(
   readings: Pick<ReadingPort, "read">,
   run: Run,
-  series: string,
-): Promise<{ tMs: number[]; value: (number | null)[] }> {
+  { id, of }: Pick<Traced, "id" | "of">,
+): Promise<Columns> {
   // The closing event stands at the run's end and is drawn with it.
-  const found = await readings.read({ series, fromMs: run.startMs, toMs: run.endMs + 1 });
-  return {
-    tMs: found.map((s) => s.tMs - run.startMs),
-    value: found.map((s) => (s.quality === "bad" ? null : s.value)),
-  };
+  const found = await readings.read({ series: id, fromMs: run.startMs, toMs: run.endMs + 1 });
+  const everyMs = of.kind === "event" ? null : (of.everyInRunMs ?? of.everyMs);
+  const trace: Columns = { tMs: [], value: [] };
+  let lastMs = Number.POSITIVE_INFINITY;
+  for (const { tMs, quality, value } of found) {
+    // What never came is a hole like what is bad: between two pours of a ladle nothing is sent.
+    if (everyMs !== null && tMs - lastMs > bridged * everyMs) {
+      trace.tMs.push(lastMs + everyMs - run.startMs);
+      trace.value.push(null);
+    }
+    trace.tMs.push(tMs - run.startMs);
+    trace.value.push(quality === "bad" ? null : value);
+    lastMs = tMs;
+  }
+  return trace;
 }

@@ -51,10 +51,12 @@ export function runPanels(sheet: WireRunSheet, width: number, panelHeight: numbe
     length,
     ...sheet.run.segments.flatMap((one) => [Date.parse(one.from) - start, Date.parse(one.to) - start]),
   ]);
-  const traces = sheet.traces.filter((trace) => trace.kind !== "event" || tells(trace, edges));
+  // Where many runs are under way at once, an event is mostly of another one.
+  const oneOfMany = sheet.run.id.includes("~");
+  const traces = sheet.traces.filter((trace) => trace.kind !== "event" || (!oneOfMany && tells(trace, edges)));
   return {
     width,
-    ticks: timeTicks(length).map((ms) => ({ x: x(ms), text: spanWord(ms) })),
+    ticks: timeTicks(length, width).map((ms) => ({ x: x(ms), text: spanWord(ms) })),
     segments: sheet.run.segments.map((one) => ({
       name: one.name.replaceAll("-", " "),
       from: x(Date.parse(one.from) - start),
@@ -110,7 +112,10 @@ function panel(trace: Trace, x: (ms: number) => number, length: number, height: 
     unit: stepped ? "" : unitWord(trace.unit, trace.reference, trace.quantity),
     height,
     ...{ path, before, lone: loneOf(path), loneBefore: loneOf(before.join("")) },
-    ticks: y.ticks(stepped ? 1 : tickCount).map((value) => ({ y: y(value), text: y.tickFormat(tickCount)(value) })),
+    ticks: y
+      .ticks(stepped ? 1 : tickCount)
+      .filter((value) => trace.quantity !== "count" || Number.isInteger(value))
+      .map((value) => ({ y: y(value), text: y.tickFormat(tickCount, trace.quantity === "count" ? ",d" : ",f")(value) })),
     stepped,
     thinned: trace.thinned,
     note: null,
@@ -155,8 +160,12 @@ const nice = [1, 2, 5, 10, 15, 20, 30, 60, 120, 300, 600, 900, 1_800, 3_600, 7_2
   (s) => s * 1_000,
 );
 
-function timeTicks(length: number): readonly number[] {
-  const step = nice.find((one) => length / one <= 8) ?? nice.at(-1)!;
+/** Two times need this much room beside each other. */
+const tickRoom = 56;
+
+function timeTicks(length: number, width: number): readonly number[] {
+  const most = Math.max(1, Math.min(8, Math.floor(width / tickRoom)));
+  const step = nice.find((one) => length / one <= most) ?? nice.at(-1)!;
   return Array.from({ length: Math.floor(length / step) + 1 }, (_, at) => at * step);
 }
 
@@ -272,7 +281,8 @@ function placeOf(point: WirePoint | null, value: number | null): number | null {
 
 function limitsDetail(characteristic: WireCharacteristic | null, point: WirePoint | null): string {
   if (characteristic === null) return "not on a chart";
-  const { lower, upper } = point?.location ?? { lower: null, upper: null };
+  if (point === null) return "no point of its chart yet";
+  const { lower, upper } = point.location;
   if (lower === null || upper === null) return "no limits in force";
   return `limits ${figure(lower, characteristic.digits)} to ${figure(upper, characteristic.digits)}`;
 }

@@ -2,6 +2,8 @@ const spoken: Readonly<Record<string, string>> = {
   Cel: "°C",
   "[g]": "g",
   "m/s2": "m/s²",
+  "g/dm2": "g/dm²",
+  "bar.s": "bar·s",
   "1": "",
   "{ratio}": "",
 };

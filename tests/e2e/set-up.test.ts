@@ -1,6 +1,8 @@
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { eventually } from "../eventually.ts";
 import { keepPicture, openBrowser, openSession, overhang, seriousFindings, signedIn, sizes } from "./browser.ts";
+import { openGateway } from "./gateway.ts";
 import { type RunningSite, startSite } from "./running-site.ts";
 
 // A person at a press scans what was set up, and corrects a slip; a scanner types fast and ends each code with Enter.
@@ -65,6 +67,76 @@ test("what a scanner reads finds its field, is written once with Write down, and
   await expect.poll(() => entries.first().innerText()).toContain("part OFW-3319");
   await expect.poll(() => entries.last().locator("del").innerText()).toContain("part OFW-2130");
   await expect.poll(() => page.locator('[data-word="part"] p').innerText()).toContain("OFW-3319 since");
+  expect(session.wrongs).toEqual([]);
+  await session.close();
+}, 240_000);
+
+/** One flask on the cooling line, that nothing told the part of. */
+async function cooled(endMs: number): Promise<string> {
+  const gateway = openGateway(site.mqttUrl, "GW-SK");
+  await gateway.event("CO-A/flask", endMs - 2_280_000, 1, { flask: "FA-1" });
+  await gateway.event("CO-A/flask", endMs, 0, { flask: "FA-1" });
+  // A later one lets the line go on past the end of the first.
+  await gateway.event("CO-A/flask", endMs + 20_000, 1, { flask: "FA-2" });
+  await gateway.close();
+  return eventually("the flask is a run", async () => {
+    const { items } = await site.ask<{ items: { id: string }[] }>("/api/runs?station=CO-A");
+    return items[0]?.id;
+  });
+}
+
+test("a run is reckoned anew when somebody asks, and what it gave first stays to be read", async () => {
+  const endMs = Date.now() - 120_000;
+  const id = await cooled(endMs);
+  const session = await openSession(browser, site.url, sizes.desk);
+  const { page } = session;
+  // Whoever may not is told whose it is.
+  await signedIn(session.context, site.url, "early-lead");
+  await page.goto(`/run/${encodeURIComponent(id)}`);
+  await page.locator("[data-refused=recompute]").getByText("process engineer").waitFor();
+  await signedIn(session.context, site.url, "process-engineer");
+  await page.reload();
+  await page.getByText("Events alone tell of a flask here").waitFor();
+  const said = { station: "CO-A", from: new Date(endMs - 3_000_000).toISOString(), words: { part: "OFW-2107" } };
+  await site.ask("/api/set-up", { ...said, by: "process-engineer", pin: "1111" });
+
+  const reckon = page.getByRole("button", { name: "Reckon anew", exact: true });
+  await page.getByRole("button", { name: "Reckon anew …" }).click();
+  await page.getByLabel("Why").fill("  ");
+  await reckon.click();
+  await page.getByText("A reason, not only spaces.").waitFor();
+  await page.getByLabel("Why").fill("the part was said late");
+  await reckon.click();
+  await page.locator('[data-reckoned="1"]').waitFor();
+  const revisions = page.locator(".revisions");
+  await expect.poll(() => revisions.getAttribute("data-revision")).toBe("2");
+  expect(await revisions.innerText()).toContain("for Process engineer: the part was said late");
+  expect(await revisions.innerText()).toContain("1: as it was cut");
+  await expect.poll(() => page.locator("header.title").innerText()).toContain("OFW-2107");
+  expect(await seriousFindings(page)).toEqual([]);
+  expect(await overhang(page)).toBe(0);
+  await keepPicture(page, "reckon-anew-desk");
+  expect(session.wrongs).toEqual([]);
+  await session.close();
+}, 240_000);
+
+test("the control plan is a page for the screen, the phone and paper, each default with its source", async () => {
+  const session = await openSession(browser, site.url, sizes.phone);
+  const { page } = session;
+  await page.goto("/plan");
+  const row = page.locator('[data-plan="iron-pour-station:pour.superheat"]');
+  await row.waitFor();
+  expect(await row.innerText()).toContain("Koriyama");
+  expect(await page.locator("[data-plan]").count()).toBeGreaterThan(100);
+  expect(await overhang(page)).toBe(0);
+  await page.setViewportSize(sizes.desk);
+  expect(await overhang(page)).toBe(0);
+  const around = page.locator(".top");
+  expect(await around.isVisible()).toBe(true);
+  await page.emulateMedia({ media: "print" });
+  expect(await around.isVisible()).toBe(false);
+  expect(await row.isVisible()).toBe(true);
+  await keepPicture(page, "plan-print");
   expect(session.wrongs).toEqual([]);
   await session.close();
 }, 240_000);

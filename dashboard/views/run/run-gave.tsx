@@ -8,11 +8,15 @@ import { unitAfter } from "../../model/units.ts";
 
 /** What the run gave: each feature on the small ruler of its own limits, or why there is no number. */
 export function RunGave(props: { readonly sheet: WireRunSheet; readonly flags: readonly WireFlag[] }): JSX.Element {
+  const given = givenFeatures(props.sheet);
   return (
     <section class="gave">
       <h2>What this run gave</h2>
+      {given.length > 0 ? null : (
+        <p class="light">No number: the settings chart none of a {props.sheet.run.runWord} here.</p>
+      )}
       <ul>
-        {givenFeatures(props.sheet).map((feature) => (
+        {given.map((feature) => (
           <Given
             key={feature.key}
             feature={feature}

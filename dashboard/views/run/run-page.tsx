@@ -24,7 +24,7 @@ export function RunPage({ id }: { readonly id: string }): JSX.Element {
   const now = picture.value;
   if (sheet === null || now === null) {
     if (trouble === null) return <WaitingFor what="Run Sheet" />;
-    return <Trouble what={`No run ${id}`} why={trouble} refused={refused} />;
+    return <Trouble what={refused ? `No run ${id}` : `Run ${id}`} why={trouble} refused={refused} />;
   }
   const flags = sheet.flags.map((flag): WireFlag => now.flags.get(flag.id) ?? flag);
   return (

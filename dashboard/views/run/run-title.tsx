@@ -1,5 +1,6 @@
 import type { JSX } from "preact";
 import type { WireRun, WireRunSheet } from "../../../api/contract/wire.ts";
+import { toldInstant } from "../../../spc/features/context-number.ts";
 import { pages } from "../../client/paths.ts";
 import { pictureMs } from "../../client/picture-store.ts";
 import { sentenceCase } from "../../model/numbers.ts";
@@ -14,6 +15,17 @@ const endings: Readonly<Record<WireRun["closedBy"], string>> = {
   "by-hand": "written down by hand",
 };
 
+/** A name of the settings or of an event in words: `recipe-cup`, `sandLot`. */
+function wordsOf(key: string): string {
+  return key.replaceAll(/[A-Z]/g, " $&").replaceAll("-", " ").toLowerCase();
+}
+
+/** A time that an event told, on the site's clock; anything else as it is. */
+function instantIn(value: string, times: ReturnType<typeof siteTimes>): string {
+  const ms = toldInstant(value);
+  return Number.isNaN(ms) ? value : `${times.day(ms)} ${times.minute(ms)}`;
+}
+
 export function RunTitle({ sheet, zone }: { readonly sheet: WireRunSheet; readonly zone: string }): JSX.Element {
   const { run } = sheet;
   const times = siteTimes(zone);
@@ -22,7 +34,7 @@ export function RunTitle({ sheet, zone }: { readonly sheet: WireRunSheet; readon
   const sameDay = times.fullDay(start) === times.fullDay(end);
   const context = Object.entries(run.context)
     .filter(([, value]) => value !== run.id)
-    .map(([key, value]) => (key === "part" ? value : `${key.replaceAll(/[A-Z]/g, " $&").toLowerCase()} ${value}`));
+    .map(([key, value]) => (key === "part" ? value : `${wordsOf(key)} ${instantIn(value, times)}`));
   const span = `${times.day(start)} ${times.clock(start)} to ${sameDay ? "" : `${times.day(end)} `}${times.clock(end)}`;
   const today = times.near(start, pictureMs.value) === times.minute(start);
   return (

@@ -24,6 +24,9 @@ export function RunTraces({ sheet, zone }: { readonly sheet: WireRunSheet; reado
   const shown = more.value ? panels.panels : panels.panels.slice(0, fewPanels);
   const hidden = panels.panels.length - shown.length;
   const times = siteTimes(zone);
+  if (panels.panels.length === 0 && snapshots.length === 0) {
+    return <p class="note">Events alone tell of a {sheet.run.runWord} here: there is no trace to draw.</p>;
+  }
   return (
     <>
       {panels.segments.length === 0 ? null : <SegmentsMark panels={panels} />}
@@ -42,7 +45,7 @@ export function RunTraces({ sheet, zone }: { readonly sheet: WireRunSheet; reado
       </p>
       {hidden > 0 || more.value ? (
         <button type="button" class="plain small" onClick={() => (more.value = !more.value)}>
-          {more.value ? "Show fewer traces" : `Show ${hidden} more traces`}
+          {more.value ? "Show fewer traces" : `Show ${hidden} more ${hidden === 1 ? "trace" : "traces"}`}
         </button>
       ) : null}
       <p class="segment-list light">

@@ -34,7 +34,7 @@ test("the book names what can be set up where, with its choices, and what holds 
     lot: { word: "BL-A3001", since: from, by: "Early lead" },
   });
   expect(stations.find(({ station }) => station === "PR-04")?.now).toEqual({});
-  expect(stations.some(({ station }) => station === "AO-1")).toBe(false);
+  expect(stations.some(({ station }) => station === "HD-1")).toBe(false);
 });
 
 test("a late word is marked, known from no place before the line has read it, and in the Change Record", async () => {
@@ -84,7 +84,7 @@ test("a correction stands instead, with its reason, and only once; without words
 });
 
 test.each<[string, object, string]>([
-  ["a station where nothing is set up by hand", { station: "AO-1" }, "body/station"],
+  ["a station where nothing is set up by hand", { station: "HD-1" }, "body/station"],
   ["a station that is not there", { station: "XX" }, "body/station"],
   ["a word that the settings do not have", { words: { mood: "good" } }, "body/words/mood"],
   ["a choice that is none", { words: { part: "OFW-9" } }, "body/words/part"],

@@ -33,7 +33,7 @@ test.each([
   ["ageing-oven", "oven.max", ["at most 62\u202f°C"]],
   ["dryer", "dry.residual", ["at most 0.5\u202f%"]],
   ["dryer", "dry.water_ratio", ["0.85 to 1.15, target 1.00"]],
-  ["weigh-bench", "coat.weight", ["8.2 to 9.8, target 9.0\u202fg/dm2"]],
+  ["weigh-bench", "coat.weight", ["8.2 to 9.8, target 9.0\u202fg/dm²"]],
   ["compaction-table", "vib.rms", ["0.85 to 1.09, target 0.97\u202fg"]],
   ["compaction-table", "vib.crest", ["at most 2.2"]],
   ["compaction-table", "sand.T_fill", ["at most 48, target 38\u202f°C"]],

@@ -139,3 +139,27 @@ test("a snapshot spans its own length in milliseconds", () => {
   expect(panel?.panels.ticks.at(-1)).toEqual({ x: 600, text: "1000 ms" });
   expect(panel?.panel.unit).toBe("g");
 });
+
+test("counts have whole numbers on their scale, and a narrow window fewer times under it", () => {
+  const counts = trace({ quantity: "count", unit: "1", reference: null, tMs: [59_000], value: [40], everyMs: null });
+  const wide = runPanels(sheet({ traces: [counts] }), 800, 112);
+  expect(wide.panels[0]!.ticks.map(({ text }) => text)).toEqual(["40"]);
+  expect(wide.ticks.length).toBeGreaterThan(5);
+  const narrow = runPanels(sheet({ traces: [counts] }), 300, 112).ticks;
+  expect(narrow.length).toBeGreaterThan(1);
+  narrow.slice(1).forEach(({ x }, at) => {
+    expect(x - narrow[at]!.x).toBeGreaterThanOrEqual(50);
+  });
+});
+
+test("where many runs are under way at once, the events of others are no trace of this one", () => {
+  const event = trace({ kind: "event", role: "flask", everyMs: null, tMs: [0, 20_000, 40_000], value: [1, 0, 1] });
+  const one = sheet({ traces: [event] });
+  expect(runPanels(one, 800, 112).panels).toHaveLength(1);
+  const many = { ...one, run: { ...one.run, id: "CO-A~FA-7:20261125T120000000Z" } };
+  expect(runPanels(many, 800, 112).panels).toEqual([]);
+});
+
+test("a value whose subgroup is not complete has no point yet, which is no lack of limits", () => {
+  expect(givenFeatures(sheet({ points: [] }))[0]!.detail).toBe("no point of its chart yet");
+});

@@ -24,6 +24,7 @@ test("bar says gauge or absolute only of a steam pressure", () => {
   expect(unitWord("bar", "gauge", "steam-pressure")).toBe("barg");
   expect(unitWord("bar", "absolute", "steam-pressure")).toBe("bara");
   expect(unitWord("Cel")).toBe("°C");
+  expect([unitWord("g/dm2"), unitWord("bar.s")]).toEqual(["g/dm²", "bar·s"]);
   expect(unitWord("[g]", "rms", "vibration-acceleration")).toBe("g");
   expect(unitWord("1")).toBe("");
   expect(unitWord("g/kg")).toBe("g/kg");
