@@ -56,7 +56,7 @@ test(
     const first = startDemo(data);
     const http = await readyAt(first);
     // 316 on most days: which charts have runs enough depends on when the past ends.
-    expect(Number(/(\d+) of 338 set/.exec(first.said())?.[1])).toBeGreaterThan(280);
+    expect(Number(/(\d+) of 353 set/.exec(first.said())?.[1])).toBeGreaterThan(280);
     await eventually("readings are stored", async () => (await stored(http)) > 10_000, patient);
     const begun = [...children(first).values()];
     expect(begun).toHaveLength(2);

@@ -146,10 +146,16 @@ test("traces are named in words and stand in the order they are looked at", () =
   expect(traceName("return-rh", "dryer-humidity")).toBe("Return humidity");
   expect(traceName("t2", "oven-temperature")).toBe("Position 2");
   expect(traceName("vibration-z.hf", "vibration-acceleration")).toBe("Vibration z 200 to 1,000 Hz band");
-  const roles = ["vibration-x.rms", "vibration-x.f1", "vibration-z.rms", "vibration-z.peak"].map((role) => ({ role }));
+  expect(traceName("drive-hz", "drive-frequency")).toBe("Drive frequency");
+  expect([traceName("chem-si", "content"), traceName("fines-dp", "")]).toEqual(["Silicon", "Fines pressure drop"]);
+  // Levels stand before everything else, what they are made of at the end.
+  const roles = ["motor-1", "vibration-x.rms", "vibration-x.f1", "vibration-z.rms", "vibration-z.peak"].map((role) => ({
+    role,
+  }));
   expect(inOrder(roles).map((one) => one.role)).toEqual([
     "vibration-z.rms",
     "vibration-x.rms",
+    "motor-1",
     "vibration-z.peak",
     "vibration-x.f1",
   ]);
