@@ -64,7 +64,7 @@ export function runPanels(sheet: WireRunSheet, width: number, panelHeight: numbe
     })),
     panels: inOrder(traces).map((trace) => {
       if (trace.value.every((value) => value === null)) return emptyPanel(trace, sheet.run.runWord);
-      return panel(trace, x, length, trace.kind === "event" ? 44 : panelHeight);
+      return panel(trace, x, length, trace.kind === "event" ? 52 : panelHeight);
     }),
     before: Math.max(0, ...traces.map((trace) => trace.before.length)),
   };
@@ -90,6 +90,7 @@ function panel(trace: Trace, x: (ms: number) => number, length: number, height: 
     ...trace.before.flatMap((one) => one.value.filter((_, at) => one.tMs[at]! <= length)),
   ];
   const stepped = trace.kind === "event";
+  const whole = stepped || trace.quantity === "count";
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   for (const value of values) {
@@ -114,8 +115,8 @@ function panel(trace: Trace, x: (ms: number) => number, length: number, height: 
     ...{ path, before, lone: loneOf(path), loneBefore: loneOf(before.join("")) },
     ticks: y
       .ticks(stepped ? 1 : tickCount)
-      .filter((value) => trace.quantity !== "count" || Number.isInteger(value))
-      .map((value) => ({ y: y(value), text: y.tickFormat(tickCount, trace.quantity === "count" ? ",d" : ",f")(value) })),
+      .filter((value) => !whole || Number.isInteger(value))
+      .map((value) => ({ y: y(value), text: y.tickFormat(tickCount, whole ? ",d" : ",f")(value) })),
     stepped,
     thinned: trace.thinned,
     note: null,
@@ -240,7 +241,7 @@ export function givenFeatures(sheet: WireRunSheet): readonly GivenFeature[] {
       value: feature.value === null ? null : figure(feature.value, digits),
       unit: unitWord(feature.unit, characteristic?.reference ?? null, characteristic?.quantity ?? null),
       reason: feature.value === null ? (feature.refusal?.detail ?? "no reason given") : null,
-      place: placeOf(point, characteristic?.plotted === undefined ? feature.value : plottedIn(point, sheet.run.id)),
+      place: placeOf(point, judgedOf(characteristic, point, feature.value, sheet.run.id)),
       flagged: (point?.signals.length ?? 0) > 0,
       flag: point?.flag ?? null,
       characteristic: characteristic?.id ?? null,
@@ -266,6 +267,24 @@ function deviationWords(characteristic: WireCharacteristic | null, point: WirePo
     : `${signed}${unitAfter(word)} off its part's target`;
 }
 
+/** Limits of a mean judge that mean, not the one run: how it is called, or null where runs are judged one by one. */
+function togetherWord(characteristic: WireCharacteristic | null, point: WirePoint | null): string | null {
+  if (characteristic?.limits?.scheme?.ewma !== undefined) return "weighted mean";
+  const runs = point?.members?.length ?? 1;
+  return runs > 1 ? `average of ${runs}` : null;
+}
+
+function judgedOf(
+  characteristic: WireCharacteristic | null,
+  point: WirePoint | null,
+  own: number | null,
+  run: string,
+): number | null {
+  if (own === null) return null;
+  if (togetherWord(characteristic, point) !== null) return point?.location.value ?? null;
+  return characteristic?.plotted === undefined ? own : plottedIn(point, run);
+}
+
 /** What the chart plots of this run: where a point is one run its value, else that of the run among its members. */
 function plottedIn(point: WirePoint | null, run: string): number | null {
   if (point === null) return null;
@@ -284,5 +303,9 @@ function limitsDetail(characteristic: WireCharacteristic | null, point: WirePoin
   if (point === null) return "no point of its chart yet";
   const { lower, upper } = point.location;
   if (lower === null || upper === null) return "no limits in force";
-  return `limits ${figure(lower, characteristic.digits)} to ${figure(upper, characteristic.digits)}`;
+  const { digits } = characteristic;
+  const limits = `limits ${figure(lower, digits)} to ${figure(upper, digits)}`;
+  const together = togetherWord(characteristic, point);
+  const { value } = point.location;
+  return together === null || value === null ? limits : `${together} ${figure(value, digits)}, ${limits}`;
 }

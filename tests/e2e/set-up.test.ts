@@ -110,7 +110,7 @@ test("a run is reckoned anew when somebody asks, and what it gave first stays to
   await page.locator('[data-reckoned="1"]').waitFor();
   const revisions = page.locator(".revisions");
   await expect.poll(() => revisions.getAttribute("data-revision")).toBe("2");
-  expect(await revisions.innerText()).toContain("for Process engineer: the part was said late");
+  expect(await revisions.innerText()).toContain("for Process engineer: the part was said late; part OFW-2107");
   expect(await revisions.innerText()).toContain("1: as it was cut");
   await expect.poll(() => page.locator("header.title").innerText()).toContain("OFW-2107");
   expect(await seriousFindings(page)).toEqual([]);

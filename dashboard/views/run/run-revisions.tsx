@@ -38,9 +38,11 @@ export function RunRevisions(props: Props): JSX.Element | null {
     <section class="revisions" aria-labelledby="revisions" data-revision={revisions.at(-1)?.revision ?? 1}>
       <h2 id="revisions">Revision {revisions.at(-1)?.revision ?? 1}</h2>
       <ul>
-        {[...revisions].reverse().map(({ revision, by, reason, at }) => (
+        {[...revisions].reverse().map(({ revision, by, reason, at, context }) => (
           <li key={revision}>
-            {revision}: reckoned anew {when(at)} for {by}: {reason}
+            {[`${revision}: reckoned anew ${when(at)} for ${by}: ${reason}`, ...otherWords(run.context, context)].join(
+              "; ",
+            )}
           </li>
         ))}
         <li>
@@ -64,6 +66,12 @@ export function RunRevisions(props: Props): JSX.Element | null {
       )}
     </section>
   );
+}
+
+/** What is known of the run now and was not, or was otherwise, when it was cut. */
+function otherWords(first: WireRunSheet["run"]["context"], now: WireRunSheet["run"]["context"]): readonly string[] {
+  const keys = [...new Set([...Object.keys(first), ...Object.keys(now)])];
+  return keys.filter((key) => first[key] !== now[key]).map((key) => `${key} ${now[key] ?? "no more"}`);
 }
 
 /** This run, or all runs of the station in a span. */

@@ -32,7 +32,8 @@ export function RunTitle({ sheet, zone }: { readonly sheet: WireRunSheet; readon
   const start = Date.parse(run.start);
   const end = Date.parse(run.end);
   const sameDay = times.fullDay(start) === times.fullDay(end);
-  const context = Object.entries(run.context)
+  // What was said of it late, where it was reckoned anew.
+  const context = Object.entries(sheet.revisions.at(-1)?.context ?? run.context)
     .filter(([, value]) => value !== run.id)
     .map(([key, value]) => (key === "part" ? value : `${wordsOf(key)} ${instantIn(value, times)}`));
   const span = `${times.day(start)} ${times.clock(start)} to ${sameDay ? "" : `${times.day(end)} `}${times.clock(end)}`;

@@ -163,3 +163,20 @@ test("where many runs are under way at once, the events of others are no trace o
 test("a value whose subgroup is not complete has no point yet, which is no lack of limits", () => {
   expect(givenFeatures(sheet({ points: [] }))[0]!.detail).toBe("no point of its chart yet");
 });
+
+test("limits of a mean judge that mean: it stands beside them, and on the ruler", () => {
+  const { limits } = characteristic();
+  const scheme = {
+    runs: 1,
+    sigma: 0.01,
+    sigmaWithin: 0.01,
+    ewma: { lambda: 0.2, width: 3, alike: true, share: 0.2, phi: 0 },
+  };
+  const weighted = characteristic({ limits: { ...limits!, scheme } });
+  const [ewma] = givenFeatures(sheet({ characteristics: [weighted], points: [point(0, 0.9)] }));
+  expect(ewma).toMatchObject({ value: "0.850", detail: "weighted mean 0.900, limits 0.870 to 0.930" });
+  expect(ewma!.place).toBeCloseTo(0.5, 9);
+  const members = [0.85, 0.91].map((value, at) => ({ run: runAt(at), at: iso(noonMs), value }));
+  const [averaged] = givenFeatures(sheet({ points: [{ ...point(0, 0.88), members }] }));
+  expect(averaged!.detail).toBe("average of 2 0.880, limits 0.870 to 0.930");
+});
