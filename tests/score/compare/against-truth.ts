@@ -1,8 +1,8 @@
 import type { Site } from "../../../collector/platform/settings/site.ts";
 import type { TrueRun } from "../../../simulator/runs/true-run.ts";
-import { featureCatalogue } from "../../../spc/features/catalogue.ts";
 import type { RunRecord } from "../../../spc/model/journal-entry.ts";
 import { convert } from "../../../spc/units/ucum.ts";
+import { featureUnits } from "../feature-units.ts";
 
 /** A feature as it was told beside what it truly was. */
 export interface FeatureError {
@@ -29,7 +29,7 @@ const closeMs = 1_000;
 
 export function featureErrors(site: Site, told: readonly RunRecord[], truth: readonly TrueRun[]): FeatureError[] {
   const known = new Map(truth.map((run) => [run.id, run]));
-  const units = unitsOf(site);
+  const units = featureUnits(site.stations.flatMap(({ plans }) => plans));
   const off = new Map<string, { errors: number[]; refused: number }>();
   for (const { run, features } of told) {
     const own = known.get(run.id);
@@ -52,17 +52,6 @@ export function featureErrors(site: Site, told: readonly RunRecord[], truth: rea
     const worst = errors.reduce((most, error) => Math.max(most, Math.abs(error)), 0);
     return { feature, runs: errors.length + refused, refused, mean, sd, worst };
   });
-}
-
-function unitsOf(site: Site): ReadonlyMap<string, string> {
-  return new Map(
-    site.stations.flatMap(({ plans }) =>
-      plans.map(({ feature, settings }): [string, string] => [
-        feature,
-        (featureCatalogue[feature] as (typeof featureCatalogue)[string])(settings).unit,
-      ]),
-    ),
-  );
 }
 
 /** Of the kinds of run that the truth knows; runs at the ends of the stretch are left out, for they are cut short there. */

@@ -4,9 +4,9 @@ import { oven, type PlantKey } from "../../../simulator/plant-layout.ts";
 import { recordedRuns } from "../../../simulator/recorded-runs.ts";
 import { plantModel } from "../../../simulator/runs/model.ts";
 import { runBooks } from "../../../simulator/runs/true-runs.ts";
-import { featureCatalogue } from "../../../spc/features/catalogue.ts";
 import type { RunRecord } from "../../../spc/model/journal-entry.ts";
 import { convert } from "../../../spc/units/ucum.ts";
+import { featureUnits } from "../feature-units.ts";
 
 /** The run model's runs of a stretch as the product would have them: no payloads, no traces, in order of their end. */
 export function modelRuns(
@@ -35,7 +35,7 @@ export function stationRuns(
   fromMs: number,
   toMs: number,
 ): RunRecord[] {
-  const units = new Map(station.plans.map(({ feature, settings }) => [feature, unitOf(feature, settings)]));
+  const units = featureUnits(station.plans);
   return recordedRuns(key, station.id, fromMs, toMs, 1, faults).map(
     ({ id, startMs, endMs, part, features }): RunRecord => ({
       run: {
@@ -53,10 +53,6 @@ export function stationRuns(
       }),
     }),
   );
-}
-
-function unitOf(feature: string, settings: Readonly<Record<string, number>>): string {
-  return (featureCatalogue[feature] as (typeof featureCatalogue)[string])(settings).unit;
 }
 
 /** A further kind of run at a station is told by its id: `PO-F.ladle:...`. */
