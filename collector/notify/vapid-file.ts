@@ -1,6 +1,7 @@
-import { closeSync, existsSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { Fault } from "../platform/fault.ts";
+import { makeKeyFile } from "../platform/make-key-file.ts";
 import { newVapidKey, readVapidKey, type VapidKey } from "./push/vapid.ts";
 
 const NAME = "vapid.pem";
@@ -12,23 +13,10 @@ const NAME = "vapid.pem";
 export function vapidKeyOf(folder: string): VapidKey {
   const file = join(folder, NAME);
   try {
-    if (!existsSync(file)) writeWhole(file, newVapidKey());
+    makeKeyFile(file, newVapidKey);
     return readVapidKey(readFileSync(file, "utf8"));
   } catch (cause) {
     const words = `${file} cannot be read as the key of this server for messages: ${(cause as Error).message}`;
     throw new Fault("message-key-unusable", words, { retryable: false, cause });
   }
-}
-
-/** Under another name first: a start that is cut off leaves no half key. */
-function writeWhole(file: string, text: string): void {
-  const fresh = `${file}.new`;
-  const handle = openSync(fresh, "w", 0o600);
-  try {
-    writeSync(handle, text);
-    fsyncSync(handle);
-  } finally {
-    closeSync(handle);
-  }
-  renameSync(fresh, file);
 }

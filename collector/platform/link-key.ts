@@ -1,7 +1,8 @@
 import { randomBytes } from "node:crypto";
-import { closeSync, existsSync, fsyncSync, linkSync, openSync, readFileSync, rmSync, writeSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { Fault } from "./fault.ts";
+import { makeKeyFile } from "./make-key-file.ts";
 
 const NAME = "link.key";
 
@@ -12,31 +13,12 @@ const NAME = "link.key";
 export function linkKeyOf(folder: string): string {
   const file = join(folder, NAME);
   try {
-    if (!existsSync(file)) writeWhole(file, randomBytes(32).toString("hex"));
+    makeKeyFile(file, () => randomBytes(32).toString("hex"));
     const key = readFileSync(file, "utf8");
     if (/^[0-9a-f]{64}$/.test(key)) return key;
     throw new Error("found something else than 64 hexadecimal digits");
   } catch (cause) {
     const words = `${file} cannot be read as the key between collector and api: ${(cause as Error).message}`;
     throw new Fault("link-key-unusable", words, { retryable: false, cause });
-  }
-}
-
-/** Under another name first, and then only if nobody was quicker: both processes may start at once. */
-function writeWhole(file: string, text: string): void {
-  const fresh = `${file}.${process.pid}`;
-  const handle = openSync(fresh, "w", 0o600);
-  try {
-    writeSync(handle, text);
-    fsyncSync(handle);
-  } finally {
-    closeSync(handle);
-  }
-  try {
-    linkSync(fresh, file);
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code !== "EEXIST") throw error;
-  } finally {
-    rmSync(fresh);
   }
 }
