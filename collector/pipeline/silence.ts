@@ -65,16 +65,13 @@ export function silenceWatch(site: Site, store: SampleStore, journal: Journal): 
     const spoke = expected.filter((one) => one.newestMs !== null);
     const sourceQuiet = hereMs - Math.max(newestMs, watchedMs) >= LEAST_MS / 2;
     const cause = silenceCause({ spoke, isSilent: (one) => isSilent(one, hereMs), sourceQuiet });
+    const gateway = (series: readonly string[]): readonly JournalEntry[] =>
+      found({ station: stations[0]!.id, series, source, wholeSource: true, sinceMs: newestMs }, nowMs);
+    if (cause.kind === "gateway") return gateway(cause.silent.map((one) => one.series.id));
     // Between runs none of its instruments promises anything: then only that the gateway never is so quiet tells.
-    if (cause.kind !== "gateway" && isTooQuiet(settings, newestMs, hereMs, watchedMs)) {
-      const series = stations.flatMap((station) => Object.values(station.series).map(({ id }) => id));
-      return found({ station: stations[0]!.id, series, source, wholeSource: true, sinceMs: newestMs }, nowMs);
-    }
+    if (isTooQuiet(settings, newestMs, hereMs, watchedMs))
+      return gateway(stations.flatMap((station) => Object.values(station.series).map(({ id }) => id)));
     if (cause.kind === "none" || cause.kind === "wait") return [];
-    if (cause.kind === "gateway") {
-      const series = cause.silent.map((one) => one.series.id);
-      return found({ station: stations[0]!.id, series, source, wholeSource: true, sinceMs: newestMs }, nowMs);
-    }
     return cause.silent.flatMap((one) => {
       const { id, station } = one.series;
       return found({ station, series: [id], source, wholeSource: false, sinceMs: one.sinceMs! }, nowMs);
