@@ -64,7 +64,11 @@ function collectorElsewhere(parts: Parts): Opened<CollectorView> {
 /** The lines whose copies lie in a folder; their readings come from the long-term store, where there is one. */
 function linesElsewhere(parts: Parts, folder: string): Opened<CollectorView> {
   const { environment, site, longTerm, clock } = parts;
-  const lines = linesIn(folder);
+  const found = linesIn(folder);
+  const { lines } = found;
+  for (const { id, words } of found.unread) {
+    parts.log.error({ line: id, words }, "the settings of a line cannot be read; it is not shown");
+  }
   const data = openReadingFolder(environment.dataFolder);
   const far: { close(): void }[] = [];
   const readings = readingsOfLines(lines, (line) => {
@@ -89,7 +93,7 @@ function linesElsewhere(parts: Parts, folder: string): Opened<CollectorView> {
         await ended;
         for (const port of far) port.close();
       };
-      return Promise.resolve({ ...centralCollector(lines, taking.states, readings, clock), ended, stop });
+      return Promise.resolve({ ...centralCollector(found, taking.states, readings, clock), ended, stop });
     },
   };
 }

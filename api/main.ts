@@ -1,6 +1,8 @@
-import { readEnvironment } from "../collector/platform/environment.ts";
+import { systemClock } from "../collector/platform/clock.ts";
+import { type Environment, readEnvironment } from "../collector/platform/environment.ts";
 import { Fault } from "../collector/platform/fault.ts";
 import { type Log, openLog } from "../collector/platform/log.ts";
+import { startOffice } from "./central/office.ts";
 import { type Product, startProduct } from "./product.ts";
 import { readSettings } from "./read-settings.ts";
 
@@ -12,13 +14,20 @@ async function main(): Promise<void> {
   const environment = readEnvironment(process.env);
   const { site, file, digest } = readSettings(environment.config);
   const log = openLog(environment.logLevel);
-  const product = await startProduct(environment, site, log, digest);
+  const begin = async (now: Environment): Promise<Product> => {
+    const begun = await startProduct(now, site, log, digest);
+    if (begun.url !== null && begun.firstLink !== null) tellFirstLink(begun.url, begun.firstLink);
+    return begun;
+  };
+  const folder = environment.lines;
+  const product = await (folder === null
+    ? begin(environment)
+    : startOffice({ environment, folder, start: begin, clock: systemClock, log }));
   product.ended.catch((error: unknown) => {
     log.fatal({ err: error }, "the pipeline met a defect; the next start goes on from its checkpoints");
     process.exit(1);
   });
   stopOnSignals(product, log);
-  if (product.url !== null && product.firstLink !== null) tellFirstLink(product.url, product.firstLink);
   log.info({ http: product.url, settings: file, data: environment.dataFolder, pid: process.pid }, "started");
 }
 

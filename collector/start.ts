@@ -8,6 +8,7 @@ import { type IntakeStatus, intake } from "./intake/intake.ts";
 import { type PostedReadings, postedReadings } from "./intake/posted-readings.ts";
 import { type JournalCopyParts, journalCopy } from "./lines/journal-copy.ts";
 import { lineFiles } from "./lines/line-head.ts";
+import { lookAtSettings } from "./lines/line-settings.ts";
 import { takeCopies } from "./lines/take-copies.ts";
 import { isLinkTopic, type Side } from "./link/link-messages.ts";
 import { type LinkedParts, linkedCollector } from "./link/linked-collector.ts";
@@ -110,7 +111,8 @@ export function messageWords({ zone }: Pick<Site, "zone">): MessageWords {
 export interface LineAway {
   readonly line: string;
   readonly sinceMs: number;
-  readonly damaged: boolean;
+  /** Not heard; its copy does not follow; its settings cannot be read here. */
+  readonly trouble: "away" | "damaged" | "unread";
 }
 
 /** How fresh a station's data are, and what is wrong with its source. */
@@ -225,6 +227,9 @@ export function serveSite(
 
 /** Name of the settings beside a line's copy. */
 export const lineSettings: string = lineFiles.settings;
+
+/** By what a change of a line's settings is known. */
+export const settingsLook: typeof lookAtSettings = lookAtSettings;
 
 /** How the lines stand whose copies are taken. */
 export type LineStates = ReturnType<typeof takeCopies>["states"];

@@ -1,16 +1,17 @@
 import type { Clock } from "../../collector/platform/clock.ts";
 import { Fault } from "../../collector/platform/fault.ts";
-import type { CollectorStatus, CollectorView, LineStates, StationFreshness } from "../../collector/start.ts";
+import type { CollectorStatus, CollectorView, LineAway, LineStates, StationFreshness } from "../../collector/start.ts";
 import type { ReadingPort } from "../../collector/store/reading-port.ts";
-import type { LineSite } from "./central-site.ts";
+import type { LineSite, Lines } from "./central-site.ts";
 
 /** The collectors of all lines, as far as their copies tell. */
 export function centralCollector(
-  lines: readonly LineSite[],
+  { lines, unread }: Lines,
   states: LineStates,
   readings: ReadingPort,
   clock: Clock,
 ): CollectorView {
+  const startedMs = clock.nowMs();
   const freshness = (): readonly StationFreshness[] => {
     const byLine = new Map(states().map((state) => [state.line, state]));
     return lines.flatMap(({ id, site }): readonly StationFreshness[] => {
@@ -26,15 +27,19 @@ export function centralCollector(
       });
     });
   };
+  const cutOff = (): readonly LineAway[] =>
+    states().flatMap(({ line, awaySinceMs, damaged }): readonly LineAway[] => {
+      if (damaged !== null) return [{ line, trouble: "damaged", sinceMs: awaySinceMs ?? clock.nowMs() }];
+      return awaySinceMs === null ? [] : [{ line, trouble: "away", sinceMs: awaySinceMs }];
+    });
   const status = (): CollectorStatus => ({
     source: { connected: true, detail: "shows lines", unacknowledged: 0, reconnects: 0, broker: null },
     intake: { fault: null, waiting: 0, unconfirmed: 0, commits: 0, refused: new Map(), clockOffsetsMs: new Map() },
     ...{ lagMs: new Map(), letGo: 0, awaySinceMs: null },
-    linesAway: states().flatMap(({ line, awaySinceMs, damaged }) =>
-      awaySinceMs === null && damaged === null
-        ? []
-        : [{ line, damaged: damaged !== null, sinceMs: awaySinceMs ?? clock.nowMs() }],
-    ),
+    linesAway: [
+      ...unread.map(({ id }): LineAway => ({ line: id, trouble: "unread", sinceMs: startedMs })),
+      ...cutOff(),
+    ],
   });
   return {
     ...{ messages: null, readings, longTerm: null, status, freshness },

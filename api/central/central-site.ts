@@ -2,24 +2,61 @@ import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { Fault } from "../../collector/platform/fault.ts";
 import type { Site } from "../../collector/platform/settings/site.ts";
-import { lineSettings } from "../../collector/start.ts";
-import { readSite } from "../read-settings.ts";
+import { lineSettings, settingsLook } from "../../collector/start.ts";
+import { readSettings } from "../read-settings.ts";
 
 export interface LineSite {
   readonly id: string;
   readonly folder: string;
   readonly site: Site;
+  /** Of the settings that the site was read from: entries are taken only beside these. */
+  readonly settings: string;
+}
+
+/** A line whose settings cannot be read by this version. */
+export interface UnreadLine {
+  readonly id: string;
+  readonly words: string;
+}
+
+export interface Lines {
+  readonly lines: readonly LineSite[];
+  readonly unread: readonly UnreadLine[];
 }
 
 /** The lines whose copies lie in a folder, each in a folder of its own. */
-export function linesIn(folder: string): readonly LineSite[] {
-  const names = namesIn(folder).filter((name) => existsSync(join(folder, name, lineSettings)));
-  const lines = names.sort().map((id) => {
-    return { id, folder: join(folder, id), site: readSite(join(folder, id, lineSettings)) };
-  });
+export function linesIn(folder: string): Lines {
+  const lines: LineSite[] = [];
+  const unread: UnreadLine[] = [];
+  for (const id of lineNames(folder)) {
+    try {
+      const { site, digest } = readSettings(join(folder, id, lineSettings));
+      lines.push({ id, folder: join(folder, id), site, settings: digest ?? "" });
+    } catch (error) {
+      // One line's mistake must not hide the others.
+      if (!(error instanceof Fault)) throw error;
+      unread.push({ id, words: error.message });
+    }
+  }
   const words = collisions(lines);
   if (words.length > 0) throw new Fault("lines-collide", words.join("\n"), { retryable: false });
-  return lines;
+  return { lines, unread };
+}
+
+/** By line, the mark of its settings as they lie there now. */
+export function lineMarks(folder: string): ReadonlyMap<string, string> {
+  return new Map(
+    lineNames(folder).flatMap((id) => {
+      const mark = settingsLook(join(folder, id))();
+      return mark === null ? [] : [[id, mark] as const];
+    }),
+  );
+}
+
+function lineNames(folder: string): readonly string[] {
+  return namesIn(folder)
+    .filter((name) => existsSync(join(folder, name, lineSettings)))
+    .sort();
 }
 
 function namesIn(folder: string): string[] {

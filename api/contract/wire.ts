@@ -384,12 +384,14 @@ export const freshnessSchema = z.object({
 export const doorTroubleSchema = z.object({
   /**
    * `line-away`, `line-damaged`: nothing new comes of that line, cut off or with a copy that does not follow;
+   * `line-unread`: its settings cannot be read here, so it is not shown;
    * `collector-away`: the process that takes readings is not heard; `broker-away`: not connected; `session-lost`: the broker no longer knew us, so what it kept for us is gone;
    * `client-id-shared`: another client uses our client id; `messages-dropped`: the broker's queues were full.
    */
   code: z.enum([
     "line-away",
     "line-damaged",
+    "line-unread",
     "collector-away",
     "broker-away",
     "session-lost",

@@ -14,8 +14,8 @@ export function doorTroubles(
   // How the broker stands is not known then.
   if (!collector) return [{ code: "collector-away", at: null, messages: null }];
   if (linesAway.length > 0) {
-    return linesAway.map(({ line, sinceMs, damaged }) => {
-      return { code: damaged ? "line-damaged" : "line-away", at: instant(sinceMs), messages: null, line };
+    return linesAway.map(({ line, sinceMs, trouble }) => {
+      return { code: `line-${trouble}`, at: instant(sinceMs), messages: null, line };
     });
   }
   const away: WireDoorTrouble[] = connected ? [] : [{ code: "broker-away", at: null, messages: null }];

@@ -8,6 +8,7 @@ import type { Log } from "../platform/log.ts";
 import type { Journal } from "../store/journal.ts";
 import { isSegment, noLine, readLine } from "./copied-line.ts";
 import { type LineHead, lineFiles } from "./line-head.ts";
+import { lookAtSettings } from "./line-settings.ts";
 
 /** Bytes of one line's copy taken in one go: others wait no longer than for these. */
 const BYTES_AT_ONCE = 1_048_576;
@@ -21,6 +22,8 @@ const MENDED_MS = 10_000;
 export interface Line {
   readonly id: string;
   readonly folder: string;
+  /** Mark of the settings that say which stations are its own; while others lie there, nothing is taken. */
+  readonly settings: string;
 }
 
 export interface LineState {
@@ -49,6 +52,7 @@ interface Taken {
 }
 
 interface Known {
+  readonly settings: () => string | null;
   head: LineHead | null;
   headText: string;
   heardMs: number;
@@ -72,10 +76,10 @@ export function takeCopies(parts: {
   const { journal, clock, bus, log } = parts;
   const startedMs = clock.nowMs();
   const known = new Map<string, Known>(
-    parts.lines.map(({ id }) => [
-      id,
-      { head: null, headText: "", heardMs: Number.NEGATIVE_INFINITY, damaged: null, damagedMs: 0 },
-    ]),
+    parts.lines.map(({ id, folder }) => {
+      const unheard = { head: null, headText: "", heardMs: Number.NEGATIVE_INFINITY };
+      return [id, { ...unheard, settings: lookAtSettings(folder), damaged: null, damagedMs: 0 }];
+    }),
   );
 
   const hear = ({ id, folder }: Line): void => {
@@ -133,6 +137,8 @@ export function takeCopies(parts: {
     for (const line of parts.lines) {
       hear(line);
       const one = known.get(line.id)!;
+      // An entry of a station that we do not know yet would be passed over for good.
+      if (one.settings() !== line.settings) continue;
       // Files that are carried here may come in another order than they were written in.
       if (one.damaged !== null && clock.nowMs() - one.damagedMs < MENDED_MS) continue;
       const before = one.damagedMs;

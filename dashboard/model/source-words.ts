@@ -64,6 +64,8 @@ export function doorSentence(
       return `${since}the line ${line} is cut off from here. It goes on by itself, and what it finds comes when it is back.`;
     case "line-damaged":
       return `${since}the copy of the line ${line} does not follow from what came before, so no more of it is shown. The line's own pages have it.`;
+    case "line-unread":
+      return `The line ${line} is not shown: its settings cannot be read here. The log says why; the line's own pages have it.`;
     case "collector-away":
       return "The collector is not heard: no readings come in, and nothing is judged. What senders hold back comes when it runs again.";
     case "broker-away":

@@ -40,7 +40,7 @@ export const hundredLines: Bench = {
         }
       });
       bare.close();
-      const sites = linesIn(root);
+      const { lines: sites } = linesIn(root);
       const journal = openJournal(join(folder.path, "office"));
       const stations = new Map(sites.map(({ id, site }) => [id, new Set(site.stations.map((one) => one.id))]));
       const taking = takeCopies({

@@ -2,6 +2,7 @@ import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { pino } from "pino";
 import { journalCopy } from "../../../collector/lines/journal-copy.ts";
+import { settingsMark } from "../../../collector/lines/line-settings.ts";
 import { takeCopies } from "../../../collector/lines/take-copies.ts";
 import { memoryBus } from "../../../collector/platform/bus.ts";
 import { systemClock } from "../../../collector/platform/clock.ts";
@@ -16,6 +17,8 @@ export function entry(station: string, n: number, words = "x"): JournalEntry {
   const body = { flag: `${station}:${n}`, by: words, atMs: n };
   return { id: `${station}:${n}/taken`, kind: "taken", station, subject: `${station}:${n}`, atMs: n, body };
 }
+
+const settings = Buffer.from("site: {}\n");
 
 /** One line's journal and its copy, written as far as it is told to. */
 export interface CopiedJournal {
@@ -37,7 +40,6 @@ export function copiedJournal(root: string, id: string): CopiedJournal {
     journal: () => journal,
     copyUntil: async (done) => {
       const stopping = new AbortController();
-      const settings = Buffer.from("site: {}\n");
       const copy = journalCopy({ folder, settings, journal, freshness: () => [], clock: systemClock, log });
       const ended = copy.run(stopping.signal);
       while (!done()) await new Promise((resolve) => setTimeout(resolve, 10));
@@ -52,7 +54,7 @@ export function copiedJournal(root: string, id: string): CopiedJournal {
 export function taker(root: string, lines: readonly string[]) {
   const journal = openJournal(join(root, "central"));
   const taking = takeCopies({
-    lines: lines.map((id) => ({ id, folder: join(root, "lines", id) })),
+    lines: lines.map((id) => ({ id, folder: join(root, "lines", id), settings: settingsMark(settings) })),
     stationsOf: (id) => new Set([id]),
     ...{ journal, clock: systemClock, bus: memoryBus(), log },
   });

@@ -1,7 +1,7 @@
 import { mkdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
-import { centralSite, linesIn } from "../../../../api/central/central-site.ts";
+import { centralSite, lineMarks, linesIn } from "../../../../api/central/central-site.ts";
 import { temporaryFolder } from "../../../temporary-folder.ts";
 
 let folder: ReturnType<typeof temporaryFolder>;
@@ -25,7 +25,8 @@ test("lines of a folder become one site, whose name, zone and people are the off
   line("a", "Line A", "GW-A");
   line("b", "Line B", "GW-B");
   mkdirSync(join(folder.path, "not yet a line"));
-  const lines = linesIn(folder.path);
+  const { lines, unread } = linesIn(folder.path);
+  expect(unread).toEqual([]);
   expect(lines.map(({ id, site }) => [id, site.name])).toEqual([
     ["a", "Line A"],
     ["b", "Line B"],
@@ -37,6 +38,16 @@ test("lines of a folder become one site, whose name, zone and people are the off
   expect(site.sources.map(({ id }) => id)).toEqual(["GW-A", "GW-B"]);
   expect(site.causes).toEqual(["worn", "bent"]);
   expect(site.messages).toBeNull();
+});
+
+test("a line whose settings cannot be read hides no other", () => {
+  line("a", "Line A", "GW-A");
+  line("b", "Line B", "GW-B");
+  writeFileSync(join(folder.path, "b", "site.yaml"), "site: { name: 7 }");
+  const { lines, unread } = linesIn(folder.path);
+  expect(lines.map(({ id }) => id)).toEqual(["a"]);
+  expect(unread).toEqual([{ id: "b", words: expect.stringContaining(join("b", "site.yaml")) }]);
+  expect([...lineMarks(folder.path).keys()]).toEqual(["a", "b"]);
 });
 
 test("what two lines both call theirs is told whole, and nothing is shown", () => {

@@ -11,13 +11,15 @@ test("a collector that is not heard is all that is known of the way in", () => {
   ]);
 });
 
-test("each line that is cut off or damaged is told by its name, and since when", () => {
+test("each line that is cut off, damaged or not read is told by its name, and since when", () => {
   const linesAway = [
-    { line: "white", sinceMs: 0, damaged: false },
-    { line: "black", sinceMs: 1_000, damaged: true },
-  ];
+    { line: "white", sinceMs: 0, trouble: "away" },
+    { line: "black", sinceMs: 1_000, trouble: "damaged" },
+    { line: "grey", sinceMs: 1_000, trouble: "unread" },
+  ] as const;
   expect(doorTroubles({ ...well, linesAway }, 5_000)).toEqual([
     { code: "line-away", at: "1970-01-01T00:00:00.000Z", messages: null, line: "white" },
     { code: "line-damaged", at: "1970-01-01T00:00:01.000Z", messages: null, line: "black" },
+    { code: "line-unread", at: "1970-01-01T00:00:01.000Z", messages: null, line: "grey" },
   ]);
 });
