@@ -5,32 +5,29 @@ import type { SampleStore } from "../store/sample-store.ts";
 export interface ExpectedSeries {
   readonly series: SiteSeries;
   readonly everyMs: number;
-  /** Newest sample, source time; null before the first. */
-  readonly newestMs: number | null;
+  /** It promises nothing between runs. */
+  readonly inRun: boolean;
   /** Since when there is nothing that should have been there, source time; null before the first sample. */
   readonly sinceMs: number | null;
-  /** The same, counted from when we began to listen at the earliest. */
-  readonly quietSinceMs: number | null;
 }
 
 /**
  * The series of a station that have promised readings: those with a spacing at all times, and while a run is open
- * those with a spacing in runs. Before `watchedMs` nobody listened, so silence is counted from there at the earliest.
+ * those with a spacing in runs.
  */
 export function expectedSeries(
   store: SampleStore,
   station: Station,
   openSinceMs: number | null,
-  watchedMs: number,
 ): readonly ExpectedSeries[] {
   return Object.values(station.series).flatMap((series) => {
     const everyMs = series.everyMs ?? (openSinceMs === null ? null : series.everyInRunMs);
     if (everyMs === null) return [];
     const newestMs = newestOf(store, series);
-    const promisedMs = series.everyMs === null ? openSinceMs : null;
+    const inRun = series.everyMs === null;
+    const promisedMs = inRun ? openSinceMs : null;
     const sinceMs = newestMs === null ? null : Math.max(newestMs, promisedMs ?? newestMs);
-    const quietSinceMs = sinceMs === null ? null : Math.max(sinceMs, watchedMs);
-    return [{ series, everyMs, newestMs, sinceMs, quietSinceMs }];
+    return [{ series, everyMs, inRun, sinceMs }];
   });
 }
 

@@ -35,10 +35,11 @@ export function freshnessOf(store: SampleStore, station: Station, input: Freshne
   const base = { station: station.id, source: station.source, newestMs, openSinceMs, overdue: null };
   if (newestMs === null) return { ...base, state: "never" };
   if (catchingUp) return { ...base, state: "catching-up" };
-  const overdue = expectedSeries(store, station, openSinceMs, watchedMs)
-    .map(({ series, everyMs, quietSinceMs }) => ({
+  const overdue = expectedSeries(store, station, openSinceMs)
+    .map(({ series, everyMs, sinceMs }) => ({
       id: series.id,
-      byMs: quietSinceMs === null ? 0 : nowMs - quietSinceMs - Math.max(INTERVALS * everyMs, LEAST_MS),
+      // Before we listened nobody was silent.
+      byMs: sinceMs === null ? 0 : nowMs - Math.max(sinceMs, watchedMs) - Math.max(INTERVALS * everyMs, LEAST_MS),
     }))
     .filter(({ byMs }) => byMs > 0)
     .sort((a, b) => b.byMs - a.byMs);

@@ -82,9 +82,15 @@ export function pipeline(input: PipelineInput): Pipeline {
   /** After a start, and when another hand wrote to the journal, every station looks once for decisions. */
   let allDue = true;
   let turn = 0;
+  let tickedMs = watchedMs;
 
-  const openSince = (id: string): number | null =>
-    stations.find((one) => one.station.id === id)?.state().openSinceMs ?? null;
+  const stateOf = (id: string): StationState | undefined => stations.find((one) => one.station.id === id)?.state();
+  const cutMs = (id: string): number => {
+    const one = stations.find(({ station }) => station.id === id);
+    const cursorMs = one?.state().cursorMs ?? null;
+    const newestMs = one === undefined ? null : marks.newest(one.station.source);
+    return cursorMs === null || newestMs === null || cursorMs > newestMs ? Number.POSITIVE_INFINITY : cursorMs;
+  };
   /** A lender's readings are waited for while it talks: a gateway that fell silent holds back nobody but its own. */
   const untilOf = (station: Station): number =>
     Object.values(station.borrowed)
@@ -168,6 +174,8 @@ export function pipeline(input: PipelineInput): Pipeline {
       for (let more = true; more && !signal.aborted; ) {
         more = group();
         await new Promise((resolve) => setImmediate(resolve));
+        // Long work is no reason for a message to wait.
+        if (more && clock.nowMs() - tickedMs >= TICK_MS) self.tick();
       }
       self.tick();
       await waker.wait(TICK_MS, signal);
@@ -185,10 +193,11 @@ export function pipeline(input: PipelineInput): Pipeline {
     },
     tick: () => {
       const nowMs = clock.nowMs();
+      tickedMs = nowMs;
       const silent = silence.look({
         nowMs,
-        watchedMs,
-        openSinceMs: openSince,
+        openSinceMs: (id) => stateOf(id)?.openSinceMs ?? null,
+        cutMs,
         catchingUp: (source) => marks.catchingUp(source, nowMs),
         talking: marks.talking,
       });
@@ -218,7 +227,10 @@ export function pipeline(input: PipelineInput): Pipeline {
       const newest = store.newestBySource();
       const quiet = new Set(
         site.sources
-          .filter((source) => isTooQuiet(source, newest.get(source.id) ?? 0, nowMs, watchedMs))
+          .filter((source) => {
+            const newestMs = newest.get(source.id);
+            return newestMs !== undefined && isTooQuiet(source, nowMs - Math.max(newestMs, watchedMs));
+          })
           .map(({ id }) => id),
       );
       return stations.map(({ station, state }) =>

@@ -5,6 +5,7 @@ import { compactTime, silenceEntry } from "../store/entries.ts";
 import type { Journal } from "../store/journal.ts";
 import type { SampleStore } from "../store/sample-store.ts";
 import { type ExpectedSeries, expectedSeries } from "./expected-series.ts";
+import { listened } from "./listened.ts";
 import { isTooQuiet } from "./quiet-source.ts";
 
 /** Intervals without a reading, and the least time, until an instrument is said to be silent. */
@@ -13,9 +14,9 @@ const LEAST_MS = 60_000;
 
 export interface SilenceInput {
   readonly nowMs: number;
-  /** Since when this process listens: its own absence is nobody's silence. */
-  readonly watchedMs: number;
   openSinceMs(station: string): number | null;
+  /** Source time up to which the station is cut; without end where nothing waits. */
+  cutMs(station: string): number;
   catchingUp(source: string): boolean;
   talking(source: string): boolean;
 }
@@ -31,6 +32,7 @@ export interface SilenceWatch {
  */
 export function silenceWatch(site: Site, store: SampleStore, journal: Journal): SilenceWatch {
   const known = new Map<string, Silence>();
+  const listening = listened();
   for (const entry of journal.read({ kinds: ["silence"] })) if (entry.kind === "silence") remember(entry.body);
 
   function remember(silence: Silence): void {
@@ -55,21 +57,25 @@ export function silenceWatch(site: Site, store: SampleStore, journal: Journal): 
   ): readonly JournalEntry[] {
     const source = settings.id;
     if (input.catchingUp(source)) return [];
-    const { nowMs, watchedMs } = input;
-    const newestMs = store.newestBySource().get(source) ?? 0;
+    const { nowMs } = input;
+    const newestMs = store.newestBySource().get(source);
+    if (newestMs === undefined) return [];
     // A source that talks is judged on its own time: it may run late, or still send the end of its past.
     const hereMs = input.talking(source) ? Math.min(nowMs, newestMs) : nowMs;
-    const expected = stations.flatMap((station) =>
-      expectedSeries(store, station, input.openSinceMs(station.id), watchedMs),
-    );
-    const spoke = expected.filter((one) => one.newestMs !== null);
-    const sourceQuiet = hereMs - Math.max(newestMs, watchedMs) >= LEAST_MS / 2;
-    const cause = silenceCause({ spoke, isSilent: (one) => isSilent(one, hereMs), sourceQuiet });
+    const expected = stations.flatMap((station) => expectedSeries(store, station, input.openSinceMs(station.id)));
+    const spoke = expected.filter((one) => one.sinceMs !== null);
+    const sourceQuietMs = Math.min(hereMs - newestMs, listening.quietMs(source, newestMs));
+    const cause = silenceCause({
+      spoke,
+      // Whether a run is open is known up to where its station is cut.
+      isSilent: (one) => isSilent(one, one.inRun ? Math.min(hereMs, input.cutMs(one.series.station)) : hereMs),
+      sourceQuiet: sourceQuietMs >= LEAST_MS / 2,
+    });
     const gateway = (series: readonly string[]): readonly JournalEntry[] =>
       found({ station: stations[0]!.id, series, source, wholeSource: true, sinceMs: newestMs }, nowMs);
     if (cause.kind === "gateway") return gateway(cause.silent.map((one) => one.series.id));
     // Between runs none of its instruments promises anything: then only that the gateway never is so quiet tells.
-    if (isTooQuiet(settings, newestMs, hereMs, watchedMs))
+    if (isTooQuiet(settings, sourceQuietMs))
       return gateway(stations.flatMap((station) => Object.values(station.series).map(({ id }) => id)));
     if (cause.kind === "none" || cause.kind === "wait") return [];
     return cause.silent.flatMap((one) => {
@@ -78,17 +84,22 @@ export function silenceWatch(site: Site, store: SampleStore, journal: Journal): 
     });
   }
 
+  /** By the time of its source and by ours: a connection that was read to its end says nothing of one that was not yet. */
+  function isSilent({ series, everyMs, sinceMs }: ExpectedSeries, hereMs: number): boolean {
+    if (sinceMs === null) return false;
+    const quietMs = Math.min(hereMs - sinceMs, listening.quietMs(series.id, sinceMs));
+    return quietMs > Math.max(INTERVALS * everyMs, LEAST_MS);
+  }
+
   return {
-    look: (input) =>
-      site.sources.flatMap((source) => {
+    look: (input) => {
+      listening.look(input.nowMs);
+      return site.sources.flatMap((source) => {
         const stations = site.stations.filter((station) => station.source === source.id);
         return stations.length === 0 ? [] : lookAtSource(source, stations, input);
-      }),
+      });
+    },
   };
-}
-
-function isSilent(one: ExpectedSeries, nowMs: number): boolean {
-  return one.quietSinceMs !== null && nowMs - one.quietSinceMs > Math.max(INTERVALS * one.everyMs, LEAST_MS);
 }
 
 /** What the flag is named after: a source or an instrument, in characters that a URL may carry. */

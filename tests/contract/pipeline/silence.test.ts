@@ -167,3 +167,56 @@ test("a gateway that speaks in runs only is missed once it is quiet for longer t
   ]);
   expect(freshness(rig, "CT-1")).toMatchObject({ state: "silent", overdue: null });
 });
+
+/** What these presses sent once a second between two times, as one message each. */
+const sent = (press: string, fromMs: number, toMs: number): Sample[] =>
+  Array.from({ length: (toMs - fromMs) / 1_000 }, (_, second): Sample => {
+    return { series: `${press}/pressure`, tMs: fromMs + second * 1_000, value: 0.05, quality: "good" };
+  });
+
+test("while we stand still nobody falls silent, in whichever order what was sent meanwhile is read", async () => {
+  const rig = rigOf();
+  await idle(rig, 10, ["PR-01", "PR-02"]);
+  const stillMs = rig.clock.nowMs();
+  rig.clock.advance(120_000);
+  rig.tick();
+  // Each press has a connection of its own, and one may be read to its end before the other.
+  rig.commit(sent("PR-02", stillMs, rig.clock.nowMs()));
+  await rig.wait(1);
+  rig.commit(sent("PR-01", stillMs, rig.clock.nowMs() - 1_000));
+  await idle(rig, 10, ["PR-01", "PR-02"]);
+  expect(rig.entries("silence")).toHaveLength(0);
+});
+
+test("standing still right after the start, before a source has spoken, makes it no silent one", async () => {
+  const rig = rigOf();
+  await idle(rig, 10, ["PR-01", "PR-02"]);
+  rig.restart();
+  await rig.wait(1);
+  rig.clock.advance(120_000);
+  await rig.wait(50);
+  expect(rig.entries("silence")).toHaveLength(0);
+  await rig.wait(20);
+  expect(rig.entries("silence")).toHaveLength(1);
+});
+
+test("standing still again and again puts a silence off, and hides none", async () => {
+  const rig = rigOf();
+  await idle(rig, 10, ["PR-01", "PR-02"]);
+  for (let times = 0; times < 7; times += 1) {
+    rig.clock.advance(120_000);
+    await rig.wait(9);
+  }
+  expect(rig.entries("silence")).toHaveLength(0);
+  await rig.wait(9);
+  expect(rig.entries("silence").map(({ body }) => body.wholeSource)).toEqual([true]);
+});
+
+test("a source that pauses while it sends the last minutes of its past is missed after a minute, and not before", async () => {
+  const rig = rigOf();
+  await idle(rig, 10, ["PR-01", "PR-02"], 10 * 60_000);
+  await rig.wait(58);
+  expect(rig.entries("silence")).toHaveLength(0);
+  await rig.wait(5);
+  expect(rig.entries("silence").map(({ body }) => body.wholeSource)).toEqual([true]);
+});
