@@ -48,8 +48,17 @@ export async function openHttpDoor({ http, tls }: Pick<Environment, "http" | "tl
   };
 }
 
-/** A connection that says nothing, or byte after byte, holds a place no longer than this; and of places there is an end. */
-const limits = { headersTimeout: 10_000, requestTimeout: 30_000, connectionsCheckingInterval: 2_000 };
+/**
+ * A connection that says nothing, or byte after byte, holds a place no longer than this; and of places there is an end.
+ * One that has asked may ask again for longer than anybody waits between two looks: were it closed after Node's 5 s, a
+ * client that is late by a second would ask into a socket that is closed at that moment, and hear of a reset.
+ */
+const limits = {
+  headersTimeout: 10_000,
+  requestTimeout: 30_000,
+  keepAliveTimeout: 75_000,
+  connectionsCheckingInterval: 2_000,
+};
 const MOST_CONNECTIONS = 1_000;
 
 function serverOf(tls: Environment["tls"], listener: RequestListener): Server | TlsServer {

@@ -3,7 +3,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import type { WireCharacteristic, WireFlag, WireFloor, WireRun, WireRunSheet } from "../../api/contract/wire.ts";
 import { eventually } from "../eventually.ts";
 import { freePort } from "../system/free-port.ts";
-import { type RunningProcess, startNode } from "../system/running-process.ts";
+import { type RunningProcess, start as startProcess } from "../system/running-process.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 
 // What `npm run demo` promises a newcomer, over a data folder of the test's own. One story, in its order.
@@ -81,7 +81,8 @@ test("it ends with the product and the plant, and leaves nobody listening", asyn
 });
 
 async function start(): Promise<RunningProcess> {
-  const started = startNode(["dist/simulator/demo.js"], {
+  // By npm, as a newcomer does: what ends npm must end the demo too, and not only the shell between them.
+  const started = startProcess("npm", ["run", "-s", "demo"], {
     STEADYPOUR_DATA: folder.path,
     STEADYPOUR_HTTP_PORT: String(occupied),
     STEADYPOUR_MQTT_PORT: String(await freePort()),

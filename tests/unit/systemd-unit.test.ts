@@ -15,7 +15,7 @@ const one = (key: string): string | undefined => all(key)[0];
 
 test("it starts what npm start starts, with variables that the product knows", () => {
   const { scripts } = JSON.parse(readFileSync("package.json", "utf8")) as { scripts: Record<string, string> };
-  expect(one("ExecStart")).toMatch(new RegExp(`^/\\S+/node /\\S+/${scripts["start"]?.replace("node ", "")}$`));
+  expect(one("ExecStart")).toMatch(new RegExp(`^/\\S+/node /\\S+/${scripts["start"]?.replace("exec node ", "")}$`));
   const named = [...text.matchAll(/\b(STEADYPOUR_\w+)=(\S+)/g)].map(([, name, value]) => [name!, value!] as const);
   expect(named.map(([name]) => name)).toContain("STEADYPOUR_BROKER_PASSWORD_FILE");
   const environment = readEnvironment({ ...Object.fromEntries(named) });

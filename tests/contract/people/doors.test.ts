@@ -124,6 +124,12 @@ test("a page that says anything on the live stream is let go", async () => {
   expect(await closed).toBe(1008);
 });
 
+test("a connection that has asked stays open for longer than anybody waits between two looks, and says so", async () => {
+  const door = await openHttpDoor({ http: { host: "127.0.0.1", port: 0 }, tls: null });
+  ends.push(door.close);
+  expect((await fetch(`${door.url}/healthz`)).headers.get("keep-alive")).toBe("timeout=75");
+});
+
 /** Ten thousand, or what this process may open: both ends are in it. */
 const { open_files: files } = (
   process.report.getReport() as unknown as { userLimits: { open_files: { soft: number | "unlimited" } } }
