@@ -220,7 +220,7 @@ test("a silent instrument is hatched within seconds", async () => {
   await eventually("it is stale", async () => (await cell.getAttribute("data-fresh")) === "stale");
   const tookMs = Date.now() - lastMs;
   expect(tookMs).toBeLessThan(20_000 + 2 * (await loadingMs((await session()).page)));
-  await expect.poll(() => cell.innerText()).toMatch(/no news since/);
+  await expect.poll(() => cell.innerText()).toMatch(/no news for/);
   await expect.poll(() => cell.locator("svg .hatch, svg [fill^='url(']").count()).toBeGreaterThan(0);
   await expect.poll(() => cell.innerText()).not.toMatch(/in control|\bok\b/i);
 });

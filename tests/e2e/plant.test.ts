@@ -110,7 +110,7 @@ test("three thermocouples on one silent gateway are one flag, and their strip is
   await page.goto("/");
   const oven = page.locator("a[data-station=AO-1]");
   await eventually("the oven is stale", async () => (await oven.getAttribute("data-fresh")) === "stale", 90_000);
-  await expect.poll(() => oven.innerText()).toMatch(/no news since/);
+  await expect.poll(() => oven.innerText()).toMatch(/no news for/);
   // On the Flags page: the Floor gathers its list into one panel when many flags come at once.
   await page.goto("/flags");
   await page.locator("li[data-label=F]", { hasText: "AO" }).waitFor({ timeout: 120_000 });

@@ -13,7 +13,7 @@ import { figure } from "../../model/numbers.ts";
 import { type Picture, stripPlaces } from "../../model/picture.ts";
 import { stripTrouble } from "../../model/source-words.ts";
 import { stripModel } from "../../model/strip.ts";
-import { ageWord, siteTimes } from "../../model/times.ts";
+import { ageWord } from "../../model/times.ts";
 import { unitWord } from "../../model/units.ts";
 import { ValueText } from "../shell/value-text.tsx";
 
@@ -53,7 +53,6 @@ function Uncharted({ cell, fresh, place }: StationCellProps & { readonly fresh: 
 function Station(props: StationCellProps & { readonly main: FloorChart; readonly fresh: FreshWord }): JSX.Element {
   const { cell, main, fresh, picture, place } = props;
   const { characteristic } = main;
-  const { zone } = picture.floor.site;
   const flag = byUrgency(picture.floor.flags.filter((one) => one.station === cell.station.id))[0] ?? null;
   const onStrip = byUrgency(picture.floor.flags.filter((one) => one.characteristic === characteristic.id))[0] ?? null;
   const valueAt = main.points.at(-1)?.at ?? characteristic.latest?.at ?? null;
@@ -75,7 +74,7 @@ function Station(props: StationCellProps & { readonly main: FloorChart; readonly
       <span class="name">
         <b>{cell.station.id}</b>
         {characteristic.part === null ? null : <span class="part">{characteristic.part}</span>}
-        {flag === null ? <AgeText station={cell.station.id} at={valueAt} zone={zone} /> : <FlagMark flag={flag} />}
+        {flag === null ? <AgeText station={cell.station.id} at={valueAt} /> : <FlagMark flag={flag} />}
       </span>
       <Strip {...props} stale={fresh === "stale"} />
       <span class="reading">
@@ -85,7 +84,7 @@ function Station(props: StationCellProps & { readonly main: FloorChart; readonly
       <span class="ticks">
         <Ticks others={cell.others} flags={picture.floor.flags} />
         {missing === null ? null : <span class="missing">{missing}</span>}
-        {flag === null ? null : <AgeText station={cell.station.id} at={valueAt} zone={zone} />}
+        {flag === null ? null : <AgeText station={cell.station.id} at={valueAt} />}
       </span>
     </a>
   );
@@ -154,19 +153,17 @@ interface AgeTextProps {
   readonly station: string;
   /** When the value was. */
   readonly at: string | null;
-  readonly zone: string;
 }
 
 /** How old the value is; or that its source is silent, behind, or has something wrong with it. Read from the picture itself, second by second. */
-function AgeText({ station, at, zone }: AgeTextProps): JSX.Element {
-  const times = siteTimes(zone);
+function AgeText({ station, at }: AgeTextProps): JSX.Element {
   const freshness = picture.value?.floor.freshness.find((one) => one.station === station) ?? null;
   const now = pictureMs.value;
   const trouble = freshness === null ? null : stripTrouble(freshness);
   const refused = freshness !== null && freshness.refused !== null;
   if (freshness?.state === "silent" && !refused) {
-    const since = freshness.newest === null ? "" : ` since ${times.near(Date.parse(freshness.newest), now)}`;
-    return <span class="age">no news{since}</span>;
+    const long = freshness.newest === null ? "" : ` for ${ageWord(now - Date.parse(freshness.newest))}`;
+    return <span class="age">no news{long}</span>;
   }
   // A clock that is behind looks like a source that catches up, for ever; one that is refused, like one that is silent.
   if (trouble !== null && (refused || freshness?.clockWrong !== null || freshness.state === "live")) {
@@ -177,7 +174,7 @@ function AgeText({ station, at, zone }: AgeTextProps): JSX.Element {
     );
   }
   if (freshness?.state === "catching-up" && freshness.newest !== null) {
-    return <span class="age">catching up, at {times.near(Date.parse(freshness.newest), now)}</span>;
+    return <span class="age">{ageWord(now - Date.parse(freshness.newest))} behind</span>;
   }
   if (freshWord(freshness) === "never") return <span class="age">no news yet</span>;
   return <span class="age">{at === null ? "" : ageWord(now - Date.parse(at))}</span>;
