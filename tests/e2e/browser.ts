@@ -1,6 +1,7 @@
 import { mkdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
+import { onTestFinished } from "vitest";
 import { terminal, tokenOf } from "../contract/api/as.ts";
 import { requireCommand } from "../system/find-command.ts";
 
@@ -45,9 +46,16 @@ export async function signedIn(context: BrowserContext, url: string, account: st
 }
 
 /** At a terminal that a shift shares, until a test signs somebody in. */
-export async function openSession(browser: Browser, url: string, size: Size = sizes.desk): Promise<Session> {
+export async function openSession(
+  browser: Browser,
+  url: string,
+  size: Size = sizes.desk,
+  until: "test ends" | "closed" = "test ends",
+): Promise<Session> {
   const phone = size.width < 600;
   const context = await browser.newContext({ viewport: { ...size }, hasTouch: phone, isMobile: phone, baseURL: url });
+  // A page that stayed open would go on drawing, and take its share of the machine from the tests after it.
+  if (until === "test ends") onTestFinished(() => context.close());
   context.setDefaultTimeout(60_000);
   await signedIn(context, url, terminal);
   const page = await context.newPage();

@@ -14,7 +14,7 @@ export interface PhoneBrowser extends Session {
 }
 
 export async function openPhone(browser: Browser, url: string, phone: Phone | null): Promise<PhoneBrowser> {
-  const session = await openSession(browser, url, sizes.phone);
+  const session = await openSession(browser, url, sizes.phone, "closed");
   await session.context.grantPermissions(["notifications"], { origin: url });
   if (phone !== null) await session.page.addInitScript(subscribesTo, phone.subscription);
   let cdp: Promise<CDPSession> | null = null;
