@@ -91,14 +91,23 @@ export function pipeline(input: PipelineInput): Pipeline {
     const newestMs = one === undefined ? null : marks.newest(one.station.source);
     return cursorMs === null || newestMs === null || cursorMs > newestMs ? Number.POSITIVE_INFINITY : cursorMs;
   };
-  /** A lender's readings are waited for while it talks: a gateway that fell silent holds back nobody but its own. */
-  const untilOf = (station: Station): number =>
-    Object.values(station.borrowed)
-      .flatMap(({ from }) => Object.values(from))
-      .reduce(
-        (untilMs, { source }) => (marks.talking(source) ? Math.min(untilMs, marks.of(source) ?? untilMs) : untilMs),
-        marks.of(station.source) ?? Number.NEGATIVE_INFINITY,
-      );
+  const lenders = new Map(site.stations.map((station) => [station.id, lendersOf(station, site)]));
+  /**
+   * A lender's readings are waited for while it talks: a gateway that fell silent holds back nobody but its own. What came
+   * of it is cut first, for its checks say whether what it lends is a number.
+   */
+  const untilOf = (station: Station): number => {
+    let untilMs = marks.of(station.source) ?? Number.NEGATIVE_INFINITY;
+    for (const { lender, first } of lenders.get(station.id)!) {
+      const thereMs = marks.of(lender.source);
+      if (thereMs === null) continue;
+      if (marks.talking(lender.source)) untilMs = Math.min(untilMs, thereMs);
+      if (!first) continue;
+      const thereCutMs = stateOf(lender.id)?.cursorMs ?? Number.NEGATIVE_INFINITY;
+      if (thereCutMs < thereMs) untilMs = Math.min(untilMs, thereCutMs);
+    }
+    return untilMs;
+  };
 
   const due = (): readonly StationPipeline[] => {
     const waiting = stations.filter((one) => allDue || one.behind(untilOf(one.station)));
@@ -253,4 +262,26 @@ export function pipeline(input: PipelineInput): Pipeline {
       ),
   };
   return self;
+}
+
+interface Lender {
+  readonly lender: Station;
+  /** It is cut before its borrower; neither is where each borrows from the other. */
+  readonly first: boolean;
+}
+
+function lendersOf(station: Station, { stations }: Site): readonly Lender[] {
+  const of = ({ borrowed }: Station): readonly Station[] => {
+    const ids = new Set(Object.values(borrowed).flatMap(({ from }) => Object.values(from).map((one) => one.station)));
+    return stations.filter(({ id }) => ids.has(id));
+  };
+  const behind = (one: Station, seen: Set<Station>): Set<Station> => {
+    for (const lender of of(one)) {
+      if (seen.has(lender)) continue;
+      seen.add(lender);
+      behind(lender, seen);
+    }
+    return seen;
+  };
+  return of(station).map((lender) => ({ lender, first: !behind(lender, new Set()).has(station) }));
 }

@@ -10,6 +10,7 @@ import { appliedEntry, PAST_MS, pointEntry, runEntry, signalEntry } from "../sto
 import type { DecisionBook } from "./decision-book.ts";
 import type { InstrumentBook } from "./instrument-book.ts";
 import { instrumentFold, type ToldOf } from "./instrument-fold.ts";
+import type { LentInstruments } from "./lent-instruments.ts";
 import { featureOf, insideOf, plannedFeatures } from "./planned-features.ts";
 import type { TraceRoles } from "./read-trace.ts";
 import { stationCut } from "./station-cut.ts";
@@ -23,6 +24,7 @@ export interface FoldWorld {
   raw(run: Run, roles: readonly string[]): RunTrace;
   readonly decisions: DecisionBook;
   readonly instruments: InstrumentBook;
+  readonly lent: LentInstruments;
   /** What people say is set up. */
   readonly said: SaidAt;
   /** Our clock: only noted beside what is found, and never decides it. */
@@ -124,9 +126,10 @@ export function stationFold(station: Station): StationFold {
         if (inner === null) instruments.close(health, world.raw(run, instruments.roles), told);
         const { plans: own, reads } = kinds.get(run.kind ?? null)!;
         const trace = { ...world.trace(run, reads), ...(inner === null ? {} : { inside: inner }) };
-        const features = own.map(({ extractor }) =>
-          instruments.vouched(health, run, extractor.roles, featureOf(extractor, trace)),
-        );
+        const features = own.map(({ extractor }) => {
+          const { roles } = extractor;
+          return world.lent.vouched(run, roles, instruments.vouched(health, run, roles, featureOf(extractor, trace)));
+        });
         entries.push(runEntry({ run, imported: false, features }));
         if (run.kind === undefined) {
           closed.push(run);

@@ -6,6 +6,7 @@ import type { SampleStore } from "../store/sample-store.ts";
 import { decisionBook } from "./decision-book.ts";
 import { instrumentBook } from "./instrument-book.ts";
 import type { JournalNews } from "./journal-news.ts";
+import { lentInstruments } from "./lent-instruments.ts";
 import { readSlice } from "./read-slice.ts";
 import { readRaw, readTrace } from "./read-trace.ts";
 import { cuttingSeries } from "./role-series.ts";
@@ -54,6 +55,7 @@ export function stationPipeline(station: Station, parts: PipelineParts): Station
   const series = cuttingSeries(station);
   const decisions = decisionBook(news, station.id);
   const instruments = instrumentBook(journal, news, station.id);
+  const lent = lentInstruments(journal, news, station);
   const setUps = setUpBook(news, station.id);
   const name = checkpointName(station.id);
   let state = (journal.checkpoint(name) as StationState | undefined) ?? fold.initial;
@@ -73,6 +75,7 @@ export function stationPipeline(station: Station, parts: PipelineParts): Station
         raw: (run, roles) => readRaw(store, station, parts.ambientPressureHpa, run, roles),
         decisions,
         instruments,
+        lent,
         said: setUps.said,
         foundMs,
         refused: parts.refused,

@@ -152,7 +152,7 @@ const onlyMissing: ReadonlySet<HealthCheck> = new Set(["open-circuit", "loop-fau
  * @checked tests/unit/spc/health/instrument.test.ts
  */
 export function instrumentRefusal(
-  state: InstrumentState,
+  state: Pick<InstrumentState, "on" | "past">,
   role: string,
   run: Pick<Run, "startMs" | "endMs">,
   refused: boolean,
