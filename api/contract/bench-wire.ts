@@ -146,12 +146,14 @@ const restsOnSchema = z.object({
 const chanceSchema = z.object({
   rules: z.array(z.string()),
   pointsAWeek: z.number(),
+  /** Why no rate is told; null where one is, and in proposals from before rates could be untold. */
+  untold: refusalSchema.nullable().default(null),
   /** Once in so many points, were centre and sigma known; a standard error stands where it was simulated. */
   onceIn: maybeNumber,
   standardError: maybeNumber,
   aWeek: maybeNumber,
   /** By both charts together, which is what people see; `approximate` where they are reckoned as if apart. */
-  pair: z.object({ onceIn: maybeNumber, aWeek: z.number(), method: z.enum(["exact", "approximate"]) }),
+  pair: z.object({ onceIn: maybeNumber, aWeek: maybeNumber, method: z.enum(["exact", "approximate"]) }),
   /**
    * What limits from so few points may turn out to be worth, in points to a chance signal: one baseline in ten lies
    * below `tenth`, one in ten above `ninetieth`. Of `rules`: all, or the limits alone where all would take too long.

@@ -155,7 +155,7 @@ export const characteristicSchema = z.object({
   rules: z.array(z.string()),
   specification: specificationSchema.nullable(),
   limits: limitSetSchema.nullable(),
-  /** Points from one chance flag to the next under these limits: by the location chart, and by the pair. */
+  /** Points from one chance flag to the next under these limits: by the location chart, and by the pair. Null where none is told. */
   chance: z.object({ location: maybeNumber, pair: maybeNumber, method: z.enum(["exact", "approximate"]) }).nullable(),
   /** Why there are no limits yet, with how many points are needed and there. */
   limitsMissing: refusalSchema.nullable(),
@@ -455,7 +455,13 @@ export const floorSchema = z.object({
   /** Open ones: most urgent and oldest first. */
   flags: z.array(flagSchema),
   causes: z.array(z.string()),
-  sinceShift: z.object({ flags: z.number().int(), done: z.number().int(), chance: z.number() }),
+  /** `chance`: flags that chance alone gives, on charts whose limits tell a rate; `untold`: charts whose limits tell none. */
+  sinceShift: z.object({
+    flags: z.number().int(),
+    done: z.number().int(),
+    chance: z.number(),
+    untold: z.number().int(),
+  }),
   lastWaitingEnded: instant.nullable(),
   journalSeq: z.number().int(),
 });

@@ -2,6 +2,7 @@ import type { Journal } from "../../collector/store/journal.ts";
 import { chartPairOf } from "../../spc/charts/pair.ts";
 import { pointEveryMs } from "../../spc/model/characteristic.ts";
 import type { PricedBy } from "../../spc/price/pair-price.ts";
+import { untoldRate } from "../../spc/price/untold-rate.ts";
 import { cautionWords } from "../../spc/proposal/caution-words.ts";
 import { chanceRateSteps } from "../../spc/proposal/chance-rate.ts";
 import { rulePriceSteps } from "../../spc/proposal/rule-prices.ts";
@@ -40,7 +41,8 @@ export async function bench(
   const { kinds } = chartPairOf(characteristic);
   // Rules that compare neighbours are simulated the first time: readings that come meanwhile are let through.
   const bare = { rules: characteristic.rules, basis: "chart", charts: kinds } as const;
-  const price = await inSlices(prices(limits ?? bare, pointsAWeek));
+  const untold = limits !== undefined && untoldRate(limits.diagnostics) !== null;
+  const price = (await inSlices(prices(limits ?? bare, pointsAWeek))).map((one) => (untold ? unpriced(one) : one));
   const chance = limits === undefined ? null : await inSlices(chanceRateSteps(limits, pointsAWeek));
   return {
     now: instant(nowMs),
@@ -90,6 +92,12 @@ function* prices(set: PricedBy, pointsAWeek: number): Generator<undefined, WireB
   const found: WireBench["price"] = [];
   for (const rule of ruleIds) found.push(yield* rulePriceSteps(set, rule, pointsAWeek));
   return found;
+}
+
+/** A rule of limits that no chance rate can be told of. */
+function unpriced(price: WireBench["price"][number]): WireBench["price"][number] {
+  const none = { onceIn: null, withIt: null, withoutIt: null, standardError: null };
+  return { ...price, ...none, pairWithIt: null, pairWithoutIt: null };
 }
 
 function newestMs(points: BenchPoints["points"]): number {

@@ -1,11 +1,12 @@
 import { flagsByChance } from "../../spc/price/pair-price.ts";
+import { untoldRate } from "../../spc/price/untold-rate.ts";
 import type { WireFloor } from "../contract/wire.ts";
 import { type Charted, limitsInForce } from "./charted.ts";
 import type { ReadModel } from "./read-model.ts";
 
 /**
- * Flags that opened and were closed since then, and how many flags chance alone gives in as many judged points. An
- * instrument's silence is no chart's flag and is not counted. Of a characteristic with more points than are at hand,
+ * Flags that opened and were closed since then, and how many flags chance alone gives in as many judged points, with the
+ * number of charts judged since then whose limits tell no rate. An instrument's silence is no chart's flag and is not counted. Of a characteristic with more points than are at hand,
  * those at hand count.
  */
 export function sinceShift(model: ReadModel, sinceMs: number, nowMs: number): WireFloor["sinceShift"] {
@@ -17,11 +18,15 @@ export function sinceShift(model: ReadModel, sinceMs: number, nowMs: number): Wi
     if (flag.done !== null && flag.done.atMs >= sinceMs) done += 1;
   }
   let chance = 0;
+  let untold = 0;
   for (const charted of model.charted()) {
     const limits = limitsInForce(charted, nowMs);
-    if (limits !== undefined) chance += flagsByChance(judgedSince(charted, sinceMs), limits);
+    if (limits === undefined) continue;
+    const judged = judgedSince(charted, sinceMs);
+    if (untoldRate(limits.diagnostics) === null) chance += flagsByChance(judged, limits);
+    else if (judged > 0) untold += 1;
   }
-  return { flags, done, chance };
+  return { flags, done, chance, untold };
 }
 
 function judgedSince({ recent }: Charted, sinceMs: number): number {

@@ -4,6 +4,7 @@ import type { PointMember, PointRecord } from "../../spc/model/journal-entry.ts"
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { Refusal } from "../../spc/model/outcome.ts";
 import { pairPrice } from "../../spc/price/pair-price.ts";
+import { untoldRate } from "../../spc/price/untold-rate.ts";
 import type { WireCharacteristic, WirePoint } from "../contract/wire.ts";
 import { capabilityOf } from "./capability-of.ts";
 import type { Charted } from "./charted.ts";
@@ -70,7 +71,7 @@ export function wireCharacteristic(
     rules: [...characteristic.rules],
     specification: characteristic.specification,
     limits: limits === undefined ? null : wireLimitSet(limits),
-    chance: limits === undefined ? null : { ...pairPrice(limits) },
+    chance: limits === undefined || untoldRate(limits.diagnostics) !== null ? null : { ...pairPrice(limits) },
     limitsMissing: limits === undefined ? limitsMissing(charted) : null,
     latest: latest === undefined ? null : wirePoint(latest, flags),
     capability: capabilityOf(charted, limits, flags),

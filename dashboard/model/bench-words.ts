@@ -236,6 +236,9 @@ export function chanceSentences(
   n: number,
   say: Pick<Wording, "subgroup" | "runWord">,
 ): readonly string[] {
+  // What was proposed before rates could be untold says nothing of it.
+  const untold = chance.untold ?? null;
+  if (untold !== null) return [`No rate of chance signals is told: ${untold.detail}.`];
   const out: string[] = [];
   if (chance.onceIn !== null) {
     const weekly = chance.aWeek === null ? "" : `, ${rate(chance.aWeek)} a week at ${whole(chance.pointsAWeek)} points`;
@@ -249,7 +252,7 @@ export function chanceSentences(
   if (pair.onceIn !== null) {
     const about = pair.method === "exact" ? "" : "about ";
     out.push(
-      `With the spread chart beside it: ${about}once in ${whole(pair.onceIn)} points, ${rate(pair.aWeek)} a week.`,
+      `With the spread chart beside it: ${about}once in ${whole(pair.onceIn)} points${pair.aWeek === null ? "" : `, ${rate(pair.aWeek)} a week`}.`,
     );
   }
   const alone =

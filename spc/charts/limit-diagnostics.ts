@@ -5,7 +5,14 @@ import { autocorrelation, autocorrelationBand } from "../stats/autocorrelation.t
 import { distinctValues } from "../stats/distinct.ts";
 import { moments } from "../stats/moments.ts";
 import { findStep } from "../stats/step.ts";
-import { LEAST_DISTINCT, MOST_OVERALL_TO_WITHIN, MOST_SKEWNESS, SETTLED_VALUES } from "../stats/thresholds.ts";
+import {
+  LEAST_DISTINCT,
+  LEAST_FOR_EXCESS,
+  MOST_OVERALL_TO_WITHIN,
+  MOST_SKEWNESS,
+  NORMAL_EXCESS,
+  SETTLED_VALUES,
+} from "../stats/thresholds.ts";
 import type { BaselineValues } from "./baseline-values.ts";
 import { LEAST_VALUES } from "./baseline-values.ts";
 
@@ -16,6 +23,7 @@ export type LimitCaution =
   | "step-in-baseline"
   | "overall-basis-recommended"
   | "skewed"
+  | "tails-unlike-normal"
   | "few-distinct-values"
   | "overall-to-within"
   | "signals-in-baseline";
@@ -23,20 +31,26 @@ export type LimitCaution =
 /**
  * Limit diagnostics: what speaks for and against limits from this baseline.
  *
- * @shape   the baseline's values and both charts' own limits from them
+ * @shape   the baseline's values and both charts' own limits from them; the limits proposed, where those are others
  * @unit    sigmas that of the characteristic, the rest dimensionless
  * @method  few-values under 100; autocorrelated when lag 1 lies outside its 95 % band, and then overall-basis-recommended
- *          when no step is found (`findStep`); step-in-baseline; skewed beyond 1; few-distinct-values under 5 distinct
+ *          when no step is found (`findStep`); step-in-baseline; skewed beyond 1; tails-unlike-normal when the excess
+ *          kurtosis of 200 values or more lies outside -0.7 to 1.2; few-distinct-values under 5 distinct
  *          moving ranges inside their limits; overall-to-within above 1.2; signals-in-baseline when more values lie
- *          beyond the limits than chance gives in 99 of 100 baselines
+ *          beyond the limits proposed than chance gives in 99 of 100 baselines
  * @cost    O(n log n)
  * @source  NIST/SEMATECH e-Handbook 6.3.2.2 and 1.3.3.1; AIAG MSA 4th ed. (from memory); ratios: common practice, no source
  * @checked tests/unit/spc/charts/limit-diagnostics.test.ts
  */
-export function limitDiagnostics(baseline: BaselineValues, location: Limits, spread: Limits): LimitDiagnostics {
+export function limitDiagnostics(
+  baseline: BaselineValues,
+  location: Limits,
+  spread: Limits,
+  proposed: Limits = location,
+): LimitDiagnostics {
   const { values, places, movingRanges } = baseline;
   const inside = movingRanges.filter((range) => judge(range, spread.lower, spread.upper) === "within");
-  const beyond = values.filter((value) => judge(value, location.lower, location.upper) !== "within").length;
+  const beyond = values.filter((value) => judge(value, proposed.lower, proposed.upper) !== "within").length;
   const coarse = distinctValues(inside) < LEAST_DISTINCT;
   return diagnosed({ values, places, sigmaWithin: location.sigma, beyond, coarse, alsoSeen: [] });
 }
@@ -67,7 +81,7 @@ export interface BaselineFacts {
  * @checked tests/unit/spc/charts/propose-grouped.test.ts
  */
 export function diagnosed({ values, places, sigmaWithin, beyond, coarse, alsoSeen }: BaselineFacts): LimitDiagnostics {
-  const { sd, skewness } = moments(values);
+  const { sd, skewness, excess } = moments(values);
   const there = places.filter((value) => value !== null);
   const lag1 = autocorrelation(places, 1);
   const band = autocorrelationBand(there.length);
@@ -79,6 +93,8 @@ export function diagnosed({ values, places, sigmaWithin, beyond, coarse, alsoSee
     "step-in-baseline": step !== null,
     "overall-basis-recommended": autocorrelated && lag1 > 0 && step === null,
     skewed: Math.abs(skewness) > MOST_SKEWNESS,
+    "tails-unlike-normal":
+      values.length >= LEAST_FOR_EXCESS && (excess < NORMAL_EXCESS[0] || excess > NORMAL_EXCESS[1]),
     "few-distinct-values": coarse,
     "overall-to-within": sd > MOST_OVERALL_TO_WITHIN * sigmaWithin,
     "signals-in-baseline": beyond > mostByChance(there.length),

@@ -61,11 +61,12 @@ export function proposeLimits(request: BaselineRequest): Outcome<ProposedLimits>
   const baseline = baselineValues(subgroups, spacing);
   if (!baseline.ok) return baseline;
 
-  const diagnostics = limitDiagnostics(baseline.value, location.value, spread.value);
+  const lines = request.basis === "overall" ? overallLines(baseline.value.values) : location.value;
+  const diagnostics = limitDiagnostics(baseline.value, location.value, spread.value, lines);
   return ok({
     basis: request.basis,
     charts: [individuals.kind, movingRange.kind],
-    location: request.basis === "overall" ? overallLines(baseline.value.values) : location.value,
+    location: lines,
     spread: spread.value,
     estimator: request.basis === "overall" ? "overall" : "moving-range",
     k: INDIVIDUALS_K,

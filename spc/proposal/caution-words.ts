@@ -25,6 +25,8 @@ function wordsOf(code: string, { diagnostics, basis, baseline }: Cautioned): str
       return "averages vary more than the spread within subgroups explains, so limits from within signal too often: look at averages, their moving ranges and the spread within as three charts";
     case "skewed":
       return "one tail is long, so chance passes the limit on that side several times as often";
+    case "tails-unlike-normal":
+      return "the values lie farther out, or closer in, than those of a normal: chance passes the limits more often, or less";
     case "few-distinct-values":
       return `${distinctValues} distinct values: the instrument rounds more coarsely than the process moves`;
     case "overall-to-within":

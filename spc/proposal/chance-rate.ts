@@ -1,5 +1,5 @@
 import type { LimitSet } from "../model/limit-set.ts";
-import type { Outcome } from "../model/outcome.ts";
+import type { Outcome, Refusal } from "../model/outcome.ts";
 import { refuse } from "../model/outcome.ts";
 import type { EstimatedFrom } from "../price/estimated-limits.ts";
 import type { EstimatedRunLengths } from "../price/estimated-rules.ts";
@@ -7,6 +7,7 @@ import { estimatedRules } from "../price/estimated-rules.ts";
 import type { PairPrice, PricedBy } from "../price/pair-price.ts";
 import { pairPriceSteps } from "../price/pair-price.ts";
 import { knownRunLengthSteps } from "../price/rules-run-length.ts";
+import { untoldRate } from "../price/untold-rate.ts";
 import { flaggingRules } from "../rules/applied-rules.ts";
 import type { Rule } from "../rules/rule.ts";
 
@@ -15,13 +16,19 @@ export interface ChanceRate {
   /** Rules that are reckoned with: those of the location chart that may open a flag. */
   readonly rules: readonly string[];
   readonly pointsAWeek: number;
+  /** Why no rate is told, where the baseline speaks against every one; null where one is. */
+  readonly untold: Refusal | null;
   /** By the location chart: once in so many points, were centre and sigma known; null where no rule is left. */
   readonly onceIn: number | null;
   /** Where it was simulated. */
   readonly standardError: number | null;
   readonly aWeek: number | null;
   /** By both charts together, which is what people see. */
-  readonly pair: { readonly onceIn: number | null; readonly aWeek: number; readonly method: PairPrice["method"] };
+  readonly pair: {
+    readonly onceIn: number | null;
+    readonly aWeek: number | null;
+    readonly method: PairPrice["method"];
+  };
   readonly range: ChanceRange;
 }
 
@@ -32,7 +39,7 @@ export interface ChanceRange {
   readonly lengths: Outcome<EstimatedRunLengths>;
 }
 
-export type RulesAndBaseline = PricedBy & Pick<LimitSet, "baseline">;
+export type RulesAndBaseline = PricedBy & Pick<LimitSet, "baseline" | "diagnostics">;
 
 /**
  * Chance rate of limits at a pace: for known limits, and the range to expect of limits from so few points. A little at a
@@ -40,11 +47,18 @@ export type RulesAndBaseline = PricedBy & Pick<LimitSet, "baseline">;
  */
 export function* chanceRateSteps(set: RulesAndBaseline, pointsAWeek: number): Generator<undefined, ChanceRate> {
   const rows = flaggingRules(set, "location");
+  const untold = untoldRate(set.diagnostics);
+  if (untold !== null) {
+    const rules = rows.map(({ id }) => id);
+    const none = { onceIn: null, standardError: null, aWeek: null } as const;
+    const pair = { onceIn: null, aWeek: null, method: "approximate" } as const;
+    return { rules, pointsAWeek, untold, ...none, pair, range: { rules, lengths: { ok: false, refusal: untold } } };
+  }
   const { location, pair, method } = yield* pairPriceSteps(set);
   const standardError = yield* errorOf(set, rows);
   yield;
   return {
-    ...{ rules: rows.map(({ id }) => id), pointsAWeek, onceIn: location, standardError },
+    ...{ rules: rows.map(({ id }) => id), pointsAWeek, untold, onceIn: location, standardError },
     aWeek: location === null ? null : pointsAWeek / location,
     pair: { onceIn: pair, aWeek: pair === null ? 0 : pointsAWeek / pair, method },
     range: rangeOf(rows, set),

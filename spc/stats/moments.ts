@@ -5,6 +5,8 @@ export interface Moments {
   readonly sd: number;
   /** Third central moment over the 1.5th power of the second; 0 where there is no variation. */
   readonly skewness: number;
+  /** Fourth central moment over the square of the second, less the 3 of a normal; 0 where there is no variation. */
+  readonly excess: number;
 }
 
 /**
@@ -31,12 +33,12 @@ export function mean(values: readonly number[]): number {
  * Moments: where the values lie, how far they spread, and whether one tail is longer.
  *
  * @shape   two or more finite values, in any order
- * @unit    mean and sd that of the values, skewness dimensionless
+ * @unit    mean and sd that of the values, the rest dimensionless
  * @method  corrected two-pass: ss = sum d^2 - (sum d)^2 / n with d taken from the mean; sd = sqrt(ss / (n - 1))
  * @throws  RangeError for fewer than two values: a defect in the caller
  * @cost    O(n)
- * @source  Chan, Golub, LeVeque 1983, The American Statistician 37:242-247 (from memory); skewness b1 of
- *          NIST/SEMATECH e-Handbook 1.3.5.11 with divisor n (from memory)
+ * @source  Chan, Golub, LeVeque 1983, The American Statistician 37:242-247 (from memory); skewness b1 and
+ *          excess kurtosis of NIST/SEMATECH e-Handbook 1.3.5.11 with divisor n (from memory)
  * @checked tests/reference/spc/stats/moments.test.ts
  */
 export function moments(values: readonly number[]): Moments {
@@ -46,14 +48,17 @@ export function moments(values: readonly number[]): Moments {
   let sum = 0;
   let squares = 0;
   let cubes = 0;
+  let fourths = 0;
   for (const value of values) {
     const d = value - centre;
     sum += d;
     squares += d * d;
     cubes += d * d * d;
+    fourths += d * d * d * d;
   }
   const spread = Math.max(0, squares - (sum * sum) / n);
   const sd = Math.sqrt(spread / (n - 1));
   const skewness = spread > 0 ? cubes / n / (spread / n) ** 1.5 : 0;
-  return { n, mean: centre, sd, skewness };
+  const excess = spread > 0 ? fourths / n / (spread / n) ** 2 - 3 : 0;
+  return { n, mean: centre, sd, skewness, excess };
 }

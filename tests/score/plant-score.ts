@@ -51,7 +51,7 @@ export async function plantScore(asked: Asked): Promise<PlantScore> {
   const endMs = firstMs + asked.days * dayMs;
   const site = siteOf();
   const sets = limitsOfPast(site, key);
-  const { means, sums } = faultFree(site, key, endMs + dayMs);
+  const { means, series, sums } = faultFree(site, key, endMs + dayMs);
   const laws = Object.fromEntries([...sums].map(([law, all]) => [law, pooledSums(all)]));
   const injected = injectedOf(asked, key, endMs);
   const faults = injected.map(({ fault }) => fault);
@@ -72,7 +72,7 @@ export async function plantScore(asked: Asked): Promise<PlantScore> {
     ...asked,
     seconds: (performance.now() - began) / 1000,
     faultRows: faultRows(asked.seed, injected, compared),
-    chance: chanceRows(asked.seed, site, sets, means, twin.entries),
+    chance: chanceRows(asked.seed, site, sets, { means, series }, twin.entries),
     laws,
     features: featureErrors(site, told, truth),
     borders: full ? bordersOf(told, truth, firstMs + edgeMs, endMs - edgeMs) : null,

@@ -58,7 +58,7 @@ export function RulePrices({ bench, trial }: { readonly bench: WireBench; readon
 
 /** People see both charts: what the spread chart beside it adds. */
 function withPair(chance: WireChance | null): string {
-  return chance === null ? "" : `, ${rate(chance.pair.aWeek)} with the spread chart`;
+  return chance === null || chance.pair.aWeek === null ? "" : `, ${rate(chance.pair.aWeek)} with the spread chart`;
 }
 
 function Row(props: {

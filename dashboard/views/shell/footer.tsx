@@ -2,7 +2,7 @@ import type { JSX } from "preact";
 import { night, toggleNight } from "../../client/palette.ts";
 import { pages } from "../../client/paths.ts";
 import { picture } from "../../client/picture-store.ts";
-import { figure } from "../../model/numbers.ts";
+import { counted, figure } from "../../model/numbers.ts";
 import { siteTimes } from "../../model/times.ts";
 import { PersonButton } from "./person-button.tsx";
 
@@ -23,6 +23,7 @@ export function Footer(): JSX.Element {
             : `Since ${siteTimes(floor.site.zone).minute(Date.parse(floor.shift.since))}: `}
           <b>{floor.sinceShift.flags}</b> flags, <b>{floor.sinceShift.done}</b> done, chance alone would give{" "}
           <b>{figure(floor.sinceShift.chance, 1)}</b>
+          {floor.sinceShift.untold === 0 ? null : `; no rate is told of ${counted(floor.sinceShift.untold, "chart")}`}
         </p>
       )}
       <a href={pages.pocket}>Pocket</a>

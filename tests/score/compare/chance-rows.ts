@@ -4,7 +4,8 @@ import { usualEwma } from "../../../spc/model/characteristic.ts";
 import type { JournalEntry, PointRecord } from "../../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../../spc/model/limit-set.ts";
 import { pairPriceSteps } from "../../../spc/price/pair-price.ts";
-import { lawKey } from "../watch/fault-free.ts";
+import { untoldRate } from "../../../spc/price/untold-rate.ts";
+import { type FaultFree, lawKey } from "../watch/fault-free.ts";
 import type { ChanceRow } from "./chance.ts";
 
 /** Points beyond limits of a plant without a fault, chart by chart; limits that rule no rule by themselves are left out. */
@@ -12,7 +13,7 @@ export function chanceRows(
   seed: number,
   site: Site,
   sets: ReadonlyMap<string, LimitSet>,
-  means: ReadonlyMap<string, number>,
+  { means, series }: Pick<FaultFree, "means" | "series">,
   entries: readonly JournalEntry[],
 ): ChanceRow[] {
   const rows = new Map<string, { points: number; observed: number; begun: number; beyond: boolean }>();
@@ -30,6 +31,8 @@ export function chanceRows(
     const mean = means.get(id);
     if (mean === undefined || row.points === 0 || !characteristic.rules.includes("beyond-limit")) return [];
     const ewma = characteristic.chart === "ewma" ? (characteristic.ewma ?? usualEwma) : null;
+    const [lambda, runs] = [ewma?.lambda ?? 1, set.scheme?.runs ?? 1];
+    const { lower, upper } = set.location;
     return [
       {
         ...{
@@ -39,11 +42,13 @@ export function chanceRows(
           rule: ewma === null ? "beyond-limit" : "ewma",
         },
         ...{ points: row.points, observed: row.observed, begun: row.begun },
-        ...{ lower: set.location.lower, upper: set.location.upper, runs: set.scheme?.runs ?? 1, mean },
-        baseline: set.baseline.n,
-        lambda: ewma?.lambda ?? 1,
+        ...{ lower, upper, runs, mean, lambda, baseline: set.baseline.n },
+        counted: shareBeyond(series.get(id)!, { lower, upper, mean, lambda, runs }),
         // What a trial tells of the limits alone: other rules of the chart are none of these points.
-        toldOnceIn: atOnce(pairPriceSteps({ ...set, rules: ["beyond-limit"] })).location,
+        toldOnceIn:
+          untoldRate(set.diagnostics) === null
+            ? atOnce(pairPriceSteps({ ...set, rules: ["beyond-limit"] })).location
+            : null,
       } satisfies ChanceRow,
     ];
   });
@@ -59,4 +64,25 @@ function note(
   if (beyond) row.observed += 1;
   if (beyond && !row.beyond) row.begun += 1;
   row.beyond = beyond;
+}
+
+interface Frozen {
+  readonly lower: number;
+  readonly upper: number;
+  readonly mean: number;
+  readonly lambda: number;
+  readonly runs: number;
+}
+
+/** Of averages of so many runs each, weighted as the chart weighs them. */
+function shareBeyond(values: readonly number[], { lower, upper, mean, lambda, runs }: Frozen): number {
+  const points = Math.floor(values.length / runs);
+  let [weighted, beyond] = [mean, 0];
+  for (let point = 0; point < points; point += 1) {
+    let sum = 0;
+    for (let at = point * runs; at < (point + 1) * runs; at += 1) sum += values[at]!;
+    weighted = (lambda * sum) / runs + (1 - lambda) * weighted;
+    if (weighted < lower || weighted > upper) beyond += 1;
+  }
+  return points === 0 ? 0 : beyond / points;
 }

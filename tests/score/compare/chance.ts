@@ -21,6 +21,11 @@ export interface ChanceRow {
   /** True mean of the process. */
   readonly mean: number;
   readonly lambda: number;
+  /**
+   * Share of points that the same limits leave outside on the chart's own fault-free days after the score, counted: what
+   * stands for the true process where it is no normal one.
+   */
+  readonly counted: number;
   /** Points to a chance signal by what the product told its user; null where it told nothing. */
   readonly toldOnceIn: number | null;
 }
@@ -44,15 +49,17 @@ const mostExcess = 0.2;
 const mostStep = 0.5;
 const mostLag1 = 0.45;
 
-export function classOf({ acf, skewness, excess, step }: ProcessLaw): ChanceClass {
+export function classOf({ n, acf, skewness, excess, step }: ProcessLaw): ChanceClass {
   if (step > mostStep) return "quantised";
-  if (Math.abs(skewness) > mostSkewed || Math.abs(excess) > mostExcess) return "skewed";
-  // Lags up to 0.45 were measured with an error of their own.
-  return (acf[0] ?? 0) > mostLag1 + 0.02 ? "autocorrelated" : "near-normal";
+  // Lags up to 0.45 were measured with an error of their own. Moments of what leans so much are those of few values.
+  if ((acf[0] ?? 0) > mostLag1 + 0.02) return "autocorrelated";
+  const [skewed, heavy] = [mostSkewed + 2 * Math.sqrt(6 / n), mostExcess + 2 * Math.sqrt(24 / n)];
+  return Math.abs(skewness) > skewed || Math.abs(excess) > heavy ? "skewed" : "near-normal";
 }
 
 /** Points beyond the frozen limits that the true process gives by chance. */
 export function expectedOf(row: ChanceRow, law: ProcessLaw): number {
+  if (classOf(law) !== "near-normal") return row.points * row.counted;
   const sd = (law.sd / Math.sqrt(row.runs)) * Math.sqrt(weightedVariance(row.lambda, row.runs > 1 ? [] : law.acf));
   return row.points * (normalCdf((row.lower - row.mean) / sd) + normalCdf((row.mean - row.upper) / sd));
 }
@@ -74,8 +81,11 @@ export interface ChanceRatio {
   readonly ratio: number | null;
   /** 95 %, by the scatter from chart to chart. */
   readonly interval: readonly [number, number] | null;
+  /** By what was told, and what began, on the charts that tell a rate at all. */
   readonly told: number;
   readonly begun: number;
+  /** Charts whose limits tell none. */
+  readonly untold: number;
   readonly toldRatio: number | null;
 }
 
@@ -93,6 +103,7 @@ export function chanceRatio(rows: readonly ChanceRow[], lawOf: (row: ChanceRow) 
   return {
     ...{ charts: rows.length, points: sum(({ row }) => row.points), observed, expected, ratio },
     interval: ratio === null ? null : [ratio - 1.96 * spread, ratio + 1.96 * spread],
+    untold: rows.filter(({ toldOnceIn }) => toldOnceIn === null).length,
     ...{ told, begun, toldRatio: told > 0 ? begun / told : null },
   };
 }

@@ -15,6 +15,7 @@ const inspection = "IN-1";
 /** True mean of each characteristic of one plant, and what its law's sums are: from days that no score looks at. */
 export interface FaultFree {
   readonly means: ReadonlyMap<string, number>;
+  readonly series: ReadonlyMap<string, readonly number[]>;
   readonly sums: ReadonlyMap<string, readonly LawSums[]>;
 }
 
@@ -25,6 +26,7 @@ export function lawKey(station: Station, feature: string, part: string | null): 
 
 export function faultFree(site: Site, key: PlantKey, fromMs: number): FaultFree {
   const means = new Map<string, number>();
+  const series = new Map<string, readonly number[]>();
   const sums = new Map<string, LawSums[]>();
   for (const id of stationsOfModel(key)) {
     const station = site.stations.find((one) => one.id === id);
@@ -34,11 +36,12 @@ export function faultFree(site: Site, key: PlantKey, fromMs: number): FaultFree 
     const runs = stationRuns(station, key, [], fromMs, fromMs + days * dayMs);
     for (const [characteristic, { law, values, step }] of seriesOf(station, runs)) {
       if (values.length < 20) continue;
+      series.set(characteristic, values);
       means.set(characteristic, values.reduce((sum, value) => sum + value, 0) / values.length);
       sums.set(law, [...(sums.get(law) ?? []), lawSums(values, step)]);
     }
   }
-  return { means, sums };
+  return { means, series, sums };
 }
 
 interface Series {

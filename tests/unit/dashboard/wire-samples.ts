@@ -151,7 +151,7 @@ export function floor(over: Partial<Floor> = {}): Floor {
     characteristics: [{ characteristic: one, points: [point(0, 0.9), point(1, 0.91)] }],
     flags: [],
     causes: ["valve", "no cause found"],
-    sinceShift: { flags: 0, done: 0, chance: 1.4 },
+    sinceShift: { flags: 0, done: 0, chance: 1.4, untold: 0 },
     lastWaitingEnded: null,
     journalSeq: 10,
     ...over,

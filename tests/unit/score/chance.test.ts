@@ -19,6 +19,7 @@ function rowOf(seed: number, values: readonly number[], lower: number, upper: nu
   return {
     ...{ seed, characteristic: `C-${seed}`, law: "made", rule: "beyond-limit", points: values.length, observed },
     ...{ begun: observed, baseline: 1000, lower, upper, runs: 1, mean: 10, lambda: 1, toldOnceIn: 370.4 },
+    counted: 0,
   };
 }
 

@@ -32,7 +32,7 @@ test("a done flag leaves the list, is counted, and the band knows since when not
   const done = flag({ state: "done", done: { by: "A", at: iso(noonMs + 5_000), cause: "valve", note: "" } });
   const after = withFlag(open, done);
   expect(after.floor.flags).toEqual([]);
-  expect(after.floor.sinceShift).toEqual({ flags: 1, done: 1, chance: 1.4 });
+  expect(after.floor.sinceShift).toEqual({ flags: 1, done: 1, chance: 1.4, untold: 0 });
   expect(after.floor.lastWaitingEnded).toBe(iso(noonMs + 5_000));
   expect(after.flags.get(flag().id)?.state).toBe("done");
 });

@@ -9,6 +9,7 @@ const every: Readonly<Record<LimitCaution | "between-subgroups", true>> = {
   "step-in-baseline": true,
   "overall-basis-recommended": true,
   skewed: true,
+  "tails-unlike-normal": true,
   "few-distinct-values": true,
   "overall-to-within": true,
   "signals-in-baseline": true,
