@@ -8,6 +8,7 @@ import type { JournalEntry, RunRecord } from "../../spc/model/journal-entry.ts";
 import { type Borders, bordersOf, type FeatureError, featureErrors } from "./compare/against-truth.ts";
 import type { ChanceRow } from "./compare/chance.ts";
 import { chanceRows } from "./compare/chance-rows.ts";
+import { type FalseFlags, falseFlags } from "./compare/false-flags.ts";
 import { type Compared, type FaultRow, faultRows } from "./compare/fault-rows.ts";
 import { type Links, linksOf } from "./compare/links.ts";
 import { type LawSums, lawOf, pooledSums } from "./compare/process-laws.ts";
@@ -32,6 +33,8 @@ export interface PlantScore extends Asked {
   readonly faultRows: readonly FaultRow[];
   readonly chance: readonly ChanceRow[];
   readonly laws: Readonly<Record<string, LawSums>>;
+  /** Of the plant without faults. */
+  readonly falseFlags: readonly FalseFlags[];
   /** Of the plant without faults, beside what truly was. */
   readonly features: readonly FeatureError[];
   /** Null at depth runs, where nothing is cut. */
@@ -74,6 +77,7 @@ export async function plantScore(asked: Asked): Promise<PlantScore> {
     faultRows: faultRows(asked.seed, injected, compared),
     chance: chanceRows(asked.seed, site, sets, { means, series }, twin.entries),
     laws,
+    falseFlags: falseFlags(twin.entries),
     features: featureErrors(site, told, truth),
     borders: full ? bordersOf(told, truth, firstMs + edgeMs, endMs - edgeMs) : null,
     links: full ? linksOf(told, truth) : null,

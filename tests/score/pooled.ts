@@ -1,3 +1,4 @@
+import { type FalseFlags, summed } from "./compare/false-flags.ts";
 import { type LawSums, lawOf, pooledSums } from "./compare/process-laws.ts";
 import {
   type ChanceLine,
@@ -20,6 +21,12 @@ export interface Pooled {
   readonly kinds: readonly TypeRow[];
   readonly chance: readonly ChanceLine[];
   readonly characteristics: readonly CharacteristicRow[];
+  /** Of plants without faults: flags a day by urgency, and what opened them. */
+  readonly falseFlags: {
+    readonly days: number;
+    readonly aDay: Readonly<Record<string, number>>;
+    readonly rows: readonly FalseFlags[];
+  };
 }
 
 /** Over the plants, each for itself. */
@@ -43,6 +50,7 @@ export function pooled(scores: readonly PlantScore[]): Pooled {
     spread: spreadOf(scores.map(({ faultRows }) => summaryOf(faultRows, [], laws))),
     ...{ faults: typeRows(faults), kinds: kindRows(faults) },
     ...{ chance: chanceLines(chance, laws), characteristics: characteristicRows(chance, laws) },
+    falseFlags: falseFlagsOf(scores),
   };
 }
 
@@ -57,4 +65,14 @@ function spreadOf(each: readonly Summary[]): Pooled["spread"] {
     confusion: of(({ confusion }) => confusion, Math.max),
     undecidedShare: of(({ undecided, found }) => (found === 0 ? null : undecided / found), Math.max),
   };
+}
+
+function falseFlagsOf(scores: readonly PlantScore[]): Pooled["falseFlags"] {
+  // Of plants that were scored before these were counted nothing is known.
+  const counting = scores.filter((score) => score.falseFlags !== undefined);
+  const days = counting.reduce((sum, score) => sum + score.days, 0);
+  const rows = summed(counting.flatMap((score) => score.falseFlags));
+  const aDay: Record<string, number> = {};
+  for (const { label, count } of rows) aDay[label] = (aDay[label] ?? 0) + count / days;
+  return { days, aDay, rows };
 }

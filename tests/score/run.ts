@@ -40,6 +40,7 @@ async function scoreAll({ seeds, json, ...asked }: Wanted): Promise<void> {
     seconds,
     summary: now.summary,
     ...{ faults: now.faults, kinds: now.kinds, chance: now.chance, characteristics: now.characteristics },
+    falseFlags: now.falseFlags,
     ...(seeds.length > 1 ? {} : { injections: faultRows, features, borders, links }),
     unscored: unscoredFaults,
     pooled: { seeds: kept.seeds, spread: kept.spread, summary: kept.summary, kinds: kept.kinds, chance: kept.chance },

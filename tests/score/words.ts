@@ -1,12 +1,12 @@
 import type { Pooled } from "./pooled.ts";
 
-type Told = Pick<Pooled, "summary" | "kinds" | "chance"> & {
+type Told = Pick<Pooled, "summary" | "kinds" | "chance" | "falseFlags"> & {
   readonly seconds: number;
   readonly pooled: Pick<Pooled, "seeds" | "spread" | "summary">;
 };
 
 /** The score for people: what held, what did not, and by how much. */
-export function wordsOf({ seconds, summary, kinds, chance, pooled }: Told): string {
+export function wordsOf({ seconds, summary, kinds, chance, falseFlags, pooled }: Told): string {
   const lines = [
     `${seconds.toFixed(0)} s`,
     ...summaryWords(summary),
@@ -26,6 +26,12 @@ export function wordsOf({ seconds, summary, kinds, chance, pooled }: Told): stri
         const numbers = `${points} ${observed} ${expected.toFixed(1)} ${digits(ratio)}`;
         return `  ${`${rule} ${process}`.padEnd(30)} ${numbers} ${within} ${digits(toldRatio)}`;
       }),
+    "",
+    `flags a day of the plant without faults, over ${falseFlags.days} days:`,
+    ...Object.entries(falseFlags.aDay).map(([label, aDay]) => `  ${label} ${digits(aDay)}`),
+    ...falseFlags.rows
+      .filter(({ label }) => label === "act-now" || label === "look")
+      .map(({ label, feature, rule, count }) => `    ${label} ${feature} ${rule}: ${count}`),
     "",
     `pooled over ${pooled.seeds.length} plants:`,
     ...summaryWords(pooled.summary),

@@ -44,3 +44,14 @@ test("too few values, or none that vary around the levels, show no step", () => 
   expect(findStep(Array.from({ length: 19 }, (_, i) => (i < 10 ? i % 2 : 100 + (i % 2))))).toBeNull();
   expect(findStep(Array.from({ length: 50 }, () => 3))).toBeNull();
 });
+
+test("something slow beneath measurement noise, whose lag-1 says little of it, is no step", () => {
+  const next = normals(77);
+  let found = 0;
+  for (let trial = 0; trial < 300; trial += 1) {
+    const slow = series(next, 336, 0.9, 0);
+    if (findStep(slow.map((value) => 0.83 * value + 0.56 * next())) !== null) found += 1;
+  }
+  // By AR(1) of its lag-1 alone, 0.62, a third of them are.
+  expect(found / 300).toBeLessThan(0.2);
+});
