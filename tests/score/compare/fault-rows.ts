@@ -152,7 +152,7 @@ function shownFlags(signals: Beyond["signals"], { commons }: Beyond): FaultRow["
 }
 
 interface FoundChart extends ExpectedChart {
-  /** It has limits or a specification, and the fault moves it. */
+  /** It has limits or a specification: what nothing judges is `unbuilt`, what no point showed in time `censored`. */
   readonly judged: boolean;
   readonly shift: number;
 }
@@ -222,7 +222,7 @@ function chartCase(
   const moved = shifts.slice(0, last + 1);
   const shift = moved.reduce((most, value) => (Math.abs(value) > Math.abs(most) ? value : most), 0);
   const right = side === "above" ? shift > 0 : shift < 0;
-  if (!right) return { ...nothing, shift };
+  if (!right) return { ...nothing, judged: true, shift };
   const mean = means.get(id) ?? set?.location.centre ?? 0;
   const { upper, lower } = specification ?? {};
   const due = foundBy(

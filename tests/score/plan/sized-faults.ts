@@ -229,6 +229,8 @@ export const unscoredFaults: Readonly<Record<string, string>> = {
   "sensor-clips": "a healthy table stays far below 16 g: nothing is cut off",
   "no-plateau": "gives points that cannot be evaluated, and no flag by design",
   "dip-missing": "gives points that cannot be evaluated, and no flag by design",
+  drift: "named by hand, of any one series: the plant's own drifts are scored",
+  "clock-skew": "of the way, not of the plant: what a clock that is off does is tested by itself",
   "summer-rise": "no fault: a confounder",
   "inspector-change": "no fault: a confounder",
 };
