@@ -40,19 +40,23 @@ export interface ProcessLaw {
   readonly acf: readonly number[];
   /** Steps that readings come in, as a share of sd; 0 where none is known. */
   readonly step: number;
+  /** How far its mean moves from a baseline to a score, in sd: weather comes in. 0 where it stays. */
+  readonly drift: number;
 }
 
-export type ChanceClass = "near-normal" | "skewed" | "quantised" | "autocorrelated";
+export type ChanceClass = "near-normal" | "skewed" | "quantised" | "autocorrelated" | "drifting";
 
 const mostSkewed = 0.15;
 const mostExcess = 0.2;
 const mostStep = 0.5;
 const mostLag1 = 0.45;
+const mostDrift = 0.5;
 
-export function classOf({ n, acf, skewness, excess, step }: ProcessLaw): ChanceClass {
+export function classOf({ n, acf, skewness, excess, step, drift }: ProcessLaw): ChanceClass {
   if (step > mostStep) return "quantised";
   // Lags up to 0.45 were measured with an error of their own. Moments of what leans so much are those of few values.
   if ((acf[0] ?? 0) > mostLag1 + 0.02) return "autocorrelated";
+  if (Math.abs(drift) > mostDrift) return "drifting";
   const [skewed, heavy] = [mostSkewed + 2 * Math.sqrt(6 / n), mostExcess + 2 * Math.sqrt(24 / n)];
   return Math.abs(skewness) > skewed || Math.abs(excess) > heavy ? "skewed" : "near-normal";
 }
@@ -60,7 +64,8 @@ export function classOf({ n, acf, skewness, excess, step }: ProcessLaw): ChanceC
 /** Points beyond the frozen limits that the true process gives by chance. */
 export function expectedOf(row: ChanceRow, law: ProcessLaw): number {
   if (classOf(law) !== "near-normal") return row.points * row.counted;
-  const sd = (law.sd / Math.sqrt(row.runs)) * Math.sqrt(weightedVariance(row.lambda, row.runs > 1 ? [] : law.acf));
+  const weighted = weightedVariance(row.lambda, row.runs > 1 ? [] : law.acf);
+  const sd = law.sd * Math.sqrt(weighted * meanVariance(row.runs, law.acf));
   return row.points * (normalCdf((row.lower - row.mean) / sd) + normalCdf((row.mean - row.upper) / sd));
 }
 
@@ -71,6 +76,13 @@ export function weightedVariance(lambda: number, acf: readonly number[]): number
     sum += 2 * (1 - lambda) ** (k + 1) * rho;
   });
   return lambda === 1 ? 1 : (lambda / (2 - lambda)) * sum;
+}
+
+/** Variance of a mean of so many neighbours over that of one. */
+export function meanVariance(runs: number, acf: readonly number[]): number {
+  let sum = 1;
+  for (let k = 1; k < runs; k += 1) sum += 2 * (1 - k / runs) * (acf[k - 1] ?? 0);
+  return sum / runs;
 }
 
 export interface ChanceRatio {

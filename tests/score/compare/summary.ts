@@ -118,7 +118,7 @@ export interface ChanceLine extends ChanceRatio {
 
 export function chanceLines(chance: readonly ChanceRow[], laws: ReadonlyMap<string, ProcessLaw>): ChanceLine[] {
   const rules = ["beyond-limit", "ewma"] as const;
-  const classes = ["near-normal", "skewed", "quantised", "autocorrelated"] as const;
+  const classes = ["near-normal", "skewed", "quantised", "autocorrelated", "drifting"] as const;
   return rules.flatMap((rule) =>
     classes.map((process) => ({ rule, process, ...ratioOf(chance, laws, process, rule) })),
   );

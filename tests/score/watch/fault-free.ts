@@ -34,11 +34,11 @@ export function faultFree(site: Site, key: PlantKey, fromMs: number): FaultFree 
     const probe = stationRuns(station, key, [], fromMs, fromMs + 2 * dayMs).length;
     const days = Math.min(mostDays, probe === 0 ? mostDays : (2 * mostRuns) / probe);
     const runs = stationRuns(station, key, [], fromMs, fromMs + days * dayMs);
-    for (const [characteristic, { law, values, step }] of seriesOf(station, runs)) {
+    for (const [characteristic, { law, values, step, days: times }] of seriesOf(station, runs)) {
       if (values.length < 20) continue;
       series.set(characteristic, values);
       means.set(characteristic, values.reduce((sum, value) => sum + value, 0) / values.length);
-      sums.set(law, [...(sums.get(law) ?? []), lawSums(values, step)]);
+      sums.set(law, [...(sums.get(law) ?? []), lawSums(values, step, times)]);
     }
   }
   return { means, series, sums };
@@ -47,6 +47,7 @@ export function faultFree(site: Site, key: PlantKey, fromMs: number): FaultFree 
 interface Series {
   readonly law: string;
   readonly values: number[];
+  readonly days: number[];
   /** Steps that the feature comes in: where all its values stand on a grid. */
   readonly step: number;
 }
@@ -60,8 +61,9 @@ function seriesOf(station: Station, runs: readonly RunRecord[]): ReadonlyMap<str
       const one = plan.characteristic(part);
       const value = chartedValue(record, one)?.value;
       if (value === undefined || value === null) continue;
-      const series = found.get(one.id) ?? { law: lawKey(station, plan.feature, part), values: [], step: 0 };
+      const series = found.get(one.id) ?? { law: lawKey(station, plan.feature, part), values: [], days: [], step: 0 };
       series.values.push(value);
+      series.days.push(record.run.endMs / dayMs);
       found.set(one.id, series);
     }
   }

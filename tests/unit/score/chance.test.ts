@@ -1,6 +1,13 @@
 import { expect, test } from "vitest";
 import { randomAt } from "../../../simulator/random.ts";
-import { type ChanceRow, chanceRatio, classOf, expectedOf, weightedVariance } from "../../score/compare/chance.ts";
+import {
+  type ChanceRow,
+  chanceRatio,
+  classOf,
+  expectedOf,
+  meanVariance,
+  weightedVariance,
+} from "../../score/compare/chance.ts";
 import { lawOf, lawSums, pooledSums } from "../../score/compare/process-laws.ts";
 
 /** A normal process of mean 10 and sd 2 whose neighbours lean on each other. */
@@ -23,7 +30,11 @@ function rowOf(seed: number, values: readonly number[], lower: number, upper: nu
   };
 }
 
-const law = lawOf(lawSums(series(1, 60_000), 0));
+function days(n: number): number[] {
+  return Array.from({ length: n }, (_, i) => i / 20);
+}
+
+const law = lawOf(lawSums(series(1, 60_000), 0, days(60_000)));
 
 test("a made chart gives as many points beyond its limits as the two tails of its normal say", () => {
   // Limits that were set wrong: the rate given the limits is what counts, not the nominal one.
@@ -66,7 +77,9 @@ test("a weighted mean of an AR(1) process varies as Schmid's formula says", () =
 
 test("laws of several plants are pooled about their own means", () => {
   const parts = [series(5, 8_000, 0.4), series(6, 8_000, 0.4).map((value) => value + 50)];
-  const { sd, acf, skewness, excess } = lawOf(pooledSums(parts.map((values) => lawSums(values, 0))));
+  const { sd, acf, skewness, excess } = lawOf(
+    pooledSums(parts.map((values) => lawSums(values, 0, days(values.length)))),
+  );
   expect(sd).toBeCloseTo(2, 1);
   expect(acf[0]).toBeCloseTo(0.4, 1);
   expect(Math.abs(skewness)).toBeLessThan(0.1);
@@ -74,10 +87,32 @@ test("laws of several plants are pooled about their own means", () => {
 });
 
 test("what is skewed, coarse or leans too much on its neighbours stands on a line of its own", () => {
-  const normal = { n: 1e5, sd: 1, skewness: 0, excess: 0, acf: [0.4], step: 0.1 };
+  const normal = { n: 1e5, sd: 1, skewness: 0, excess: 0, acf: [0.4], step: 0.1, drift: 0 };
   expect(classOf(normal)).toBe("near-normal");
   expect(classOf({ ...normal, skewness: 0.6 })).toBe("skewed");
   expect(classOf({ ...normal, excess: 1 })).toBe("skewed");
   expect(classOf({ ...normal, step: 1 })).toBe("quantised");
   expect(classOf({ ...normal, acf: [0.8] })).toBe("autocorrelated");
+  expect(classOf({ ...normal, drift: -0.7 })).toBe("drifting");
+  // Few values look skewed by luck alone.
+  expect(classOf({ ...normal, n: 60, skewness: 0.5 })).toBe("near-normal");
+});
+
+test("a mean that moves with the weather is told from one that stays", () => {
+  const [still, leaning] = [series(7, 1_000), series(8, 1_000, 0.4)];
+  const drift = (values: readonly number[]): number => lawOf(lawSums(values, 0, days(1_000))).drift;
+  expect([drift(still), drift(leaning)]).toEqual([0, 0]);
+  // A sigma in 37 days.
+  expect(drift(still.map((value, i) => value + (2 * i) / 20 / 37))).toBeCloseTo(1, 0);
+});
+
+test("averages of neighbours that lean on each other vary more than those of others", () => {
+  expect(meanVariance(4, [])).toBe(0.25);
+  // 1/4 (1 + 2 (3/4 0.2 + 2/4 0.1 + 1/4 0)), by hand.
+  expect(meanVariance(4, [0.2, 0.1])).toBeCloseTo(0.35, 12);
+});
+
+test("of what is no normal the rate given the limits is counted on other days", () => {
+  const row = { ...rowOf(1, series(9, 100), 4, 16), counted: 0.02 };
+  expect(expectedOf(row, { ...law, n: 1e5, skewness: 1 })).toBe(2);
 });
