@@ -8,6 +8,7 @@ import {
   type Collector,
   type CollectorParts,
   type CollectorView,
+  type Lease,
   openSiteData,
   readingsOfLine,
   siteLinkedCollector,
@@ -27,6 +28,7 @@ interface Parts {
   readonly bus: Bus;
   readonly clock: Clock;
   readonly longTerm: NonNullable<CollectorParts["longTerm"]> | null;
+  readonly lease: Lease | null;
 }
 
 /** What is on disk, open, and the collector over it, to be started; whoever opened it closes it. */
@@ -38,8 +40,9 @@ interface Opened<View extends CollectorView> {
 
 /** A collector in this process. */
 export function collectorHere(parts: Parts): Opened<Collector> {
-  const { environment, site, longTerm } = parts;
-  const data = openSiteData(environment.dataFolder, site, { holdForLongTerm: longTerm !== null });
+  const { environment, site, longTerm, lease } = parts;
+  const fence = lease === null ? {} : { fence: lease };
+  const data = openSiteData(environment.dataFolder, site, { holdForLongTerm: longTerm !== null, ...fence });
   return {
     ...{ data, site },
     start: () => startCollector({ ...parts, data, source: siteSource({ ...parts, data }), copy: copyOf(environment) }),

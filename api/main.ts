@@ -2,6 +2,8 @@ import { systemClock } from "../collector/platform/clock.ts";
 import { type Environment, readEnvironment } from "../collector/platform/environment.ts";
 import { Fault } from "../collector/platform/fault.ts";
 import { type Log, openLog } from "../collector/platform/log.ts";
+import type { Site } from "../collector/platform/settings/site.ts";
+import { awaitLease } from "../collector/start.ts";
 import { startOffice } from "./central/office.ts";
 import { type Product, startProduct } from "./product.ts";
 import { readSettings } from "./read-settings.ts";
@@ -9,13 +11,18 @@ import { readSettings } from "./read-settings.ts";
 /** Longer than this, and stopping has failed: the next start goes on from the checkpoints. */
 const stopWithinMs = 30_000;
 
+/** Exit code of a collector that another one took over from: neither a mistake nor a defect. */
+const overtaken = 3;
+
 /** The product, as `npm start` runs it. Whatever keeps it from starting is said on standard error, with exit code 2. */
 async function main(): Promise<void> {
   const environment = readEnvironment(process.env);
   const { site, file, digest } = readSettings(environment.config);
   const log = openLog(environment.logLevel);
+  const lease = await turnOf(environment, site, log);
+  if (lease === "stopped") return;
   const begin = async (now: Environment): Promise<Product> => {
-    const begun = await startProduct(now, site, log, digest);
+    const begun = await startProduct(now, site, log, digest, lease);
     if (begun.url !== null && begun.firstLink !== null) tellFirstLink(begun.url, begun.firstLink);
     return begun;
   };
@@ -24,11 +31,27 @@ async function main(): Promise<void> {
     ? begin(environment)
     : startOffice({ environment, folder, start: begin, clock: systemClock, log }));
   product.ended.catch((error: unknown) => {
+    if (error instanceof Fault && error.code === "lease-lost") {
+      log.error({ code: error.code }, `${error.message}; started again it stands by`);
+      process.exit(overtaken);
+    }
     log.fatal({ err: error }, "the pipeline met a defect; the next start goes on from its checkpoints");
     process.exit(1);
   });
   stopOnSignals(product, log);
   log.info({ http: product.url, settings: file, data: environment.dataFolder, pid: process.pid }, "started");
+}
+
+/** Of two collectors this one waits here until the line is its own; a signal meanwhile ends it. */
+async function turnOf(environment: Environment, site: Site, log: Log): ReturnType<typeof awaitLease> {
+  const stopping = new AbortController();
+  const stop = (): void => stopping.abort();
+  process.on("SIGTERM", stop);
+  process.on("SIGINT", stop);
+  const lease = await awaitLease({ site, environment, log }, stopping.signal);
+  process.off("SIGTERM", stop);
+  process.off("SIGINT", stop);
+  return lease;
 }
 
 /** On standard output and not in the log, which others may keep and read: it opens everything, once. */

@@ -1,5 +1,6 @@
 import { monitorEventLoopDelay } from "node:perf_hooks";
 import { Counter, Gauge, Registry } from "prom-client";
+import type { PairStatus } from "../collector/start.ts";
 import type { Counts } from "../collector/store/sample-store.ts";
 import { labelOrder } from "../spc/model/signal.ts";
 import type { ApiParts } from "./parts.ts";
@@ -58,6 +59,7 @@ export function metricsOf(parts: ApiParts): Registry {
     () => parts.process.unconfirmed(),
   );
   sessionCounters(registry, parts);
+  pairGauges(registry, parts);
   bySource(registry, "sequence_missing", "Numbers of a source's counter that never came, by source", () =>
     parts.samples.sequenceGaps(),
   );
@@ -119,6 +121,27 @@ function sessionCounters(registry: Registry, { process }: ApiParts): void {
     "Messages that an outside broker says it dropped, of any of its clients",
     () => news()?.dropped?.count ?? 0,
   );
+}
+
+/** Nothing to tell where no collector is to stand by, and what is not known is no number. */
+function pairGauges(registry: Registry, { process }: ApiParts): void {
+  const one = (name: string, help: string, value: (pair: PairStatus) => number): void => {
+    new Gauge({
+      name: `steadypour_${name}`,
+      help,
+      labelNames: ["active"],
+      registers: [registry],
+      collect() {
+        this.reset();
+        const { pair } = process.source();
+        if (pair !== null) this.set({ active: pair.active }, value(pair));
+      },
+    });
+  };
+  one("collector_standby", "1 while another collector stands by, beside the one named active", (pair) =>
+    Number(pair.aloneSinceMs === null),
+  );
+  one("collector_epoch", "How often a collector took the line, first starts included", (pair) => pair.epoch);
 }
 
 /** None where readings are kept here alone. */

@@ -1,7 +1,14 @@
 import type { Bus } from "../collector/platform/bus.ts";
 import type { Clock } from "../collector/platform/clock.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
-import type { CollectorStatus, CollectorView, LineAway, MessageService, MessageWords } from "../collector/start.ts";
+import type {
+  CollectorStatus,
+  CollectorView,
+  LineAway,
+  MessageService,
+  MessageWords,
+  PairStatus,
+} from "../collector/start.ts";
 import type { Journal } from "../collector/store/journal.ts";
 import type { MessageBook } from "../collector/store/message-book.ts";
 import type { ReadingPort } from "../collector/store/reading-port.ts";
@@ -67,6 +74,8 @@ export interface SourceFigures {
   readonly collector: boolean;
   /** Of a process that shows several lines: those of which nothing new comes. */
   readonly linesAway: readonly LineAway[];
+  /** Of two collectors of which one stands by: how the pair stands; null where there is one. */
+  readonly pair: PairStatus | null;
   readonly connected: boolean;
   readonly unacknowledged: number;
   readonly reconnects: number;

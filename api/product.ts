@@ -5,7 +5,7 @@ import type { Environment } from "../collector/platform/environment.ts";
 import type { Log } from "../collector/platform/log.ts";
 import { productVersion } from "../collector/platform/product-version.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
-import { type CollectorStatus, messageWords, serveSite, siteLongTerm } from "../collector/start.ts";
+import { type CollectorStatus, type Lease, messageWords, serveSite, siteLongTerm } from "../collector/start.ts";
 import { lockDataFolder } from "../collector/store/embedded/lock-data-folder.ts";
 import type { ReadingFolder } from "../collector/store/embedded/open-data-folder.ts";
 import { createApp } from "./app.ts";
@@ -40,6 +40,7 @@ export async function startProduct(
   site: Site,
   log: Log,
   settingsDigest: string | null,
+  lease: Lease | null = null,
 ): Promise<Product> {
   const opened: (() => void | Promise<void>)[] = [];
   const stop = async (): Promise<void> => {
@@ -47,7 +48,7 @@ export async function startProduct(
     for (const end of opened.splice(0).reverse()) await end();
   };
   try {
-    const product = await openParts({ environment, site, log, settingsDigest }, opened);
+    const product = await openParts({ environment, site, log, settingsDigest, lease }, opened);
     return { ...product, stop };
   } catch (error) {
     await stop();
@@ -61,20 +62,32 @@ async function openParts(
     readonly site: Site;
     readonly log: Log;
     readonly settingsDigest: string | null;
+    readonly lease: Lease | null;
   },
   opened: (() => void | Promise<void>)[],
 ): Promise<Omit<Product, "stop">> {
-  const { environment, log, settingsDigest } = given;
+  const { environment, log, settingsDigest, lease } = given;
+  if (lease !== null) opened.push(lease.close);
   const bus = memoryBus();
   const clock = systemClock;
   const report = (err: unknown, words: string): void => log.error({ err }, words);
   if (!environment.roles.api) {
-    const parts = { environment, site: given.site, log, bus, clock, longTerm: siteLongTerm(given.site, environment) };
+    const parts = {
+      environment,
+      site: given.site,
+      log,
+      bus,
+      clock,
+      lease,
+      longTerm: siteLongTerm(given.site, environment),
+    };
     const { data, start } = collectorHere(parts);
     opened.push(data.close);
     const collector = await start();
     opened.push(collector.stop, serveSite(collector, parts).stop);
-    return { url: null, firstLink: null, ended: collector.ended };
+    lease?.begin();
+    const ended = lease === null ? collector.ended : Promise.race([collector.ended, lease.lost]);
+    return { url: null, firstLink: null, ended };
   }
   // The port first: where it is taken, not even a folder is made.
   const door = await openHttpDoor(environment);
@@ -87,7 +100,7 @@ async function openParts(
     );
   }
   const longTerm = siteLongTerm(given.site, environment);
-  const parts = { environment, site: given.site, log, bus, clock, longTerm };
+  const parts = { environment, site: given.site, log, bus, clock, longTerm, lease };
   const { data, start, site } = collectorOf(parts);
   opened.push(data.close);
   opened.push(lockDataFolder(environment.dataFolder, "api"));
@@ -165,8 +178,8 @@ function tellOfOpenDoors({ doors }: Site, loopback: boolean, log: Log): void {
   }
 }
 
-function sourceOf({ source, awaySinceMs, linesAway = [] }: CollectorStatus): SourceFigures {
-  return { ...source, collector: awaySinceMs === null, linesAway };
+function sourceOf({ source, awaySinceMs, linesAway = [], pair = null }: CollectorStatus): SourceFigures {
+  return { ...source, collector: awaySinceMs === null, linesAway, pair };
 }
 
 function lacking({ source, intake, awaySinceMs }: CollectorStatus): Mistake[] {

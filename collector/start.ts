@@ -1,3 +1,4 @@
+import { join } from "node:path";
 import type { Message } from "../spc/model/message.ts";
 import { keepRules, seriesPlaces } from "./decode/catalogue.ts";
 import { postedDecoder } from "./decode/posted-decoder.ts";
@@ -29,7 +30,7 @@ import { type SourceTrouble, sourceTroubles } from "./pipeline/source-trouble.ts
 import { checkpointName, type StationState } from "./pipeline/station-state.ts";
 import { brokerAccess } from "./platform/broker-access.ts";
 import type { Bus } from "./platform/bus.ts";
-import type { Clock } from "./platform/clock.ts";
+import { type Clock, systemClock } from "./platform/clock.ts";
 import type { Environment } from "./platform/environment.ts";
 import { Fault } from "./platform/fault.ts";
 import { type InfluxAccess, influxAccess } from "./platform/influx-access.ts";
@@ -47,6 +48,9 @@ import type { MessageSource, SourceStatus } from "./source/message-source.ts";
 import { recordMessages } from "./source/record-messages.ts";
 import { isCommand, recordedMessage, recordingHead, recordingHeadMistake, recordingLine } from "./source/recording.ts";
 import { replayMessages } from "./source/replay-messages.ts";
+import type { Lease, PairStatus } from "./standby/lease.ts";
+import { standBy } from "./standby/stand-by.ts";
+import { lockFile } from "./store/embedded/lock-file.ts";
 import { type DataFolder, openDataFolder } from "./store/embedded/open-data-folder.ts";
 import { farReadings } from "./store/influx/far-readings.ts";
 import { siteTag } from "./store/influx/influx-line.ts";
@@ -60,6 +64,8 @@ import type { ReadingPort } from "./store/reading-port.ts";
 /** A raw block of waveform is kept this often, until the run closes and one of them remains. */
 const SNAPSHOT_EVERY_MS = 5_000;
 
+export type { Lease, PairStatus };
+
 export interface CollectorParts {
   readonly site: Site;
   readonly data: DataFolder;
@@ -71,6 +77,8 @@ export interface CollectorParts {
   readonly longTerm?: (() => InfluxAccess) | null;
   /** Where the journal is copied to, and the settings that go with it; left out where it is not. */
   readonly copy?: Pick<JournalCopyParts, "folder" | "settings"> | null;
+  /** Of two collectors of which one stands by: that this one holds the line. */
+  readonly lease?: Lease | null;
 }
 
 export interface CollectorStatus {
@@ -84,6 +92,8 @@ export interface CollectorStatus {
   readonly letGo: number;
   /** Of a process that shows several lines: those that are cut off, or whose copy is damaged. */
   readonly linesAway?: readonly LineAway[];
+  /** Of two collectors of which one stands by: how the pair stands. */
+  readonly pair?: PairStatus | null;
 }
 
 /** Messages to phones; there is none where the settings name no contact. */
@@ -285,6 +295,21 @@ export const recording = {
   replay: replayMessages,
 } as const;
 
+/** Waits for this collector's turn among two; null for one that is alone, and "stopped" when it was stopped before. */
+export async function awaitLease(
+  { site, environment, log }: Pick<CollectorParts, "site" | "log"> & { readonly environment: Environment },
+  signal: AbortSignal,
+): Promise<Lease | null | "stopped"> {
+  const { pair, dataFolder } = environment;
+  if (pair === null) return null;
+  if (brokerAccess(site.broker, environment.broker, brokerClientId(site.name)) === null) {
+    const words =
+      "STEADYPOUR_STANDBY: found a name and no outside broker, expected one (STEADYPOUR_BROKER_URL): our own ends with its collector";
+    throw new Fault("environment-invalid", words, { retryable: false });
+  }
+  return (await standBy({ folder: dataFolder, name: pair, clock: systemClock, log, signal })) ?? "stopped";
+}
+
 /** Our own broker, or the one that settings or environment name. Throws a Fault where its files are of no use. */
 export function siteSource({
   site,
@@ -292,7 +317,10 @@ export function siteSource({
   clock,
   log,
   data,
-}: Pick<CollectorParts, "site" | "data" | "clock" | "log"> & { readonly environment: Environment }): MessageSource {
+  lease,
+}: Pick<CollectorParts, "site" | "data" | "clock" | "log" | "lease"> & {
+  readonly environment: Environment;
+}): MessageSource {
   // The broker keeps our session under this name, so it follows from the site and not from chance.
   const clientId = brokerClientId(site.name);
   const access = brokerAccess(site.broker, environment.broker, clientId);
@@ -308,7 +336,12 @@ export function siteSource({
     return embeddedBroker({ ...environment.mqtt, clock, users: brokerUsers(site.doors.mqtt, open), ...link });
   }
   const topics = site.sources.map(({ topic }) => topic);
-  return externalBroker({ access, topics, clock, log, memory: brokerMemory(data.samples, log) });
+  const own = (): ReturnType<typeof access> => {
+    // Else one that was overtaken would push the other out of the session.
+    lease?.check();
+    return access();
+  };
+  return externalBroker({ access: own, topics, clock, log, memory: brokerMemory(data.samples, log) });
 }
 
 /** Puts the collector together from the parts handed in and starts it; rejects with a Fault when the source cannot start. */
@@ -341,7 +374,10 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
     return line.freshness().map((one) => ({ ...one, ...troubleOf(one.source) }));
   };
   const { copy = null } = parts;
-  const copied = copy === null ? null : journalCopy({ ...copy, journal: data.journal, freshness, clock, log });
+  const { lease = null } = parts;
+  const alone = lease === null ? {} : { hold: () => lockFile(join(data.path, "journal-copy.lock"), "alone") };
+  const copied =
+    copy === null ? null : journalCopy({ ...copy, ...alone, journal: data.journal, freshness, clock, log });
   // What the two processes of a split product tell each other is no reading, also where a source's topics hold it.
   await source.start((message, settled) => (isLinkTopic(message.topic) ? settled() : door.handle(message, settled)));
   const sealing = keepSealed(
@@ -373,7 +409,7 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
     longTerm: forwarding,
     status: () => ({
       ...{ source: source.status(), intake: door.status(), lagMs: line.lagMs() },
-      ...{ letGo: data.samples.letGoCount(), awaySinceMs: null },
+      ...{ letGo: data.samples.letGoCount(), awaySinceMs: null, pair: lease?.status() ?? null },
     }),
     freshness,
     post: posted.take,

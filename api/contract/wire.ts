@@ -386,7 +386,8 @@ export const doorTroubleSchema = z.object({
    * `line-away`, `line-damaged`: nothing new comes of that line, cut off or with a copy that does not follow;
    * `line-unread`: its settings cannot be read here, so it is not shown;
    * `collector-away`: the process that takes readings is not heard; `broker-away`: not connected; `session-lost`: the broker no longer knew us, so what it kept for us is gone;
-   * `client-id-shared`: another client uses our client id; `messages-dropped`: the broker's queues were full.
+   * `client-id-shared`: another client uses our client id; `messages-dropped`: the broker's queues were full;
+   * `standby-missing`: a collector is to stand by and none does, so nobody would take the line over.
    */
   code: z.enum([
     "line-away",
@@ -397,11 +398,14 @@ export const doorTroubleSchema = z.object({
     "session-lost",
     "client-id-shared",
     "messages-dropped",
+    "standby-missing",
   ]),
   /** When it was noticed last; null while it lasts. */
   at: instant.nullable(),
   /** Where several are shown, the line that it is about. */
   line: z.string().optional(),
+  /** Where one of two collectors is to stand by, the one that has the line. */
+  collector: z.string().optional(),
   /** Of any of the broker's clients, since the data folder was made. */
   messages: z.number().int().nullable(),
 });
@@ -501,6 +505,18 @@ export const longTermSchema = z.object({
   refused: z.array(z.object({ series: z.string(), at: instant, code: z.string(), words: z.string() })),
 });
 
+/** Of two collectors of one line, of which one stands by. */
+const pairSchema = z.object({
+  /** Name of the one that takes readings and judges. */
+  active: z.string(),
+  /** Whether another one would take over. */
+  standby: z.boolean(),
+  /** Since when none does. */
+  aloneSince: instant.nullable(),
+  /** How often the line was taken, first starts included. */
+  epoch: z.number().int(),
+});
+
 export const countsSchema = z.object({
   received: z.number().int(),
   acknowledged: z.number().int(),
@@ -517,6 +533,8 @@ export const countsSchema = z.object({
     .nullable(),
   /** Null where readings are kept here alone. */
   longTerm: longTermSchema.nullable(),
+  /** Null where no collector is to stand by, or none is heard. */
+  pair: pairSchema.nullable(),
 });
 
 /** One message of `payload-v1.schema.json`, which says the rest: the collector reads it, field by field. */
@@ -571,7 +589,12 @@ export const trendSchema = z.object({
   ),
 });
 
-export const statusSchema = z.object({ status: z.enum(["alive", "ready"]), version: z.string() });
+export const statusSchema = z.object({
+  status: z.enum(["alive", "ready"]),
+  version: z.string(),
+  /** Only where one of two collectors is to stand by. */
+  pair: pairSchema.optional(),
+});
 
 /** RFC 9457. */
 export const problemSchema = z.object({
@@ -628,6 +651,7 @@ export type WireDoorTrouble = z.infer<typeof doorTroubleSchema>;
 export type WireStation = z.infer<typeof stationSchema>;
 export type WireStrip = z.infer<typeof stripSchema>;
 export type WireFloorCharacteristic = z.infer<typeof floorCharacteristicSchema>;
+export type WirePair = z.infer<typeof pairSchema>;
 export type WireFloor = z.infer<typeof floorSchema>;
 export type WireLongTerm = z.infer<typeof longTermSchema>;
 export type WireQuarantine = z.infer<typeof quarantineSchema>;

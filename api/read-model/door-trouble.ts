@@ -5,10 +5,12 @@ import { instant } from "./wire-form.ts";
 /** What is lost stays lost, so it is shown for a shift; two clients with one id meet again within half a minute. */
 const lostShownMs = 8 * 3_600_000;
 const sharedShownMs = 10 * 60_000;
+/** A collector that was overtaken is started again by whatever watches over it. */
+const aloneShownAfterMs = 30_000;
 
 /** What people must know of the way in, the gravest first. */
 export function doorTroubles(
-  { collector, connected, broker, linesAway }: SourceFigures,
+  { collector, connected, broker, linesAway, pair }: SourceFigures,
   nowMs: number,
 ): WireDoorTrouble[] {
   // How the broker stands is not known then.
@@ -19,7 +21,8 @@ export function doorTroubles(
     });
   }
   const away: WireDoorTrouble[] = connected ? [] : [{ code: "broker-away", at: null, messages: null }];
-  if (broker === null) return away;
+  const alone = aloneOf(pair, nowMs);
+  if (broker === null) return [...away, ...alone];
   const { takenOver, sessionsLost, dropped } = broker;
   const recent = (
     code: WireDoorTrouble["code"],
@@ -32,5 +35,11 @@ export function doorTroubles(
     ...away,
     ...recent("session-lost", sessionsLost.lastMs, lostShownMs),
     ...recent("messages-dropped", dropped?.lastMs, lostShownMs, dropped?.count),
+    ...alone,
   ];
+}
+
+function aloneOf(pair: SourceFigures["pair"], nowMs: number): WireDoorTrouble[] {
+  if (pair === null || pair.aloneSinceMs === null || nowMs - pair.aloneSinceMs < aloneShownAfterMs) return [];
+  return [{ code: "standby-missing", at: instant(pair.aloneSinceMs), messages: null, collector: pair.active }];
 }

@@ -1,9 +1,10 @@
+import type { PairStatus } from "../../collector/start.ts";
 import type { RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { ChartPoint } from "../../spc/model/point.ts";
 import type { ProposedLimits } from "../../spc/model/proposal.ts";
 import type { WireProposedLimits } from "../contract/bench-wire.ts";
-import type { WireFreshness, WireLimitSet, WirePoint, WireRun } from "../contract/wire.ts";
+import type { WireFreshness, WireLimitSet, WirePair, WirePoint, WireRun } from "../contract/wire.ts";
 
 /** How fresh a station's data are, as the collector says. */
 export interface StationFreshness {
@@ -25,6 +26,11 @@ export interface StationFreshness {
 /** Milliseconds since the epoch to what stands on the wire. */
 export function instant(ms: number): string {
   return new Date(ms).toISOString();
+}
+
+/** How a pair of collectors stands. */
+export function wirePair({ active, epoch, aloneSinceMs }: PairStatus): WirePair {
+  return { active, epoch, standby: aloneSinceMs === null, aloneSince: instantOrNull(aloneSinceMs) };
 }
 
 export function instantOrNull(ms: number | null | undefined): string | null {

@@ -6,7 +6,7 @@ import { cursor, cursorFields, cursorNumber, page } from "../paging.ts";
 import type { ApiParts } from "../parts.ts";
 import { Problem } from "../problem.ts";
 import { traced } from "../read-model/trace.ts";
-import { instant } from "../read-model/wire-form.ts";
+import { instant, wirePair } from "../read-model/wire-form.ts";
 import { serve } from "../serve.ts";
 
 /** Of the lines that the long-term store would not take, so many of the newest. */
@@ -21,7 +21,7 @@ export function readingRoutes(router: Router, { samples, readings, site, process
   };
 
   serve(router, endpoints.counts, () => {
-    const { broker } = process.source();
+    const { broker, pair } = process.source();
     return {
       ...samples.counts(),
       sequenceGaps: Object.fromEntries(samples.sequenceGaps()),
@@ -35,6 +35,7 @@ export function readingRoutes(router: Router, { samples, readings, site, process
               dropped: broker.dropped?.count ?? null,
             },
       longTerm: process.longTerm === null ? null : wireLongTerm(process.longTerm),
+      pair: pair === null ? null : wirePair(pair),
     };
   });
 

@@ -34,6 +34,8 @@ export interface JournalCopyParts {
   readonly settings: Uint8Array;
   readonly journal: Journal;
   readonly freshness: () => readonly (Freshness & SourceTrouble)[];
+  /** Of two collectors of which one stands by: takes the copy for this process, or null while the other one still has it. */
+  readonly hold?: () => (() => void) | null;
   readonly clock: Clock;
   readonly log: Log;
 }
@@ -156,12 +158,16 @@ export function journalCopy(parts: JournalCopyParts): JournalCopy {
     place = null;
   };
 
+  /** Two that write into one file at once would leave lines that do not follow: a former one must have ended. */
+  let held: (() => void) | null = parts.hold === undefined ? () => undefined : null;
+
   return {
     run: async (signal) => {
       while (!signal.aborted) {
         let restMs = IDLE_MS;
         try {
-          if (turn()) restMs = 0;
+          held ??= parts.hold?.() ?? null;
+          if (held !== null && turn()) restMs = 0;
         } catch (error) {
           const { code, message } = error as NodeJS.ErrnoException;
           // A mistake of ours has no code.
@@ -175,6 +181,7 @@ export function journalCopy(parts: JournalCopyParts): JournalCopy {
         await clock.sleep(restMs, signal).catch(() => undefined);
       }
       leave();
+      held?.();
     },
   };
 }

@@ -7,6 +7,7 @@ import type { Freshness } from "../pipeline/freshness.ts";
 import type { SourceTrouble } from "../pipeline/source-trouble.ts";
 import type { BusTopic } from "../platform/bus.ts";
 import type { SourceStatus } from "../source/message-source.ts";
+import type { PairStatus } from "../standby/lease.ts";
 import type { RefusedLine } from "../store/forward-book.ts";
 
 /** Where collector and api of one site meet at the broker; no sensor sends there. */
@@ -40,6 +41,7 @@ export interface Told {
   readonly freshness: readonly (Freshness & SourceTrouble)[];
   readonly longTerm: { readonly status: ForwardStatus; readonly refused: readonly RefusedLine[] } | null;
   readonly trouble: readonly RouteTrouble[];
+  readonly pair: PairStatus | null;
 }
 
 export type LinkMessage =

@@ -84,6 +84,7 @@ export function linkedCollector(parts: LinkedParts): CollectorView & { stop(): P
       lagMs: new Map(now.lagMs),
       letGo: now.letGo,
       awaySinceMs: null,
+      pair: now.pair,
     };
   };
 

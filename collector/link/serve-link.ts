@@ -48,11 +48,11 @@ export function serveLink(
 }
 
 function toldOf(collector: Collector, atMs: number): Told {
-  const { source, intake, lagMs, letGo } = collector.status();
+  const { source, intake, lagMs, letGo, pair = null } = collector.status();
   const { fault, waiting, unconfirmed, commits, refused, clockOffsetsMs } = intake;
   const { longTerm, messages } = collector;
   return {
-    ...{ atMs, source, letGo, lagMs: [...lagMs], freshness: collector.freshness() },
+    ...{ atMs, source, letGo, pair, lagMs: [...lagMs], freshness: collector.freshness() },
     intake: {
       ...{ waiting, unconfirmed, commits, refused: [...refused], clockOffsetsMs: [...clockOffsetsMs] },
       fault: fault === null ? null : { code: fault.code, message: fault.message },

@@ -6,6 +6,8 @@ import { type InfluxSettings, influxVariables, isInfluxUrl } from "./influx-sett
 export interface Environment {
   /** What this process does; both unless told otherwise. */
   readonly roles: Roles;
+  /** Name of this collector among two that share a folder, one of which stands by; null for one that is alone. */
+  readonly pair: string | null;
   /** Settings file; null when none was named. */
   readonly config: string | null;
   readonly dataFolder: string;
@@ -40,6 +42,7 @@ const logLevels = ["fatal", "error", "warn", "info", "debug", "trace", "silent"]
 
 const known = [
   "STEADYPOUR_ROLES",
+  "STEADYPOUR_STANDBY",
   "STEADYPOUR_CONFIG",
   "STEADYPOUR_DATA",
   "STEADYPOUR_JOURNAL_COPY",
@@ -73,6 +76,7 @@ export function readEnvironment(variables: Readonly<Record<string, string | unde
   };
   const environment: Environment = {
     roles: rolesOf(text("STEADYPOUR_ROLES", roleNames.join(",")), mistakes),
+    pair: text("STEADYPOUR_STANDBY", "") || null,
     config: text("STEADYPOUR_CONFIG", "") || null,
     dataFolder: text("STEADYPOUR_DATA", "./data"),
     journalCopy: text("STEADYPOUR_JOURNAL_COPY", "") || null,
@@ -92,6 +96,7 @@ export function readEnvironment(variables: Readonly<Record<string, string | unde
   if (environment.lines !== null && environment.journalCopy !== null) {
     mistakes.push("STEADYPOUR_JOURNAL_COPY: found a folder, expected none beside STEADYPOUR_LINES");
   }
+  checkPair(environment, mistakes);
   if (mistakes.length === 0) return environment;
   throw new Fault("environment-invalid", mistakes.join("\n"), { retryable: false });
 }
@@ -110,6 +115,18 @@ function rolesOf(raw: string, mistakes: string[]): Roles {
     mistakes.push(`STEADYPOUR_ROLES: found ${raw}, expected collector, api or both with a comma between`);
   }
   return { collector: names.includes("collector"), api: names.includes("api") };
+}
+
+function checkPair({ pair, roles }: Pick<Environment, "pair" | "roles">, mistakes: string[]): void {
+  if (pair === null) return;
+  if (!/^[A-Za-z0-9][A-Za-z0-9_-]{0,31}$/.test(pair)) {
+    mistakes.push(`STEADYPOUR_STANDBY: found ${pair}, expected a name of letters, digits, - and _, such as a or b`);
+  }
+  if (roles.api) {
+    mistakes.push(
+      "STEADYPOUR_STANDBY: found a name, expected STEADYPOUR_ROLES=collector beside it: pages are served by a process of their own",
+    );
+  }
 }
 
 function tlsFiles(cert: string, key: string, mistakes: string[]): Environment["tls"] {

@@ -54,7 +54,7 @@ export function missingSentence(source: string, missing: Missing, times: SiteTim
 
 /** What is wrong where readings come in, as the Floor says it on top. */
 export function doorSentence(
-  { code, at, messages: count, line = "" }: WireDoorTrouble,
+  { code, at, messages: count, line = "", collector = "" }: WireDoorTrouble,
   times: SiteTimes,
   nowMs: number,
 ): string {
@@ -76,6 +76,8 @@ export function doorSentence(
       return `${since}another program comes to the broker under our client id, by all appearance. Each of the two loses readings to the other until one gets an id of its own.`;
     case "messages-dropped":
       return `${since}the broker dropped messages because a queue was full, ${count ?? 0} so far, of any of its clients. Ours show as gaps at the stations.`;
+    case "standby-missing":
+      return `${since}no second collector stands by. ${collector} takes readings and judges as ever, and nobody would take its place.`;
   }
 }
 

@@ -8,6 +8,7 @@ import type { Journal } from "../journal.ts";
 import type { PeopleBook } from "../people-book.ts";
 import { changeRecord } from "./embedded-change-record.ts";
 import { peopleBook } from "./embedded-people-book.ts";
+import type { Fence } from "./fence.ts";
 import { journalMigrations } from "./journal-migrations.ts";
 import { journalSelect } from "./journal-select.ts";
 import { openDatabase } from "./open-database.ts";
@@ -36,9 +37,9 @@ export function openJournal(folder: string): Journal {
 }
 
 /** Opens the journal's file of a data folder; the product and its commands may have it open at the same time. */
-export function openJournalFile(folder: string): JournalFile {
+export function openJournalFile(folder: string, fence?: Fence): JournalFile {
   const file = join(folder, "journal.sqlite");
-  const db = openDatabase(file, journalMigrations);
+  const db = openDatabase(file, journalMigrations, fence);
   const guarded = <T>(work: () => T): T => withFaults(file, work);
 
   const insert = db.prepare(

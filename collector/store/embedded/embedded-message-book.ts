@@ -1,5 +1,6 @@
 import { join } from "node:path";
 import type { Delivery, Device, FailReason, GoneReason, MessageBook } from "../message-book.ts";
+import type { Fence } from "./fence.ts";
 import { journalMigrations } from "./journal-migrations.ts";
 import { openDatabase } from "./open-database.ts";
 import { withFaults } from "./store-fault.ts";
@@ -34,9 +35,9 @@ interface DeliveryRow {
 }
 
 /** Opens devices and deliveries of a data folder, in the journal's own file, so that a backup has them too. */
-export function openMessageBook(folder: string): MessageBook {
+export function openMessageBook(folder: string, fence?: Fence): MessageBook {
   const file = join(folder, "journal.sqlite");
-  const db = openDatabase(file, journalMigrations);
+  const db = openDatabase(file, journalMigrations, fence);
   const at = "WHERE message = ? AND device = ?";
   const sql = {
     put: db.prepare(

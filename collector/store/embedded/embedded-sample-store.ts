@@ -3,6 +3,7 @@ import type { Database } from "better-sqlite3";
 import type { SampleStore, SeriesPlaces } from "../sample-store.ts";
 import { messageCommitter } from "./commit-messages.ts";
 import { counters } from "./counters.ts";
+import type { Fence } from "./fence.ts";
 import { forwardTable } from "./forward-table.ts";
 import { lateness } from "./lateness.ts";
 import { openDatabase } from "./open-database.ts";
@@ -29,12 +30,14 @@ export interface SampleStoreOptions {
   readonly quarantineRows?: number;
   /** Readings stay until a long-term store was seen to hold them. */
   readonly holdForLongTerm?: boolean;
+  /** Of a pair of collectors: writes go through as long as no other one has taken over. */
+  readonly fence?: Fence;
 }
 
 /** Opens the readings of a data folder. One process writes: hold `lockDataFolder` first. */
 export function openSampleStore(folder: string, places: SeriesPlaces, options: SampleStoreOptions = {}): SampleStore {
   const file = join(folder, "readings.sqlite");
-  const db = openDatabase(file, sampleMigrations);
+  const db = openDatabase(file, sampleMigrations, options.fence);
   try {
     return withFaults(file, () => sampleStore(db, file, places, options));
   } catch (error) {

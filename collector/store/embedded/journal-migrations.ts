@@ -1,4 +1,5 @@
 import { noRow } from "../change-record.ts";
+import { fenceMigration } from "./fence.ts";
 import type { Migration } from "./open-database.ts";
 
 /** Shapes of `journal.sqlite`. Steps are only ever added: data in the field have taken the earlier ones. */
@@ -139,4 +140,5 @@ export const journalMigrations: readonly Migration[] = [
   `,
   // What an account answers for, as JSON; an empty list is the whole plant.
   "ALTER TABLE account ADD COLUMN areas TEXT NOT NULL DEFAULT '[]'",
+  fenceMigration,
 ];

@@ -1,32 +1,30 @@
 import { join } from "node:path";
-import Database, { SqliteError } from "better-sqlite3";
 import { Fault } from "../../platform/fault.ts";
+import { lockFile } from "./lock-file.ts";
 import { makeFolder } from "./make-folder.ts";
-import { withFaults } from "./store-fault.ts";
 
 const does = { collector: "writes into", api: "serves the pages of" } as const;
 
 /**
  * Makes this process the only one that does this with the folder (writes readings into it, or serves its pages), until
- * the returned function is called or the process dies: the lock is the operating system's, so a kill leaves nothing
- * stale behind.
+ * the returned function is called or the process dies.
  */
 export function lockDataFolder(folder: string, role: keyof typeof does): () => void {
-  const file = join(folder, `${role}.lock`);
+  return held(folder, role, "alone");
+}
+
+/** The same among the collectors of one line, which agree by a lease on the one that writes; nobody else then. */
+export function shareDataFolder(folder: string): () => void {
+  return held(folder, "collector", "with-others");
+}
+
+function held(folder: string, role: keyof typeof does, how: Parameters<typeof lockFile>[1]): () => void {
   makeFolder(folder);
-  return withFaults(file, () => {
-    const db = new Database(file, { timeout: 0 });
-    try {
-      db.exec("BEGIN EXCLUSIVE");
-    } catch (error) {
-      db.close();
-      if (!(error instanceof SqliteError && error.code.startsWith("SQLITE_BUSY"))) throw error;
-      throw new Fault(
-        "data-folder-in-use",
-        `another Steadypour already ${does[role]} ${folder}: stop it, or give this one its own folder (STEADYPOUR_DATA)`,
-        { retryable: false, cause: error },
-      );
-    }
-    return () => db.close();
-  });
+  const unlock = lockFile(join(folder, `${role}.lock`), how);
+  if (unlock !== null) return unlock;
+  throw new Fault(
+    "data-folder-in-use",
+    `another Steadypour already ${does[role]} ${folder}: stop it, or give this one its own folder (STEADYPOUR_DATA)`,
+    { retryable: false },
+  );
 }

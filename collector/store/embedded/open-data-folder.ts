@@ -7,6 +7,7 @@ import { openJournalFile } from "./embedded-journal.ts";
 import { openMessageBook } from "./embedded-message-book.ts";
 import { openSampleReader } from "./embedded-sample-reader.ts";
 import { openSampleStore, type SampleStoreOptions } from "./embedded-sample-store.ts";
+import type { Fence } from "./fence.ts";
 import { lockDataFolder } from "./lock-data-folder.ts";
 
 /** All that one product keeps on disk, as far as it is seen: by who writes readings, or by who only reads them. */
@@ -25,13 +26,18 @@ export type DataFolder = Folder<SampleStore>;
 /** Journal and people are written by both. */
 export type ReadingFolder = Folder<SampleReader>;
 
-/** Opens all that one product keeps on disk, as the only one that writes readings there. */
+/**
+ * Opens all that one product keeps on disk, as the only one that writes readings there: by a lock, or of a pair of
+ * collectors, which share it, by the fence.
+ */
 export function openDataFolder(
   folder: string,
   places: SeriesPlaces,
-  options: Pick<SampleStoreOptions, "holdForLongTerm"> = {},
+  options: Pick<SampleStoreOptions, "holdForLongTerm" | "fence"> = {},
 ): DataFolder {
-  return opened(folder, [lockDataFolder(folder, "collector")], () => openSampleStore(folder, places, options));
+  const { fence } = options;
+  const locks = fence === undefined ? [lockDataFolder(folder, "collector")] : [];
+  return opened(folder, locks, () => openSampleStore(folder, places, options), fence);
 }
 
 /** Opens the same beside the process that writes readings; hold the lock of the api first. */
@@ -43,6 +49,7 @@ function opened<Samples extends Pick<SampleStore, "close">>(
   folder: string,
   locks: (() => void)[],
   openSamples: () => Samples,
+  fence?: Fence,
 ): Folder<Samples> {
   const ends = [...locks];
   const close = (): void => {
@@ -58,9 +65,9 @@ function opened<Samples extends Pick<SampleStore, "close">>(
   try {
     const samples = openSamples();
     ends.push(samples.close);
-    const { journal, people, record } = openJournalFile(folder);
+    const { journal, people, record } = openJournalFile(folder, fence);
     ends.push(journal.close);
-    const messages = openMessageBook(folder);
+    const messages = openMessageBook(folder, fence);
     ends.push(messages.close);
     return { samples, journal, messages, people, record, path: folder, close };
   } catch (error) {

@@ -1,6 +1,7 @@
 import { dirname } from "node:path";
 import Database from "better-sqlite3";
 import { Fault } from "../../platform/fault.ts";
+import { type Fence, raiseFence, standBehindFence } from "./fence.ts";
 import { makeFolder } from "./make-folder.ts";
 import { withFaults } from "./store-fault.ts";
 
@@ -9,8 +10,11 @@ export type Migration = string;
 
 const BUSY_TIMEOUT_MS = 5_000;
 
-/** Opens one file of the data folder so that a commit survives a power cut, and brings it to the newest shape. */
-export function openDatabase(file: string, migrations: readonly Migration[]): Database.Database {
+/**
+ * Opens one file of the data folder so that a commit survives a power cut, and brings it to the newest shape. With a
+ * fence, whoever held the line before writes no more from then on.
+ */
+export function openDatabase(file: string, migrations: readonly Migration[], fence?: Fence): Database.Database {
   makeFolder(dirname(file));
   return withFaults(file, () => {
     const db = new Database(file, { timeout: BUSY_TIMEOUT_MS });
@@ -22,7 +26,8 @@ export function openDatabase(file: string, migrations: readonly Migration[]): Da
       db.pragma("wal_autocheckpoint = 4000");
       db.pragma("journal_size_limit = 67108864");
       db.pragma("cache_size = -32768");
-      migrate(db, file, migrations);
+      migrate(db, file, migrations, fence);
+      if (fence !== undefined) standBehindFence(db, fence);
       return db;
     } catch (error) {
       db.close();
@@ -32,12 +37,14 @@ export function openDatabase(file: string, migrations: readonly Migration[]): Da
 }
 
 /** Two processes may open a file at once, so the version is read again inside the transaction. */
-function migrate(db: Database.Database, file: string, migrations: readonly Migration[]): void {
-  if (version(db) === migrations.length) return;
+function migrate(db: Database.Database, file: string, migrations: readonly Migration[], fence?: Fence): void {
+  if (version(db) === migrations.length && fence === undefined) return;
   db.transaction(() => {
     refuseNewer(db, file, migrations.length);
     for (const step of migrations.slice(version(db))) db.exec(step);
     db.pragma(`user_version = ${migrations.length}`);
+    // In the same step: the former one must not write into a shape that it does not know.
+    if (fence !== undefined) raiseFence(db, fence);
   }).immediate();
 }
 

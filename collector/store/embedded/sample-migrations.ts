@@ -1,3 +1,4 @@
+import { fenceMigration } from "./fence.ts";
 import type { Migration } from "./open-database.ts";
 
 /** Shapes of `readings.sqlite`. Steps are only ever added: data in the field have taken the earlier ones. */
@@ -125,4 +126,5 @@ export const sampleMigrations: readonly Migration[] = [
   -- blocks may be of the second version.
   ALTER TABLE block ADD COLUMN head INTEGER;
   `,
+  fenceMigration,
 ];

@@ -106,6 +106,7 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
       source: () => ({
         collector: true,
         linesAway: [],
+        pair: null,
         connected: true,
         unacknowledged: 3,
         reconnects: 1,

@@ -1,7 +1,9 @@
 import { expect, test } from "vitest";
 import { doorTroubles } from "../../../../api/read-model/door-trouble.ts";
 
-const well = { collector: true, connected: true, unacknowledged: 0, reconnects: 0, broker: null, linesAway: [] };
+const well = {
+  ...{ collector: true, connected: true, unacknowledged: 0, reconnects: 0, broker: null, linesAway: [], pair: null },
+};
 
 test("a collector that is not heard is all that is known of the way in", () => {
   expect(doorTroubles(well, 0)).toEqual([]);
@@ -21,5 +23,17 @@ test("each line that is cut off, damaged or not read is told by its name, and si
     { code: "line-away", at: "1970-01-01T00:00:00.000Z", messages: null, line: "white" },
     { code: "line-damaged", at: "1970-01-01T00:00:01.000Z", messages: null, line: "black" },
     { code: "line-unread", at: "1970-01-01T00:00:01.000Z", messages: null, line: "grey" },
+  ]);
+});
+
+test("that no collector stands by is told after half a minute, beside what else is wrong", () => {
+  const pair = { active: "b", epoch: 4, aloneSinceMs: 1_000 };
+  const told = { code: "standby-missing", at: "1970-01-01T00:00:01.000Z", messages: null, collector: "b" };
+  expect(doorTroubles({ ...well, pair }, 30_999)).toEqual([]);
+  expect(doorTroubles({ ...well, pair }, 31_000)).toEqual([told]);
+  expect(doorTroubles({ ...well, pair: { ...pair, aloneSinceMs: null } }, 100_000)).toEqual([]);
+  expect(doorTroubles({ ...well, pair, connected: false }, 31_000)).toEqual([
+    { code: "broker-away", at: null, messages: null },
+    told,
   ]);
 });
