@@ -2,6 +2,7 @@ import { messageKillCheck } from "../contract/notify/message-kill.ts";
 import { crashRun } from "./crash-run.ts";
 import { depthsRun } from "./depths-run.ts";
 import { fuzzRun } from "./fuzz-run.ts";
+import { standbyRun } from "./standby-run.ts";
 import { steadyRun } from "./steady-run.ts";
 import { truthRun } from "./truth-run.ts";
 
@@ -12,6 +13,7 @@ const verbs: Readonly<Record<string, (words: readonly string[]) => Promise<numbe
   fuzz: fuzzRun,
   messages: messagesRun,
   run: steadyRun,
+  standby: standbyRun,
   truth: truthRun,
 };
 const messageKills = 20;
