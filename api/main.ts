@@ -22,7 +22,12 @@ async function main(): Promise<void> {
   const lease = await turnOf(environment, site, log);
   if (lease === "stopped") return;
   const begin = async (now: Environment): Promise<Product> => {
-    const begun = await startProduct(now, site, log, digest, lease);
+    const begun = await startProduct(now, site, log, digest, lease).catch((error: unknown) => {
+      if (lease === null || !(error instanceof Fault) || !error.retryable) throw error;
+      // Whatever started it must start it again: then it stands by, and the other one may fare better.
+      log.fatal({ code: error.code, err: error }, "the line was taken over and could not be begun");
+      return process.exit(1);
+    });
     if (begun.url !== null && begun.firstLink !== null) tellFirstLink(begun.url, begun.firstLink);
     return begun;
   };

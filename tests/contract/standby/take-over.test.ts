@@ -4,6 +4,7 @@ import { expect, test } from "vitest";
 import type { WireMessageSetUp, WireSubscribed } from "../../../api/contract/message-wire.ts";
 import type { WireFlag, WireFloor, WirePair } from "../../../api/contract/wire.ts";
 import { hashPin } from "../../../api/people/pin.ts";
+import { pourAt } from "../../e2e/bench-plant.ts";
 import { openGateway } from "../../e2e/gateway.ts";
 import { eventually } from "../../eventually.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
@@ -13,7 +14,7 @@ import { throwAwayAuthority } from "../notify/throw-away-authority.ts";
 import { type PairSite, pairSite } from "./pair-site.ts";
 
 const pin = "1234";
-const readingsOfAPour = 42;
+const readingsOfAPour = 43;
 
 /** The demo's plant with one person who gets messages, and a push service inside the plant. */
 async function settingsWith(service: PushService, folder: string): Promise<string> {
@@ -32,18 +33,25 @@ async function story(site: PairSite, url: string, service: PushService): Promise
   const set = { by: "lead", pin, name: "Phone", subscription: phone.subscription };
   await site.ask<WireSubscribed>("/api/subscriptions", set);
   const gateway = openGateway(url, "GW-PO");
+  const beganMs = Date.now() - 120_000;
+  /** A pour, and what shows some seconds later that it is complete. */
+  const pour = async (place: number, celsius: number): Promise<void> => {
+    const startMs = beganMs + place * 30_000;
+    await pourAt(gateway, startMs, celsius);
+    await gateway.event("PO-A/pour", startMs + 15_000, 0, { part: "OFW-2107" });
+  };
   const counts = (): Promise<{ stored: number; pair: WirePair | null }> => site.ask("/api/counts");
   const stored = (pours: number): Promise<unknown> =>
     eventually("all readings are in", async () => (await counts()).stored === pours * readingsOfAPour);
   try {
     expect((await (await fetch(`${site.url}/readyz`)).json()).pair).toMatchObject({ active: "a", epoch: 1 });
     await eventually("one is seen to stand by", async () => (await counts()).pair?.standby);
-    await gateway.pour("OFW-2107", 750);
+    await pour(0, 750);
     await stored(1);
 
     // Both are alive: the first hangs, and what comes goes to the second.
     const held = site.takeOver("pause");
-    await gateway.pour("OFW-2107", 700);
+    await pour(1, 700);
     await held;
     await stored(2);
     const tells = await eventually("the other one tells", async () => {
@@ -69,7 +77,7 @@ async function story(site: PairSite, url: string, service: PushService): Promise
     await eventually("it is told", () => told().includes(flag.id));
 
     await site.takeOver("kill");
-    await gateway.pour("OFW-2107", 750);
+    await pour(2, 750);
     await stored(3);
     expect(told().filter((id) => id === flag.id)).toHaveLength(1);
     const { door } = await site.ask<WireFloor>("/api/floor");

@@ -16,6 +16,7 @@ function faultOf(variables: Record<string, string>): Fault {
 test("without variables the product keeps to the loopback and to ./data", () => {
   expect(readEnvironment({ PATH: "/bin" })).toEqual({
     roles: { collector: true, api: true },
+    pair: null,
     config: null,
     dataFolder: "./data",
     journalCopy: null,
@@ -95,4 +96,14 @@ test("who shows lines takes no readings, and copies no journal of its own", () =
   expect(readEnvironment(lines)).toMatchObject({ lines: "/lines", roles: { collector: false, api: true } });
   expect(faultOf({ STEADYPOUR_LINES: "/lines" }).message).toMatch(/^STEADYPOUR_LINES: .*STEADYPOUR_ROLES=api/);
   expect(faultOf({ ...lines, STEADYPOUR_JOURNAL_COPY: "/copy" }).message).toMatch(/^STEADYPOUR_JOURNAL_COPY: /);
+});
+
+test("a collector that shares its folder with another one has a name, is no api, and is alone without one", () => {
+  const pair = { STEADYPOUR_STANDBY: "b", STEADYPOUR_ROLES: "collector" };
+  expect(readEnvironment({}).pair).toBeNull();
+  expect(readEnvironment(pair).pair).toBe("b");
+  expect(faultOf({ STEADYPOUR_STANDBY: "b" }).message).toMatch(/^STEADYPOUR_STANDBY: .*STEADYPOUR_ROLES=collector/);
+  expect(faultOf({ ...pair, STEADYPOUR_STANDBY: "b/../c" }).message).toBe(
+    "STEADYPOUR_STANDBY: found b/../c, expected a name of letters, digits, - and _, such as a or b",
+  );
 });

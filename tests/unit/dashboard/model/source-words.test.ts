@@ -55,4 +55,7 @@ test("what is wrong at the door has a sentence of its own each, with its time an
   expect(say("session-lost")).toMatch(new RegExp(`^${times.minute(noonMs - 60_000)}: the broker no longer knew us`));
   expect(say("client-id-shared")).toContain("under our client id");
   expect(say("messages-dropped", 120)).toMatch(/120 so far, of any of its clients/);
+  expect(doorSentence({ code: "standby-missing", at, messages: null, collector: "b" }, times, noonMs)).toMatch(
+    /no second collector stands by\. b takes readings/,
+  );
 });
