@@ -221,6 +221,7 @@ test("counts say what became of everything that arrived", async () => {
     clockOffsets: { "GW-PR": -90 },
     broker: null,
     longTerm: null,
+    pair: null,
   };
   expect(counts).toEqual({ ...received, sequenceGaps: {} });
   const message = (sequence: number) => incoming([], { source: "GW-PR", sequence });
