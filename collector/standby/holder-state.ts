@@ -17,8 +17,8 @@ export interface Watched extends Seen {
 
 export type HolderState = "well" | "gone" | "hung";
 
-/** Without a beat for so long it counts as hung. */
-export const HUNG_MS = 5_000;
+/** Without a beat for so long it counts as hung; a write that waits for another process's alone may hold one up for 5 s. */
+export const HUNG_MS = 8_000;
 /** It cannot beat while it begins, which may take long where files are brought to a new shape. */
 export const BEGIN_MS = 120_000;
 /** Between two looks no more than this counts: who did not look, being stopped or starved, knows nothing of that time. */

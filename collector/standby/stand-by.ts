@@ -23,7 +23,7 @@ const WRITE_MS = 1_000;
 
 /**
  * Waits until this collector may take the line, and takes it: at once when the one that held it ended or died, after
- * five seconds when it hangs. Null when the signal aborts before. Rejects with a Fault where somebody else uses the folder.
+ * eight seconds when it hangs. Null when the signal aborts before. Rejects with a Fault where somebody else uses the folder.
  */
 export async function standBy(parts: StandByParts): Promise<Lease | null> {
   const { folder, name, log, signal } = parts;
