@@ -2,11 +2,14 @@ import { readdirSync } from "node:fs";
 import { pino } from "pino";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { systemClock } from "../../../collector/platform/clock.ts";
+import { readEnvironment } from "../../../collector/platform/environment.ts";
 import type { Lease } from "../../../collector/standby/lease.ts";
 import { standBy } from "../../../collector/standby/stand-by.ts";
+import { awaitLease } from "../../../collector/start.ts";
 import { openDataFolder } from "../../../collector/store/embedded/open-data-folder.ts";
 import { eventually } from "../../eventually.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
+import { site } from "../pipeline/press-line.ts";
 import { places } from "../store/incoming.ts";
 
 let folder: ReturnType<typeof temporaryFolder>;
@@ -72,6 +75,17 @@ test("one holds the line, one stands by, a third waits for its place, and each g
   const again = await collector("a").turn;
   expect(again?.epoch).toBe(3);
   again?.close();
+});
+
+test("our own broker ends with its collector, so a pair without an outside one is refused", async () => {
+  const environment = readEnvironment({
+    ...{ STEADYPOUR_STANDBY: "a", STEADYPOUR_ROLES: "collector", STEADYPOUR_DATA: folder.path },
+  });
+  const parts = { site, environment, log: pino({ level: "silent" }) };
+  await expect(awaitLease(parts, new AbortController().signal)).rejects.toThrow(
+    expect.objectContaining({ code: "environment-invalid" }),
+  );
+  expect(await awaitLease({ ...parts, environment: readEnvironment({}) }, new AbortController().signal)).toBeNull();
 });
 
 test("a collector that is alone keeps those of a pair out", async () => {

@@ -59,6 +59,9 @@ async function story(site: PairSite, url: string, service: PushService): Promise
       return pair?.active === "b" && pair;
     });
     expect(tells).toMatchObject({ epoch: 2, standby: false });
+    const metrics = await (await fetch(`${site.url}/metrics`)).text();
+    expect(metrics).toContain('steadypour_collector_epoch{active="b"} 2');
+    expect(metrics).toContain('steadypour_collector_standby{active="b"} 0');
     const first = site.running("a");
     first.signal("SIGCONT");
     expect(await first.exit()).toBe(3);
