@@ -9,7 +9,7 @@ import { uniform } from "../bench/plant-series.ts";
 import { mosquitto } from "../contract/mosquitto.ts";
 import { type PushService, pushService } from "../contract/notify/push-service.ts";
 import { type ThrowAwayAuthority, throwAwayAuthority } from "../contract/notify/throw-away-authority.ts";
-import { type Forced, type PairSite, pairSite } from "../contract/standby/pair-site.ts";
+import { type PairSite, pairSite } from "../contract/standby/pair-site.ts";
 import { eventually } from "../eventually.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 import { orderedSender } from "./ordered-sender.ts";
@@ -37,13 +37,14 @@ export interface StandbyResult {
   readonly sentAgain: number;
   /** Longest from what was done to a collector until the other one had begun, by what was done. */
   readonly longestMs: number;
-  readonly longest: Readonly<Record<Forced, number>>;
+  readonly longest: Readonly<Record<InTurn, number>>;
 }
 
 const pin = "1234";
 const hourMs = 3_600_000;
 const minuteMs = 60_000;
-const forcedInTurn: readonly Forced[] = ["kill", "pause", "stop"];
+const forcedInTurn = ["kill", "pause", "stop"] as const;
+type InTurn = (typeof forcedInTurn)[number];
 /** Messages of the plant about each take-over. */
 const perTakeover = 120;
 const leastMs = 40 * minuteMs;
@@ -75,7 +76,7 @@ interface Way {
   readonly tables: Tables;
   readonly found: Found;
   readonly missing: number;
-  readonly tookMs: Record<Forced, number[]>;
+  readonly tookMs: Record<InTurn, number[]>;
   /** By message: flag, and how often it was sent. */
   readonly told: readonly { readonly id: string; readonly flag: string | null; readonly times: number }[];
   readonly shown: number;
@@ -132,6 +133,10 @@ async function oneWay(
     const set = { by: "lead", pin, name: "Phone", subscription: phone.subscription };
     await running.ask<WireSubscribed>("/api/subscriptions", set);
     for (let n = 0; n < pours.length; n += 1) {
+      if (chance !== null) {
+        const other = running.active() === "a" ? "b" : "a";
+        await running.standsBy(other);
+      }
       plant.allow(Math.ceil(((n + 1) / pours.length) * stream.length), perTakeover);
       const pour = pause(chance === null ? 0 : 400 * chance()).then(() => pouring.allow(4 * (n + 1), 100));
       if (chance !== null) {
@@ -174,7 +179,7 @@ async function oneWay(
   }
 }
 
-async function takenOver(running: PairSite, how: Forced, chance: () => number, complaints: string[]): Promise<number> {
+async function takenOver(running: PairSite, how: InTurn, chance: () => number, complaints: string[]): Promise<number> {
   const from = running.active();
   const one = running.running(from);
   const ms = await running.takeOver(how);
@@ -189,8 +194,8 @@ async function takenOver(running: PairSite, how: Forced, chance: () => number, c
     const code = await one.exit(backMs);
     if (how === "stop" && code !== 0) complaints.push(`stopped, ${from} ended with ${code}: ${one.said().slice(-800)}`);
   }
+  // It begins while the other one has its pour.
   running.begin(from);
-  await running.standsBy(from);
   return ms;
 }
 
@@ -299,7 +304,7 @@ function judged(sent: readonly StreamMessage[], forced: Way, calm: Way): Awaited
   if (doubledFlags + shownTwice > 0) complaints.push(`${doubledFlags} flags told twice, ${shownTwice} shown twice`);
   // The comparison would hold nothing if nothing had been found.
   if (calm.found.runs.length < 20 || calm.found.signals.length < 5) complaints.push("too little was found to compare");
-  const longest = (how: Forced): number => Math.round(Math.max(0, ...forced.tookMs[how]));
+  const longest = (how: InTurn): number => Math.round(Math.max(0, ...forced.tookMs[how]));
   const most = { kill: longest("kill"), pause: longest("pause"), stop: longest("stop") };
   const result: StandbyResult = {
     takeovers: takeoversOf(forced),

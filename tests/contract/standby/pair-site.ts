@@ -1,4 +1,5 @@
 import { openJournalFile } from "../../../collector/store/embedded/embedded-journal.ts";
+import { canBeWritten } from "../../../collector/store/embedded/fence.ts";
 import { eventually } from "../../eventually.ts";
 import { freePort } from "../../system/free-port.ts";
 import { type RunningProcess, startNode } from "../../system/running-process.ts";
@@ -7,8 +8,8 @@ import { post } from "../api/ask.ts";
 import { addTestSessions } from "../api/test-sessions.ts";
 
 export type Name = "a" | "b";
-/** How the one that holds the line is made to lose it. */
-export type Forced = "kill" | "pause" | "stop";
+/** How the one that holds the line is made to lose it; `pause-between-writes` takes care that it is not amid one. */
+export type Forced = "kill" | "pause" | "pause-between-writes" | "stop";
 
 /** Two collectors of one line over one data folder, and the api beside them, as processes of their own. */
 export interface PairSite {
@@ -75,6 +76,11 @@ export async function pairSite(
       const [from, to] = active === "a" ? (["a", "b"] as const) : (["b", "a"] as const);
       const beganMs = performance.now();
       running(from).signal(forced === "kill" ? "SIGKILL" : forced === "stop" ? "SIGTERM" : "SIGSTOP");
+      while (forced === "pause-between-writes" && !canBeWritten(data, 200)) {
+        running(from).signal("SIGCONT");
+        await new Promise((resolve) => setTimeout(resolve, 50));
+        running(from).signal("SIGSTOP");
+      }
       await running(to).says(/"started"/, backMs);
       active = to;
       return performance.now() - beganMs;

@@ -50,7 +50,7 @@ async function story(site: PairSite, url: string, service: PushService): Promise
     await stored(1);
 
     // Both are alive: the first hangs, and what comes goes to the second.
-    const held = site.takeOver("pause");
+    const held = site.takeOver("pause-between-writes");
     await pour(1, 700);
     await held;
     await stored(2);
