@@ -46,9 +46,11 @@ const minuteMs = 60_000;
 const forcedInTurn = ["kill", "pause", "stop"] as const;
 type InTurn = (typeof forcedInTurn)[number];
 /** Messages of the plant about each take-over. */
-const perTakeover = 120;
+const perTakeover = 60;
 const leastMs = 40 * minuteMs;
-const messagesAnHour = 9_000;
+/** Of these gateways, which have the runs and signals to compare; a take-over costs the same whatever else comes in. */
+const streamed = ["GW-PR", "GW-DR"];
+const messagesAnHour = 5_000;
 const backMs = 120_000;
 
 /**
@@ -63,8 +65,8 @@ export async function standbyMatrix(
 ): Promise<{ readonly result: StandbyResult; readonly complaints: readonly string[] }> {
   const lengthMs = Math.max(leastMs, Math.ceil(((takeovers * perTakeover) / messagesAnHour) * 60) * minuteMs);
   const fromMs = Math.floor((Date.now() - lengthMs) / hourMs) * hourMs - 2 * hourMs;
-  // Pours are a source of their own, at today's times: what is found late sends no message.
-  const stream = plantStream(7, fromMs, fromMs + lengthMs).filter(({ source }) => source !== "GW-PO");
+  // Pours come beside it, at today's times: what is found late sends no message.
+  const stream = plantStream(7, fromMs, fromMs + lengthMs).filter(({ source }) => streamed.includes(source));
   const pours = Array.from({ length: takeovers }, (_, n) => coldPour(n, Date.now() - 10 * minuteMs));
   const forced = await oneWay(stream, pours, uniform(seed), say);
   const calm = await oneWay(stream, pours, null, say);
