@@ -16,17 +16,14 @@ const vitest = (kind: string, ...more: readonly string[]): Step => ({
   name: kind,
   command: ["vitest", "run", `tests/${kind}/`, ...more],
 });
-/** Nothing in these touches what lies outside the test, so files share a process and what it has loaded. */
-const together = "--no-isolate";
-
 const steps: readonly Step[] = [
   { name: "types", command: ["tsc", "-b"] },
   { name: "pages", command: ["vite", "build", "--logLevel", "warn"] },
   { name: "biome", command: ["biome", "ci", "."] },
   { name: "knip", command: ["knip"] },
-  vitest("unit", together),
-  vitest("property", together),
-  vitest("reference", together),
+  vitest("unit"),
+  vitest("property"),
+  vitest("reference"),
   { name: "ledger", command: ["node", "dist/tests/reference/ledger/report.js"] },
   // Much of their time they wait for processes that they started: on two cores a third worker uses what is left.
   vitest("contract", "--maxWorkers=3"),

@@ -36,14 +36,15 @@ export function readDocument(bytes: Uint8Array): ReadDocument {
   const parsed = parseDocument(text, { lineCounter: lines, merge: true, prettyErrors: false });
   const errors = [...parsed.errors, ...parsed.warnings];
   if (errors.length > 0) return { ok: false, mistakes: errors.map((error) => syntaxMistake(error, lines)) };
-  const lost = aliasMistakes(parsed, lines);
-  if (lost.length > 0) return { ok: false, mistakes: lost };
   if (parsed.contents === null)
     return { ok: false, mistakes: [whole("an empty file", "settings that begin with site:")] };
   let value: unknown;
   try {
     value = parsed.toJS({ maxAliasCount: 100 });
   } catch (error) {
+    // Looked for only now: the way through all of a large file would take long at each start.
+    const lost = aliasMistakes(parsed, lines);
+    if (lost.length > 0) return { ok: false, mistakes: lost };
     if (!(error instanceof ReferenceError)) throw error;
     return { ok: false, mistakes: [whole("aliases (*name) beyond reason", "at most 100 uses of an anchor in all")] };
   }

@@ -1,11 +1,19 @@
-import { rmSync } from "node:fs";
+import { rmSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
 import type { MqttClient } from "mqtt";
-import { afterEach, expect, test } from "vitest";
+import { afterAll, afterEach, expect, test } from "vitest";
 import { eventually } from "../../eventually.ts";
+import { partOfDemo } from "../../part-of-demo.ts";
 import { freePort } from "../../system/free-port.ts";
 import { type OnSmallDisk, smallDisk, startOnSmallDisk } from "../../system/small-disk.ts";
+import { temporaryFolder } from "../../temporary-folder.ts";
 import { publisher } from "../publisher.ts";
 import { sendNumbered, storedNumbers } from "./press-readings.ts";
+
+const folder = temporaryFolder();
+const config = join(folder.path, "site.yaml");
+writeFileSync(config, partOfDemo("PR-01"));
+afterAll(() => folder.remove());
 
 let product: OnSmallDisk | undefined;
 let sender: MqttClient | undefined;
@@ -15,7 +23,7 @@ afterEach(async () => {
 });
 
 const settings = (port: number): Readonly<Record<string, string>> => ({
-  STEADYPOUR_CONFIG: "simulator/ostrimvale.yaml",
+  STEADYPOUR_CONFIG: config,
   STEADYPOUR_DATA: `${smallDisk}/data`,
   STEADYPOUR_HTTP_PORT: "0",
   STEADYPOUR_MQTT_PORT: String(port),

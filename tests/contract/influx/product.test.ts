@@ -4,6 +4,7 @@ import { afterEach, beforeEach, expect, test } from "vitest";
 import { endpoints } from "../../../api/contract/endpoints.ts";
 import { postedSchema } from "../../../api/contract/wire.ts";
 import { eventually } from "../../eventually.ts";
+import { partOfDemo } from "../../part-of-demo.ts";
 import { freePort } from "../../system/free-port.ts";
 import { type RunningProcess, startNode } from "../../system/running-process.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
@@ -21,8 +22,10 @@ beforeEach(async () => {
   folder = temporaryFolder();
   const passwordFile = join(folder.path, "password");
   writeFileSync(passwordFile, `${login.password}\n`);
+  const config = join(folder.path, "site.yaml");
+  writeFileSync(config, partOfDemo("PR-01"));
   environment = {
-    STEADYPOUR_CONFIG: "simulator/ostrimvale.yaml",
+    STEADYPOUR_CONFIG: config,
     STEADYPOUR_DATA: join(folder.path, "data"),
     STEADYPOUR_HTTP_PORT: String(await freePort()),
     STEADYPOUR_MQTT_PORT: String(await freePort()),

@@ -8,6 +8,7 @@ import { limitsEntry } from "../../../collector/store/entries.ts";
 import { charted, pourAt } from "../../e2e/bench-plant.ts";
 import { type Gateway, openGateway } from "../../e2e/gateway.ts";
 import { eventually } from "../../eventually.ts";
+import { partOfDemo } from "../../part-of-demo.ts";
 import { pressLimits } from "../../press-limits.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 import { as } from "../api/as.ts";
@@ -16,13 +17,8 @@ import { type InfluxServer, influxdb } from "../influxdb.ts";
 import { type SplitSite, splitSite } from "../split/split-site.ts";
 
 interface Settings {
-  site: { name: string };
-  persons: unknown;
-  lateness: string;
-  lines: readonly { readonly id: string }[];
-  stations: readonly { readonly line: string; readonly source: string; readonly fedBy?: readonly string[] }[];
-  sources: readonly { readonly id: string }[];
-  supplies?: readonly { readonly id: string }[];
+  readonly site: { readonly name: string };
+  readonly persons: unknown;
 }
 
 const everyMs = 400_000;
@@ -33,20 +29,10 @@ const limits = pressLimits(charted, {
   reason: "a known past",
 });
 
-/** The demo's plant, as two works that each have one of its lines. */
+/** A press and a pouring station of the demo's plant, as two works. */
 function settingsOf(line: string): string {
-  const demo = parse(readFileSync("simulator/ostrimvale.yaml", "utf8")) as Settings;
-  const stations = demo.stations.filter((station) => station.line === line);
-  const fed = new Set(stations.flatMap(({ fedBy = [] }) => fedBy));
-  const supplies = (demo.supplies ?? []).filter(({ id }) => fed.has(id));
-  return stringify({
-    ...demo,
-    site: { ...demo.site, name: `${demo.site.name}, ${line} side` },
-    lateness: "300 s",
-    lines: demo.lines.filter(({ id }) => id === line),
-    sources: demo.sources.filter(({ id }) => stations.some(({ source }) => source === id)),
-    ...{ stations, supplies },
-  });
+  const part = parse(partOfDemo(line === "white" ? "PR-01" : "PO-A")) as Settings;
+  return stringify({ ...part, site: { ...part.site, name: `${part.site.name}, ${line} side` }, lateness: "300 s" });
 }
 
 let folder: ReturnType<typeof temporaryFolder>;

@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from "node:fs";
+import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { WireBench } from "../../../api/contract/bench-wire.ts";
@@ -7,6 +7,7 @@ import { charted, pourAt, writePast } from "../../e2e/bench-plant.ts";
 import { openGateway } from "../../e2e/gateway.ts";
 import { type RunningSite, startSite } from "../../e2e/running-site.ts";
 import { eventually } from "../../eventually.ts";
+import { partOfDemo } from "../../part-of-demo.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 
 // The real product is killed without warning while a subgroup is half full, or in the middle of a weighted mean, and
@@ -34,7 +35,7 @@ afterAll(() => folder.remove());
 
 async function siteWith(chart: string): Promise<RunningSite> {
   const config = join(folder.path, "site.yaml");
-  const demo = readFileSync("simulator/ostrimvale.yaml", "utf8");
+  const demo = partOfDemo("PO-A");
   const changed = demo.replace("        name: first metal\n", `        name: first metal\n        ${chart}\n`);
   expect(changed).not.toBe(demo);
   writeFileSync(config, changed);

@@ -4,6 +4,7 @@ import { join, resolve } from "node:path";
 import { expect, test } from "vitest";
 import { parse } from "yaml";
 import { eventually } from "../../eventually.ts";
+import { partOfDemo } from "../../part-of-demo.ts";
 import { findCommand } from "../../system/find-command.ts";
 import { freePort } from "../../system/free-port.ts";
 import { type RunningProcess, start } from "../../system/running-process.ts";
@@ -58,10 +59,12 @@ async function both(folder: string, broker: { readonly url: string }, influx: In
   for (const name of ["broker-password", "influx-password"]) {
     writeFileSync(join(folder, name), `${login.password}\n`, { mode: 0o444 });
   }
+  const config = join(folder, "site.yaml");
+  writeFileSync(config, partOfDemo("PR-01"));
   const httpPort = await freePort();
   const environmentOf = (name: string): Record<string, string> => {
     const changed: Record<string, string> = {
-      STEADYPOUR_CONFIG: resolve("simulator/ostrimvale.yaml"),
+      STEADYPOUR_CONFIG: config,
       STEADYPOUR_DATA: join(folder, "data"),
       STEADYPOUR_BROKER_URL: broker.url,
       STEADYPOUR_INFLUX_URL: influx.url,

@@ -1,4 +1,4 @@
-import { copyFileSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { copyFileSync, mkdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { pino } from "pino";
 import { expect } from "vitest";
@@ -14,6 +14,7 @@ import type { StoredEntry } from "../../../spc/model/journal-entry.ts";
 import { charted, pourAt } from "../../e2e/bench-plant.ts";
 import { openGateway } from "../../e2e/gateway.ts";
 import { eventually } from "../../eventually.ts";
+import { partOfDemo } from "../../part-of-demo.ts";
 import { pressLimits } from "../../press-limits.ts";
 import { site } from "../../soak/store-check.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
@@ -22,7 +23,7 @@ import { post } from "../api/ask.ts";
 import { type Part, type SplitSite, splitSite } from "./split-site.ts";
 
 /** So wide that no wait of a busy machine makes a reading late: a pour is complete when the next one is there. */
-const settings = readFileSync("simulator/ostrimvale.yaml", "utf8").replace(/^lateness: .*$/m, "lateness: 300 s");
+const settings = partOfDemo("PO-A", "PR-01").replace(/^lateness: .*$/m, "lateness: 300 s");
 const everyMs = 400_000;
 const began = Math.floor(Date.now() / 1_000) * 1_000 - 14 * everyMs;
 const limits = pressLimits(charted, {
