@@ -1,7 +1,7 @@
 import { parseArgs } from "node:util";
 import { crashMatrix } from "./crash.ts";
 
-/** `npm run -s soak -- crash --kills N [--seed S] [--influx] [--json]`: exit code 1 when anything acknowledged did not hold. */
+/** `npm run -s soak -- crash --kills N [--seed S] [--influx] [--apart] [--json]`: exit code 1 when anything acknowledged did not hold. */
 export async function crashRun(words: readonly string[]): Promise<number> {
   const { values } = parseArgs({
     args: [...words],
@@ -9,6 +9,7 @@ export async function crashRun(words: readonly string[]): Promise<number> {
       kills: { type: "string" },
       seed: { type: "string" },
       influx: { type: "boolean" },
+      apart: { type: "boolean" },
       json: { type: "boolean" },
     },
   });
@@ -17,7 +18,10 @@ export async function crashRun(words: readonly string[]): Promise<number> {
     console.error("crash: expected whole numbers after --kills (2 or more) and --seed");
     return 2;
   }
-  const { result, complaints } = await crashMatrix(kills, seed, (line) => console.error(line), values.influx === true);
+  const { result, complaints } = await crashMatrix(kills, seed, (line) => console.error(line), {
+    influx: values.influx === true,
+    apart: values.apart === true ? ["embedded", "mosquitto"] : [],
+  });
   for (const line of complaints) console.error(`  did not hold: ${line}`);
   if (values.json === true) console.log(JSON.stringify(result));
   else {

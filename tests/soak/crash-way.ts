@@ -30,6 +30,13 @@ export interface CrashWay {
   readonly there: readonly string[];
 }
 
+/** What runs beside, and is killed as well. */
+export interface Beside {
+  readonly influx?: boolean;
+  /** With which brokers collector and api are processes of their own; the product is then the collector. */
+  readonly apart?: readonly Way[];
+}
+
 type Victim = "product" | "broker" | "both";
 
 /** So long a product may take to take messages again: after some kills of its broker it waits up to half a minute. */
@@ -38,6 +45,10 @@ const backMs = 60_000;
 const spreadMs = 900;
 /** Of the kills so many fall into the start itself. */
 const amidStart = 0.25;
+/** So many messages are sent before a kill at most. */
+const mostAtOnce = 400;
+/** And so many into such a start. */
+const amidMessages = 50;
 
 /**
  * Sends the stream through the product and kills it, its broker or both (`kill -9`) at random moments, `kills` times;
@@ -49,7 +60,7 @@ export async function crashWay(
   kills: number,
   chance: () => number,
   say: (line: string) => void,
-  withInflux = false,
+  beside: Beside = {},
 ): Promise<CrashWay> {
   const folder = temporaryFolder();
   putLimits(folder.path);
@@ -58,9 +69,16 @@ export async function crashWay(
   const acks = ownAcks(way, stream);
   const tap = await wireTap(port, acks.note);
   const running: RunningProcess[] = [];
-  const influx = withInflux ? await influxdb() : null;
-  const begin = (): RunningProcess => startProduct(folder.path, way, port, tap, running, influx);
-  let product = begin();
+  const influx = beside.influx === true ? await influxdb() : null;
+  const apart = beside.apart?.includes(way) === true;
+  const begin = (roles: string): RunningProcess => {
+    const one = startProduct(folder.path, { way, port, tap, roles, influx });
+    running.push(one);
+    return one;
+  };
+  const mainRoles = apart ? "collector" : "collector,api";
+  let product = begin(mainRoles);
+  let api = apart ? begin("api") : null;
   await product.says(/"started"/, backMs);
   const sender = orderedSender(outside?.url ?? tap.url, stream);
   const lost = new Map<number, string>();
@@ -77,43 +95,53 @@ export async function crashWay(
     allowed = Math.max(allowed, count);
     sender.allow(allowed, aSecond);
   };
-  const goesOn = (since: number): Promise<unknown> =>
-    eventually(
+  const goesOn = (since: number): Promise<unknown> => {
+    let asked = 0;
+    return eventually(
       "messages are acknowledged again",
       () => {
-        // What was sent while nobody was subscribed is gone with the broker: some more, then.
-        if (sender.acknowledged.size >= allowed) allow(allowed + 1, 100);
+        asked += 1;
+        // What was sent while nobody was subscribed is gone with the broker: one more, then, but not so often that a
+        // slow start eats up the stream and leaves nothing to compare.
+        if (asked % 25 === 0 && sender.acknowledged.size >= allowed) allow(allowed + 1, 100);
         return alive(product) && acks.places.length > since;
       },
       backMs,
       20,
     );
+  };
 
   try {
-    const part = Math.floor((0.95 * stream.length) / Math.max(kills, 1));
+    // Not more than is sent in a second: what waits in a broker that is killed is gone, and nothing is found in it.
+    const part = Math.min(Math.floor((0.95 * stream.length) / Math.max(kills, 1)), mostAtOnce);
     for (let kill = 1; kill <= kills; kill += 1) {
-      allow(kill * part, part);
-      const before = acks.places.length;
       // Before the first kill each source has been heard: what came before its first number no number can tell.
-      if (kill === 1) await firstOfEach(stream, acks, () => alive(product));
-      else if (chance() >= amidStart) await goesOn(before);
+      if (kill === 1) {
+        allow(part, part);
+        await firstOfEach(stream, acks, () => alive(product));
+      } else if (chance() < amidStart) allow(allowed + amidMessages, amidMessages);
+      else {
+        // What is sent before somebody takes it is gone with a broker that is killed, and the more of it the slower a start is.
+        await goesOn(acks.places.length);
+        allow(allowed + part, part);
+      }
       await pause(spreadMs * chance());
       alive(product);
       const victim = victimOf(way, chance());
       const influxToo = influx !== null && chance() < 0.6;
       if (influxToo) await influx.kill();
+      const apiToo = api !== null && chance() < 0.6;
+      if (apiToo) await killed(api!);
       if (victim !== "product") await outside?.kill();
-      if (victim !== "broker") {
-        product.signal("SIGKILL");
-        await product.exit();
-      }
+      if (victim !== "broker") await killed(product);
       say(
-        `${way}: kill ${kill}, ${victim}${influxToo ? " and InfluxDB" : ""}, after ${acks.places.length} of ${sender.sent()} messages`,
+        `${way}: kill ${kill}, ${victim}${influxToo ? " and InfluxDB" : ""}${apiToo ? " and the api" : ""}, after ${acks.places.length} of ${sender.sent()} messages`,
       );
       if (victim !== "broker") look(missingAfterKill, `kill ${kill}`);
       await pause(300 * chance());
       if (victim !== "product") await outside?.start();
-      if (victim !== "broker") product = begin();
+      if (victim !== "broker") product = begin(mainRoles);
+      if (apiToo) api = begin("api");
       if (influxToo) await influx.start();
     }
     // Else the rest would go into a broker to which nobody is subscribed yet, and nothing would show that it is gone.
@@ -125,9 +153,12 @@ export async function crashWay(
     await eventually("the last are acknowledged", () => alive(product) && takenBy(acks, last), 120_000);
     // It takes messages before it has begun all else, and a signal before that ends it at once.
     await product.says(/"started"/, backMs);
-    if (influx !== null) await allThere(product);
-    const code = await product.stop();
-    if (code !== 0) throw new Error(`the product ended with ${code}:\n${product.said().slice(-2_000)}`);
+    await api?.says(/"started"/, backMs);
+    if (influx !== null) await allThere(api ?? product);
+    for (const one of api === null ? [product] : [api, product]) {
+      const code = await one.stop();
+      if (code !== 0) throw new Error(`the product ended with ${code}:\n${one.said().slice(-2_000)}`);
+    }
     looked = 0;
     look(missingOf, "at the end");
     const missing = new Set([...missingOf(folder.path, stream).keys()].map((message) => stream.indexOf(message)));
@@ -175,23 +206,30 @@ async function otherwiseThere(folder: string, influx: InfluxServer): Promise<rea
 
 function startProduct(
   data: string,
-  way: Way,
-  port: number,
-  tap: WireTap,
-  running: RunningProcess[],
-  influx: InfluxServer | null,
+  parts: {
+    readonly way: Way;
+    readonly port: number;
+    readonly tap: WireTap;
+    readonly roles: string;
+    readonly influx: InfluxServer | null;
+  },
 ): RunningProcess {
+  const { way, port, tap, roles, influx } = parts;
   const config = join(data, "site.yaml");
   writeFileSync(config, siteSettings);
-  const product = startNode(["dist/api/main.js"], {
+  return startNode(["dist/api/main.js"], {
     STEADYPOUR_CONFIG: config,
     STEADYPOUR_DATA: data,
     STEADYPOUR_HTTP_PORT: "0",
+    STEADYPOUR_ROLES: roles,
     ...(influx === null ? {} : { STEADYPOUR_INFLUX_URL: influx.url, STEADYPOUR_INFLUX_DATABASE: "steadypour" }),
     ...(way === "mosquitto" ? { STEADYPOUR_BROKER_URL: tap.url } : { STEADYPOUR_MQTT_PORT: String(port) }),
   });
-  running.push(product);
-  return product;
+}
+
+async function killed(one: RunningProcess): Promise<void> {
+  one.signal("SIGKILL");
+  await one.exit();
 }
 
 function victimOf(way: Way, chance: number): Victim {

@@ -1,6 +1,6 @@
 import { isDeepStrictEqual } from "node:util";
 import { uniform } from "../bench/plant-series.ts";
-import { type CrashWay, crashWay } from "./crash-way.ts";
+import { type Beside, type CrashWay, crashWay } from "./crash-way.ts";
 import type { Way } from "./own-acks.ts";
 import { plantStream, type StreamMessage } from "./plant-stream.ts";
 import { samplesOf } from "./store-check.ts";
@@ -43,10 +43,10 @@ export async function crashMatrix(
   kills: number,
   seed: number,
   say: (line: string) => void,
-  withInflux = false,
+  beside: Beside = {},
 ): Promise<{ readonly result: CrashResult; readonly complaints: readonly string[] }> {
-  const embedded = await crashPart("embedded", Math.ceil(kills / 2), seed, say, withInflux);
-  const outside = await crashPart("mosquitto", Math.floor(kills / 2), seed + 1, say, withInflux);
+  const embedded = await crashPart("embedded", Math.ceil(kills / 2), seed, say, beside);
+  const outside = await crashPart("mosquitto", Math.floor(kills / 2), seed + 1, say, beside);
   const sum = (figure: keyof CrashResult): number => embedded.result[figure] + outside.result[figure];
   const result = {
     ...{ kills: sum("kills"), sent: sum("sent"), acknowledged: sum("acknowledged"), stored: sum("stored") },
@@ -61,12 +61,12 @@ async function crashPart(
   kills: number,
   seed: number,
   say: (line: string) => void,
-  withInflux: boolean,
+  beside: Beside,
 ): ReturnType<typeof crashMatrix> {
   const lengthMs = Math.max(leastMs, Math.ceil(((kills * betweenKills) / messagesAnHour) * 60) * 60_000);
   const fromMs = Math.floor((Date.now() - lengthMs) / hourMs) * hourMs - 2 * hourMs;
   const stream = plantStream(7, fromMs, fromMs + lengthMs);
-  const killed = await crashWay(way, stream, kills, uniform(seed * 7_919), say, withInflux);
+  const killed = await crashWay(way, stream, kills, uniform(seed * 7_919), say, beside);
   const kept = stream.filter((_, place) => !killed.missing.has(place));
   const calm = await crashWay("embedded", kept, 0, uniform(seed), say);
   const { runs, points, signals } = calm.found;

@@ -4,7 +4,7 @@ import { steady } from "./steady.ts";
 import { plotOf, verdictOf } from "./steady-verdict.ts";
 
 /**
- * `npm run -s soak -- run --hours H --speed X [--stalled] [--slow-disk MS] [--plot FILE.svg] [--json]`: hours of the
+ * `npm run -s soak -- run --hours H --speed X [--stalled] [--slow-disk MS] [--influx-hangs] [--plot FILE.svg] [--json]`: hours of the
  * plant, X times as fast, or `--speed max`. Exit code 1 when memory, handles, delay or lag were not flat after the
  * warm-up, or a message was not acknowledged.
  */
@@ -16,6 +16,7 @@ export async function steadyRun(words: readonly string[]): Promise<number> {
       speed: { type: "string" },
       stalled: { type: "boolean" },
       "slow-disk": { type: "string" },
+      "influx-hangs": { type: "boolean" },
       plot: { type: "string" },
       json: { type: "boolean" },
     },
@@ -29,7 +30,11 @@ export async function steadyRun(words: readonly string[]): Promise<number> {
     );
     return 2;
   }
-  const result = await steady({ hours, speed, stalled: values.stalled === true, slowDiskMs });
+  const result = await steady({
+    ...{ hours, speed, slowDiskMs },
+    stalled: values.stalled === true,
+    influxHangs: values["influx-hangs"] === true,
+  });
   const verdict = verdictOf(result);
   if (values.plot !== undefined) writeFileSync(values.plot, plotOf(result));
   const { samples, ...figures } = result;

@@ -1,4 +1,5 @@
 import { readdirSync, readFileSync } from "node:fs";
+import { type AddressInfo, createServer, type Socket } from "node:net";
 import { join } from "node:path";
 import { WebSocket } from "ws";
 import { requireCommand } from "../system/find-command.ts";
@@ -18,6 +19,8 @@ export interface SteadyOptions {
   readonly stalled: boolean;
   /** What each sync of the disk takes longer. */
   readonly slowDiskMs: number;
+  /** A long-term store that takes connections and never answers. */
+  readonly influxHangs: boolean;
 }
 
 /** One look at the running product. */
@@ -55,7 +58,8 @@ export async function steady(options: SteadyOptions): Promise<SteadyResult> {
   const folder = temporaryFolder();
   putLimits(folder.path);
   const port = await freePort();
-  const product = startProduct(folder.path, port, options.slowDiskMs);
+  const hanging = options.influxHangs ? await hangingServer() : null;
+  const product = startProduct(folder.path, port, options.slowDiskMs, hanging?.url);
   const pages: WebSocket[] = [];
   try {
     const [, url = ""] = await product.says(/"http":"([^"]+)"/, startWithinMs);
@@ -98,16 +102,35 @@ export async function steady(options: SteadyOptions): Promise<SteadyResult> {
     };
   } finally {
     await product.stop();
+    hanging?.close();
     folder.remove();
   }
 }
 
-function startProduct(data: string, port: number, slowDiskMs: number): RunningProcess {
+async function hangingServer(): Promise<{ readonly url: string; close(): void }> {
+  const sockets = new Set<Socket>();
+  const server = createServer((socket) => {
+    sockets.add(socket);
+    socket.on("close", () => sockets.delete(socket));
+    socket.on("error", () => socket.destroy());
+  });
+  await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
+  return {
+    url: `http://127.0.0.1:${(server.address() as AddressInfo).port}`,
+    close: () => {
+      for (const socket of sockets) socket.destroy();
+      server.close();
+    },
+  };
+}
+
+function startProduct(data: string, port: number, slowDiskMs: number, influx: string | undefined): RunningProcess {
   const environment = {
     STEADYPOUR_CONFIG: "simulator/ostrimvale.yaml",
     STEADYPOUR_DATA: data,
     STEADYPOUR_HTTP_PORT: "0",
     STEADYPOUR_MQTT_PORT: String(port),
+    ...(influx === undefined ? {} : { STEADYPOUR_INFLUX_URL: influx, STEADYPOUR_INFLUX_DATABASE: "steadypour" }),
   };
   const words = ["dist/api/main.js"];
   if (slowDiskMs === 0) return start(process.execPath, words, environment);
