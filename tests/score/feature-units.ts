@@ -1,13 +1,12 @@
 import type { CharacteristicPlan } from "../../collector/platform/settings/site.ts";
 import { featureCatalogue } from "../../spc/features/catalogue.ts";
 
-/** The unit of each feature that is reckoned; what people write down has no model. */
+/** The unit of each feature: as it is reckoned, or as people write it down. */
 export function featureUnits(plans: readonly CharacteristicPlan[]): ReadonlyMap<string, string> {
-  const reckoned = plans.filter(({ byHand }) => byHand === null);
   return new Map(
-    reckoned.map(({ feature, settings }) => [
+    plans.map(({ feature, settings, byHand }) => [
       feature,
-      (featureCatalogue[feature] as (typeof featureCatalogue)[string])(settings).unit,
+      byHand?.unit ?? (featureCatalogue[feature] as (typeof featureCatalogue)[string])(settings).unit,
     ]),
   );
 }
