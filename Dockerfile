@@ -18,4 +18,4 @@ COPY --from=build /app/dist ./dist
 RUN mkdir /data && chown 10001:10001 /data
 USER 10001:10001
 EXPOSE 8080
-CMD ["node", "dist/api/main.js"]
+CMD ["node", "--max-semi-space-size=32", "dist/api/main.js"]

@@ -1,5 +1,6 @@
 import { freePort } from "../system/free-port.ts";
 import { type RunningProcess, startNode } from "../system/running-process.ts";
+import { startOptions } from "../system/start-words.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 import { alternating, type Bench } from "./bench.ts";
 
@@ -37,7 +38,13 @@ export const embeddedSingle: Bench = {
 async function ourRate(note: (line: string) => void): Promise<number> {
   const folder = temporaryFolder();
   const port = await freePort();
-  const product = startNode(["dist/tests/bench/take-ours.js", `listen:${port}`, folder.path, String(count)]);
+  const product = startNode([
+    ...startOptions,
+    "dist/tests/bench/take-ours.js",
+    `listen:${port}`,
+    folder.path,
+    String(count),
+  ]);
   try {
     await product.says(/listening/);
     const publisher = startNode(["dist/tests/bench/send-raw.js", String(port), String(count)]);

@@ -9,6 +9,7 @@ import { type WireTap, wireTap } from "../contract/wire-tap.ts";
 import { eventually } from "../eventually.ts";
 import { freePort } from "../system/free-port.ts";
 import { type RunningProcess, startNode } from "../system/running-process.ts";
+import { startWords } from "../system/start-words.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 import { orderedSender } from "./ordered-sender.ts";
 import { type OwnAcks, ownAcks, type Way } from "./own-acks.ts";
@@ -217,7 +218,7 @@ function startProduct(
   const { way, port, tap, roles, influx } = parts;
   const config = join(data, "site.yaml");
   writeFileSync(config, siteSettings);
-  return startNode(["dist/api/main.js"], {
+  return startNode(startWords, {
     STEADYPOUR_CONFIG: config,
     STEADYPOUR_DATA: data,
     STEADYPOUR_HTTP_PORT: "0",

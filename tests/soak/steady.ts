@@ -5,6 +5,7 @@ import { WebSocket } from "ws";
 import { requireCommand } from "../system/find-command.ts";
 import { freePort } from "../system/free-port.ts";
 import { type RunningProcess, start } from "../system/running-process.ts";
+import { startWords } from "../system/start-words.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 import { orderedSender } from "./ordered-sender.ts";
 import { plantStream } from "./plant-stream.ts";
@@ -132,7 +133,7 @@ function startProduct(data: string, port: number, slowDiskMs: number, influx: st
     STEADYPOUR_MQTT_PORT: String(port),
     ...(influx === undefined ? {} : { STEADYPOUR_INFLUX_URL: influx, STEADYPOUR_INFLUX_DATABASE: "steadypour" }),
   };
-  const words = ["dist/api/main.js"];
+  const words = startWords;
   if (slowDiskMs === 0) return start(process.execPath, words, environment);
   // -D: strace steps aside, so that the process we have is the product itself.
   const delay = `inject=fsync:delay_enter=${slowDiskMs * 1000}`;

@@ -3,6 +3,7 @@ import { existsSync, readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { parse } from "yaml";
 import { readEnvironment } from "../../collector/platform/environment.ts";
+import { startWords } from "../system/start-words.ts";
 
 // Checked as text: no container engine has run any of this.
 interface Service {
@@ -133,6 +134,7 @@ test("the image is built from a pinned line of Node, without development package
   expect(dockerfile).toMatch(/^USER 10001:10001$/m);
   for (const [, { user }] of halves) expect(user).toBe("10001:10001");
   expect(dockerfile.indexOf("USER 10001")).toBeLessThan(dockerfile.indexOf("CMD"));
+  expect(JSON.parse(/^CMD (\[.*\])$/m.exec(dockerfile)?.[1] ?? "[]")).toEqual(["node", ...startWords]);
 });
 
 test("nothing of a working checkout travels into the image", () => {

@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { expect, test } from "vitest";
 import { readEnvironment } from "../../collector/platform/environment.ts";
 import { findCommand } from "../system/find-command.ts";
+import { startOptions, startWords } from "../system/start-words.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 
 // Checked as text, and by systemd's own check where there is one: no systemd has run it here.
@@ -14,8 +15,9 @@ const all = (key: string): string[] =>
 const one = (key: string): string | undefined => all(key)[0];
 
 test("it starts what npm start starts, with variables that the product knows", () => {
-  const { scripts } = JSON.parse(readFileSync("package.json", "utf8")) as { scripts: Record<string, string> };
-  expect(one("ExecStart")).toMatch(new RegExp(`^/\\S+/node /\\S+/${scripts["start"]?.replace("exec node ", "")}$`));
+  expect(one("ExecStart")).toMatch(
+    new RegExp(`^/\\S+/node ${[...startOptions, `/\\S+/${startWords.at(-1)}`].join(" ")}$`),
+  );
   const named = [...text.matchAll(/\b(STEADYPOUR_\w+)=(\S+)/g)].map(([, name, value]) => [name!, value!] as const);
   expect(named.map(([name]) => name)).toContain("STEADYPOUR_BROKER_PASSWORD_FILE");
   const environment = readEnvironment({ ...Object.fromEntries(named) });

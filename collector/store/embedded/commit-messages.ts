@@ -41,7 +41,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
     forward.wrote(id, tMs);
     const words = attributes === undefined ? null : JSON.stringify(attributes);
     // The file keeps no sign of nought.
-    recent.wrote(id, [tMs, value === 0 ? 0 : value, mark, words]);
+    recent.wrote(id, tMs, value === 0 ? 0 : value, mark, words);
     if (words === null) rows.add(id, tMs, value, mark);
     else rows.addWithAttributes(id, tMs, value, mark, words);
   };

@@ -58,7 +58,9 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, options: 
   const gone = goneTable(db);
   const hours = hourTable(db, gone);
   const settledUntil = (series: number): number => late.settledUntil(ids.name(series));
-  const sealing = sealer(db, blocks, hours, settledUntil);
+  const { openRows, newestRow } = sampleReads(db, blocks);
+  const recent = recentRows((series) => newestRow(series)?.[0], blocks.sealedUntil);
+  const sealing = sealer(db, { blocks, hours, recent, settledUntil });
   const forward = forwardTable(db, ids, blocks);
   const mayGoBefore = options.holdForLongTerm === true ? forward.mayGoBefore : () => Number.POSITIVE_INFINITY;
   const letting = lettingGo(db, { blocks, hours, gone, settledUntil, mayGoBefore });
@@ -71,8 +73,6 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, options: 
   const pragma = (name: string): number => db.pragma(name, { simple: true }) as number;
   const pageBytes = pragma("page_size");
 
-  const { openRows, newestRow } = sampleReads(db, blocks);
-  const recent = recentRows((series) => newestRow(series)?.[0]);
   const tables = { ids, late, snapshots, quarantine, counts, blocks, sealer: sealing, gaps, recent, forward };
   const commit = messageCommitter(db, tables);
 
@@ -84,8 +84,8 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, options: 
         const id = ids.find(series);
         if (id === undefined) return [];
         const ask = { fromMs, toMs, markBelow: includeLate ? 2 * LATE_MARK : LATE_MARK, limit };
-        const rows = recent.read(id, ask) ?? readMerged(blocks, id, ask, openRows(id));
-        return rows.map((row) => toSample(series, row));
+        const held = recent.read(id, series, ask);
+        return held ?? readMerged(blocks, id, ask, openRows(id)).map((row) => toSample(series, row));
       }),
     latest: (series) =>
       guarded(() => {

@@ -39,6 +39,16 @@ export function sampleReads(db: Database, blocks: BlockTable): SampleReads {
 }
 
 export function toSample(series: string, [tMs, value, mark, attributes]: ReadRow): StoredSample {
+  return sampleOf(series, tMs, value, mark, attributes);
+}
+
+export function sampleOf(
+  series: string,
+  tMs: number,
+  value: number | null,
+  mark: number,
+  attributes: string | null,
+): StoredSample {
   const sample = { series, tMs, value, quality: markQuality(mark), late: mark >= LATE_MARK };
   return attributes === null ? sample : { ...sample, attributes: JSON.parse(attributes) };
 }

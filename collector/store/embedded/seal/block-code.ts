@@ -26,9 +26,8 @@ const NO_VALUE = 8;
 export function encodeBlock({ times, values, marks }: BlockRows): Buffer {
   const n = times.length;
   if (n === 0) throw new RangeError("a block needs one reading or more");
-  const present = values.filter((value) => value !== null);
   const time = codeTimes(times);
-  const value = codeValues(Float64Array.from(present));
+  const value = codeValues(presentValues(values));
 
   const out = new ByteWriter();
   out.byte(VERSION);
@@ -74,14 +73,24 @@ export function decodeBlock(bytes: Uint8Array): BlockRows {
   return { times, values: present.map((there) => (there ? numbers[next++]! : null)), marks };
 }
 
+function presentValues(values: readonly (number | null)[]): Float64Array {
+  const present = new Float64Array(values.length);
+  let count = 0;
+  for (const value of values) if (value !== null) present[count++] = value;
+  return present.subarray(0, count);
+}
+
 function writeRuns(out: ByteWriter, values: readonly (number | null)[], marks: readonly number[]): void {
   const runs: { mark: number; length: number }[] = [];
-  marks.forEach((quality, i) => {
-    const mark = values[i] === null ? quality + NO_VALUE : quality;
-    const run = runs.at(-1);
-    if (run !== undefined && run.mark === mark) run.length += 1;
-    else runs.push({ mark, length: 1 });
-  });
+  let last = { mark: -1, length: 0 };
+  for (let i = 0; i < marks.length; i += 1) {
+    const mark = values[i] === null ? marks[i]! + NO_VALUE : marks[i]!;
+    if (mark === last.mark) last.length += 1;
+    else {
+      last = { mark, length: 1 };
+      runs.push(last);
+    }
+  }
   out.varint(runs.length);
   for (const { mark, length } of runs) {
     out.byte(mark);

@@ -1,4 +1,5 @@
 import type { Database } from "better-sqlite3";
+import type { RecentRows } from "../recent-rows.ts";
 import type { BlockRows } from "./block-code.ts";
 import type { BlockTable } from "./block-table.ts";
 import { fitBlock, likelyRows } from "./fit-blocks.ts";
@@ -27,11 +28,15 @@ export interface Sealer {
  */
 export function sealer(
   db: Database,
-  blocks: BlockTable,
-  hours: HourTable,
-  /** Up to where a series is cut into runs: what is still to be cut is read soon, and stays open. */
-  settledUntil: (series: number) => number,
+  parts: {
+    readonly blocks: BlockTable;
+    readonly hours: HourTable;
+    readonly recent: Pick<RecentRows, "columns">;
+    /** Up to where a series is cut into runs: what is still to be cut is read soon, and stays open. */
+    settledUntil(series: number): number;
+  },
 ): Sealer {
+  const { blocks, hours, recent, settledUntil } = parts;
   const select = db
     .prepare<[number, number, number], Row>(
       "SELECT t, value, mark, attributes FROM sample WHERE series = ? AND t > ? AND t < ? ORDER BY t LIMIT 20000",
@@ -59,8 +64,8 @@ export function sealer(
     const end = newest.get(series)?.t;
     if (end === null || end === undefined) return false;
     const before = Math.min(end - OPEN_MS, settledUntil(series));
-    const found = select.all(series, blocks.sealedUntil(series), before);
-    const rows = blockRows(found);
+    const after = blocks.sealedUntil(series);
+    const rows = recent.columns(series, after, before, ROWS_AT_ONCE) ?? blockRows(select.all(series, after, before));
     if (rows === null) {
       unsealable.add(series);
       return false;
@@ -71,11 +76,13 @@ export function sealer(
       if (block === null) break;
       blocks.insert(series, block.rows, block.bytes);
       hours.add(series, block.rows);
-      drop.run(series, block.rows.times[0], block.rows.times.at(-1));
-      density.set(series, block.bytes.length / block.rows.times.length);
-      from += block.rows.times.length;
+      const { times } = block.rows;
+      const { changes } = drop.run(series, times[0], times.at(-1));
+      if (changes !== times.length) throw new Error(`a block of ${times.length} rows would stand for ${changes}`);
+      density.set(series, block.bytes.length / times.length);
+      from += times.length;
     }
-    return from > 0 && found.length === ROWS_AT_ONCE;
+    return from > 0 && rows.times.length === ROWS_AT_ONCE;
   };
 
   /** Rows older than what is sealed go into the block they belong to; else the next block would overlap it. */
@@ -124,12 +131,16 @@ export function sealer(
       for (const [series, rows] of waiting) {
         if (unsealable.has(series) || rows < likelyRows(density.get(series) ?? FIRST_BYTES_PER_READING)) continue;
         const met = blocks.damageMet();
+        // A power cut that takes this back leaves the rows open. No disk is waited for: the next commit syncs this as well.
+        db.pragma("synchronous = NORMAL");
         try {
           const more = seal.immediate(series);
           waiting.set(series, more ? rows : 0);
         } catch (error) {
           blocks.reload();
           if (blocks.damageMet() === met) throw error;
+        } finally {
+          db.pragma("synchronous = FULL");
         }
         return true;
       }
