@@ -1,5 +1,5 @@
 import type { Quality, Sample } from "../../spc/model/sample.ts";
-import type { RawMessage } from "../source/message-source.ts";
+import { payloadBytes, type RawMessage } from "../source/message-source.ts";
 import type { Decoded, SeriesCatalogue, SeriesEntry } from "./decoder.ts";
 import { instantMs } from "./instant.ts";
 import { messageBounds } from "./payload-v1-schema.ts";
@@ -31,9 +31,11 @@ export function quickReadings(
 ): (raw: RawMessage) => Decoded | undefined {
   /** Bytes are read as if each were a character, which is right for these characters alone. */
   const plain = new Map<string, SeriesEntry | null>();
+  let plainSource: string | undefined;
   let [dayText, dayMs] = ["", 0];
   let text = "";
   let at = 0;
+  let end = 0;
   let number = 0;
 
   const find = (id: string): SeriesEntry | null => {
@@ -42,7 +44,8 @@ export function quickReadings(
     const entry = catalogue.find(id);
     if (entry === undefined) return null;
     const usable = entry.kind === "reading" && isPlain(id) && isPlain(entry.unit) ? entry : null;
-    plain.set(id, usable);
+    // The settings' own: what was cut out of the text would keep all of it.
+    plain.set(entry.id, usable);
     return usable;
   };
   const takes = (words: string): boolean => {
@@ -139,15 +142,34 @@ export function quickReadings(
     return { series: entry.id, tMs, value, quality: stated };
   };
 
-  return ({ topic, payload, receivedMs, retained }) => {
-    if (retained || payload.length > messageBounds.bytes) return undefined;
-    // A view costs as much as half of the reading.
-    const bytes = Buffer.isBuffer(payload) ? payload : Buffer.from(payload.buffer, payload.byteOffset, payload.length);
-    text = bytes.toString("latin1");
-    at = 0;
+  const begin = (raw: RawMessage): void => {
+    const { place } = raw;
+    if (place === undefined) {
+      const { payload } = raw;
+      text = Buffer.from(payload.buffer, payload.byteOffset, payload.length).toString("latin1");
+      [at, end] = [0, text.length];
+    } else {
+      text = place.read.text();
+      at = place.from;
+      end = place.to;
+    }
+  };
+  /** As the settings write it; undefined where it is not for this topic. */
+  const sourceFor = (topic: string): string | undefined => {
+    const sources = sourcesOf(topic);
+    const source = sources[sources.indexOf(quoted())];
+    if (source === undefined || source === plainSource) return source;
+    plainSource = isPlain(source) ? source : undefined;
+    return plainSource;
+  };
+
+  return (raw) => {
+    const { topic, receivedMs, retained } = raw;
+    if (retained || payloadBytes(raw) > messageBounds.bytes) return undefined;
+    begin(raw);
     if (!takes(HEAD)) return undefined;
-    const source = quoted();
-    if (!isPlain(source) || !sourcesOf(topic).includes(source)) return undefined;
+    const source = sourceFor(topic);
+    if (source === undefined) return undefined;
     const sequence = takes(',"seq":') ? wholeNumber() : null;
     if (Number.isNaN(sequence) || !takes(',"readings":[')) return undefined;
     const samples: Sample[] = [];
@@ -156,7 +178,7 @@ export function quickReadings(
       if (sample === undefined) return undefined;
       samples.push(sample);
     } while (takes(","));
-    if (!takes("]}") || at !== text.length || samples.length > messageBounds.readings) return undefined;
+    if (!takes("]}") || at !== end || samples.length > messageBounds.readings) return undefined;
     // Written out: each spread makes an object more, and each message comes by here.
     return {
       source,

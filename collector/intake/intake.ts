@@ -3,7 +3,7 @@ import type { Bus } from "../platform/bus.ts";
 import type { Clock } from "../platform/clock.ts";
 import { Fault } from "../platform/fault.ts";
 import { growingWait } from "../platform/growing-wait.ts";
-import type { MessageHandler, RawMessage } from "../source/message-source.ts";
+import { type MessageHandler, payloadBytes, type RawMessage } from "../source/message-source.ts";
 import type { IncomingMessage, SampleStore } from "../store/sample-store.ts";
 import { clockWatch } from "./clock-watch.ts";
 import { groupBounds } from "./group-bounds.ts";
@@ -139,7 +139,7 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
     held.messages.push(message);
     held.settle.push(settled);
     held.items += message.items;
-    held.bytes += raw.payload.length;
+    held.bytes += payloadBytes(raw);
     if (held.items >= groupBounds.items || held.bytes >= groupBounds.bytes) return commit();
     if (held.messages.length === 1) {
       const sinceMs = clock.nowMs() - committedMs;
@@ -180,11 +180,13 @@ function noteRefusal(refused: Map<string, AllRefused>, { source, samples, reject
     refused.set(source, { messages: (refused.get(source)?.messages ?? 0) + 1, code: last.code });
 }
 
+const nothing = new Uint8Array(0);
+
 /** Written out: a spread costs as much as the decoding of a short message. */
 function incoming(raw: RawMessage, decoded: Decoded): IncomingMessage {
   return {
     topic: raw.topic,
-    payload: raw.payload,
+    payload: decoded.rejections.length === 0 ? nothing : raw.payload,
     receivedMs: raw.receivedMs,
     qos: raw.qos,
     source: decoded.source,

@@ -1,5 +1,18 @@
 import type { BrokerMemory } from "./broker-memory.ts";
 
+/** Bytes that were read at once, and the same as text with a character for each. */
+export interface ReadBytes {
+  readonly bytes: Buffer;
+  text(): string;
+}
+
+/** Where a payload lies in what was read at once. */
+export interface PayloadPlace {
+  readonly read: ReadBytes;
+  readonly from: number;
+  readonly to: number;
+}
+
 /** One message as the broker handed it over. */
 export interface RawMessage {
   readonly topic: string;
@@ -9,6 +22,14 @@ export interface RawMessage {
   readonly retained: boolean;
   /** 0 means that nothing can promise the message was not lost. */
   readonly qos: 0 | 1 | 2;
+  /** For who can read it there: to cut out a short payload costs as much as to decode it. */
+  readonly place?: PayloadPlace;
+}
+
+/** Bytes of the payload, which is not cut out for that. */
+export function payloadBytes(message: RawMessage): number {
+  const { place } = message;
+  return place === undefined ? message.payload.length : place.to - place.from;
 }
 
 /**

@@ -6,6 +6,7 @@ import type { TrendGrid } from "./trend-grid.ts";
 /** What one message becomes in the store. */
 export interface IncomingMessage {
   readonly topic: string;
+  /** Asked for only where something of it is refused. */
   readonly payload: Uint8Array;
   readonly receivedMs: number;
   /** 0 is never acknowledged: nothing can promise that such a message was not lost. */
