@@ -18,6 +18,8 @@ export interface ConnectionOptions {
   readonly subscribeAnyway: boolean;
   /** Told when the broker has let us in, before anything is subscribed to. */
   readonly admitted: (sessionPresent: boolean) => void;
+  /** What the broker is told to wait for between two packets of ours, and we for its answer half as long again; 30 unless said. */
+  readonly keepaliveS?: number;
   /** What the broker says of itself, by topic. */
   readonly system: (topic: string, text: string) => void;
 }
@@ -66,14 +68,29 @@ export const DROPPED_TOPIC = "$SYS/broker/publish/messages/dropped";
  */
 export function openConnection(options: ConnectionOptions): Connection {
   const { access, clock } = options;
-  const client = connect(access.url, clientOptions(access));
+  const { keepaliveS = KEEPALIVE_S } = options;
+  const client = connect(access.url, { ...clientOptions(access), keepalive: keepaliveS });
   let end: ConnectionEnd = { reason: "the broker closed the connection", by: "trouble" };
   let closing = false;
   let over = false;
   let unacknowledged = 0;
   let gate: PublishGate | undefined;
 
+  let heardMs = clock.nowMs();
+  /**
+   * A broker with a backlog for us may answer a ping only when all of it has gone out (Mosquitto 2.0 does so), and the
+   * library sees none of its messages: they are as good as an answer. It still hears our pings, as it must at QoS 0.
+   */
+  const heard = (nowMs: number): void => {
+    // Also when the clock was set back.
+    if (Math.abs(nowMs - heardMs) < (keepaliveS * 1000) / 3) return;
+    heardMs = nowMs;
+    client.sendPing();
+    client.reschedulePing(true);
+  };
+
   const take = (message: RawMessage, id: number): boolean => {
+    heard(message.receivedMs);
     if (message.topic.startsWith("$SYS/")) {
       options.system(message.topic, Buffer.from(message.payload).toString());
       return true;
@@ -178,7 +195,6 @@ function clientOptions(access: BrokerAccess): IClientOptions {
     ...rest,
     clean: false,
     protocolVersion,
-    keepalive: KEEPALIVE_S,
     connectTimeout: CONNECT_TIMEOUT_MS,
     // The handlers stand before the first packet of a kept session can come.
     manualConnect: true,

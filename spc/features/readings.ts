@@ -45,7 +45,7 @@ export function coveredReadings(
   }
   const moving = movingReadings(trace, role);
   const sound = spikes === "kept" ? moving : soundReadings(trace, role);
-  const inside = sound.filter(({ tMs }) => window.fromMs <= tMs && tMs < window.toMs);
+  const inside = within(sound, window);
   const coverage = coverageOf(inside, window, spacing.value);
   // The slack keeps exactly one tenth, which is allowed, from being refused over a rounding.
   if (inside.length > 0 && coverage >= leastCoverage - 1e-9) {
@@ -65,8 +65,23 @@ export function coveredReadings(
 }
 
 function covers(readings: readonly Reading[], window: Window, everyMs: number): boolean {
-  const inside = readings.filter(({ tMs }) => window.fromMs <= tMs && tMs < window.toMs);
-  return coverageOf(inside, window, everyMs) >= leastCoverage - 1e-9;
+  return coverageOf(within(readings, window), window, everyMs) >= leastCoverage - 1e-9;
+}
+
+/** A dozen features ask for windows of the same readings, so each looks up where its own begin and end. */
+function within(readings: readonly Reading[], { fromMs, toMs }: Window): readonly Reading[] {
+  return readings.slice(placeOf(readings, fromMs), placeOf(readings, toMs));
+}
+
+/** Place of the first reading at or after a time. */
+function placeOf(readings: readonly Reading[], tMs: number): number {
+  let [low, high] = [0, readings.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (readings[middle]!.tMs < tMs) low = middle + 1;
+    else high = middle;
+  }
+  return low;
 }
 
 /**

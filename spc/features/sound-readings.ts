@@ -26,8 +26,8 @@ const leastDrops = 3;
  */
 export function withoutStuck(readings: readonly Reading[]): readonly Reading[] {
   const lengths: number[] = [];
-  for (const [i, { value }] of readings.entries()) {
-    if (i > 0 && readings[i - 1]!.value === value) lengths[lengths.length - 1]! += 1;
+  for (let i = 0; i < readings.length; i += 1) {
+    if (i > 0 && readings[i - 1]!.value === readings[i]!.value) lengths[lengths.length - 1]! += 1;
     else lengths.push(1);
   }
   if (lengths.length < 2) return readings;
@@ -125,8 +125,8 @@ export function withoutLoneSpikes(readings: readonly Reading[]): readonly Readin
   for (let i = 0; i < steps.length; i += 1) steps[i] = Math.abs(readings[i + 1]!.value - readings[i]!.value);
   const far = spikeTimes * usualStep(steps);
   const kept: Reading[] = [];
-  for (const [i, reading] of readings.entries()) {
-    const [before, after] = [readings[i - 1], readings[i + 1]];
+  for (let i = 0; i < readings.length; i += 1) {
+    const [before, reading, after] = [readings[i - 1], readings[i]!, readings[i + 1]];
     const { value } = reading;
     const inner = before !== undefined && after !== undefined;
     const isSpike =

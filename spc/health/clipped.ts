@@ -1,5 +1,5 @@
 import type { Reading } from "../features/readings.ts";
-import type { Stage } from "../model/stage.ts";
+import { nothing, type Stage } from "../model/stage.ts";
 import { figure, span } from "./shown-words.ts";
 import type { SinceFinding } from "./stuck.ts";
 
@@ -53,7 +53,7 @@ export function clippedWatch(plan: ClippedPlan): Stage<ClippedState, Reading, Si
           out: state.told ? [back(tMs)] : [],
         };
       }
-      if (end === null || state.told) return { state, out: [] };
+      if (end === null || state.told) return { state, out: nothing };
       const count = state.count + 1;
       if (count < leastAtEnd) return { state: { ...state, count }, out: [] };
       const { sinceMs } = state;

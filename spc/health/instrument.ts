@@ -2,7 +2,7 @@ import type { Reading } from "../features/readings.ts";
 import type { Refusal } from "../model/outcome.ts";
 import type { Run, RunTrace } from "../model/run.ts";
 import type { Sample } from "../model/sample.ts";
-import type { Stage } from "../model/stage.ts";
+import { nothing, type Stage } from "../model/stage.ts";
 import { clippedWatch } from "./clipped.ts";
 import type { HealthCheck, HealthFinding } from "./finding.ts";
 import type { InstrumentPlan } from "./instrument-plan.ts";
@@ -47,29 +47,27 @@ export function instrumentWatch(role: string, plan: InstrumentPlan): InstrumentW
     readings: {
       initial: { noValue: noValue.initial, on: {}, past: [], looks: {} },
       step: (before, sample) => {
-        const found: SinceFinding[] = [];
         const no = noValue.step(before.noValue, sample);
-        if (no.out.length > 0) found.push(...no.out);
+        let found: readonly SinceFinding[] = no.out;
         let state: InstrumentState = no.state === before.noValue ? before : { ...before, noValue: no.state };
-        if (sample.value !== null && sample.quality !== "bad") {
-          const reading: Reading = { tMs: sample.tMs, value: sample.value };
+        if (isReading(sample)) {
           if (stuck !== null) {
-            const next = stuck.step(state.stuck ?? stuck.initial, reading);
+            const next = stuck.step(state.stuck ?? stuck.initial, sample);
             state = { ...state, stuck: next.state };
-            if (next.out.length > 0) found.push(...next.out);
+            found = joined(found, next.out);
           }
           if (clipped !== null) {
-            const next = clipped.step(state.clipped ?? clipped.initial, reading);
+            const next = clipped.step(state.clipped ?? clipped.initial, sample);
             if (next.state !== state.clipped) state = { ...state, clipped: next.state };
-            if (next.out.length > 0) found.push(...next.out);
+            found = joined(found, next.out);
           }
           if (repeated !== null) {
-            const next = repeated.step(state.repeated ?? repeated.initial, reading);
+            const next = repeated.step(state.repeated ?? repeated.initial, sample);
             state = { ...state, repeated: next.state };
-            if (next.out.length > 0) found.push(...next.out);
+            found = joined(found, next.out);
           }
         }
-        return found.length === 0 ? { state, out: [] } : taken(state, found, sample.tMs);
+        return found.length === 0 ? { state, out: nothing } : taken(state, found, sample.tMs);
       },
     },
     run: (before, look) => {
@@ -85,6 +83,15 @@ export function instrumentWatch(role: string, plan: InstrumentPlan): InstrumentW
       );
     },
   };
+}
+
+function isReading(sample: Sample): sample is Sample & Reading {
+  return sample.value !== null && sample.quality !== "bad";
+}
+
+/** Mostly both are empty, and each reading comes by here. */
+function joined(some: readonly SinceFinding[], more: readonly SinceFinding[]): readonly SinceFinding[] {
+  return more.length === 0 ? some : [...some, ...more];
 }
 
 function taken(

@@ -1,5 +1,5 @@
 import type { Sample } from "../model/sample.ts";
-import type { Stage } from "../model/stage.ts";
+import { nothing, type Stage } from "../model/stage.ts";
 import type { HealthCheck } from "./finding.ts";
 import { span } from "./shown-words.ts";
 import type { SinceFinding } from "./stuck.ts";
@@ -38,7 +38,7 @@ export function noValueWatch(
     initial: { sinceMs: 0, count: 0, told: false },
     step: (state, { tMs, value, quality }) => {
       if (value !== null && quality !== "bad") {
-        if (state.count === 0) return { state, out: [] };
+        if (state.count === 0) return { state, out: nothing };
         const well: SinceFinding = { sinceMs: tMs, finding: { check, verdict: "well", says: "it gives values again" } };
         return { state: { sinceMs: tMs, count: 0, told: false }, out: state.told ? [well] : [] };
       }

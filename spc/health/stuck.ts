@@ -1,5 +1,5 @@
 import type { Reading } from "../features/readings.ts";
-import type { Stage } from "../model/stage.ts";
+import { nothing, type Stage } from "../model/stage.ts";
 import { equalReadingsNeeded } from "./equal-readings.ts";
 import type { HealthFinding } from "./finding.ts";
 import { difference, figure, span } from "./shown-words.ts";
@@ -54,11 +54,13 @@ export function stuckWatch(plan: StuckPlan): Stage<StuckState, Reading, SinceFin
     initial: { value: null, sinceMs: 0, equal: 0, told: false },
     step: (state, { tMs, value }) => {
       if (value !== state.value) {
-        return { state: { value, sinceMs: tMs, equal: 1, told: false }, out: state.told ? [moves(tMs)] : [] };
+        return { state: { value, sinceMs: tMs, equal: 1, told: false }, out: state.told ? [moves(tMs)] : nothing };
       }
       const equal = state.equal + 1;
       const { sinceMs } = state;
-      if (state.told || equal < needed || tMs - sinceMs < leastMs) return { state: { ...state, equal }, out: [] };
+      if (state.told || equal < needed || tMs - sinceMs < leastMs) {
+        return { state: { value, sinceMs, equal, told: state.told }, out: nothing };
+      }
       const says =
         `read ${figure(value, unit)} ${equal} times in a row over ${span(tMs - sinceMs)}; its noise of ` +
         `${difference(noise, unit)} leaves that to chance less than once in a million days`;

@@ -10,6 +10,9 @@ export interface Step<State, Out> {
   readonly out: readonly Out[];
 }
 
+/** What most steps say; made once, for a step comes with each reading. */
+export const nothing: readonly never[] = [];
+
 /** Feeds inputs through a stage, from its initial state or from a checkpoint. */
 export function advance<State, In, Out>(
   stage: Stage<State, In, Out>,
