@@ -17,8 +17,8 @@ import { temporaryFolder } from "../../temporary-folder.ts";
 import { shiftLead } from "./shift-lead.ts";
 
 /**
- * Gateways' messages are handed over in such pieces, and the product looks once for each: it then takes longer by the clock
- * than a real one to believe that a source is silent, never less.
+ * Gateways' messages are handed over in such pieces, and the product looks twice for each: seldomer, and it would take itself
+ * to have stood still. It then takes longer by the clock than a real one to believe that a source is silent, never less.
  */
 const windowMs = 10_000;
 const snapshotEveryMs = 5_000;
@@ -71,6 +71,8 @@ export async function watchPayloads(
     let count = 0;
     for (let t = key.firstMs; t < toMs; t += windowMs) {
       const until = Math.min(toMs, t + windowMs);
+      clock.advance((until - t) / 2);
+      line.tick();
       for (const source of sources) {
         for (const { kind, body, lost } of messages(source, t, until)) {
           const number = seq.get(source) as number;
