@@ -31,7 +31,7 @@ export function writePast(csv: string, nowMs: number): Past {
   };
   for (let n = 0; n < 150; n++) {
     const bad = n === 110;
-    const value = bad ? 727 : 750 + 3.5 * randomAt(5, "PO-A", n, "bench").normal();
+    const value = bad ? 735 : 750 + 3.5 * randomAt(5, "PO-A", n, "bench").normal();
     const id = pour("OFW-2107", 150 - n, value);
     if (bad) spoiled = id;
   }

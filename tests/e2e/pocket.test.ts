@@ -196,8 +196,13 @@ test("on the desk the ledger keeps the five states apart, finds a person's and a
 });
 
 test("what a worker cannot read it shows all the same, as what it is", async () => {
-  await mine.deliver("not ours");
-  await eventually("shown", async () => (await mine.notifications()).some(({ tag }) => tag === "unreadable"));
+  const shown = async (): Promise<boolean> => (await mine.notifications()).some(({ tag }) => tag === "unreadable");
+  // A browser that lacks time may end an idle worker just then, and what was handed to it with it.
+  const delivered = async (): Promise<boolean> => {
+    await mine.deliver("not ours");
+    return shown();
+  };
+  await eventually("shown", async () => (await shown()) || (await delivered()), 60_000, 3_000);
 });
 
 test("the Flag Card fits a phone and passes axe-core, by day and by night", async () => {
