@@ -18,8 +18,7 @@ export async function behindOf(store: SampleStore): Promise<BehindFigures> {
   let [readings, seconds, counted] = [0, 0, 0];
   const count = (series: string, fromMs: number, toMs: number): number => {
     if (toMs <= fromMs) return 0;
-    const grid = { fromMs, widthMs: toMs - fromMs, byHour: toMs - fromMs > BY_HOUR_FROM_MS };
-    return store.trend({ series, fromMs, toMs }, grid).reduce((sum, { n }) => sum + n, 0);
+    return store.count({ series, fromMs, toMs }, toMs - fromMs > BY_HOUR_FROM_MS);
   };
   for (const series of store.seriesNames()) {
     const untilMs = store.forwarding.until(series);

@@ -49,7 +49,8 @@ export async function checkDay(
     const untilMs = book.until(series);
     const all = untilMs >= Math.min(toMs - 1, lastMs);
     if (!all || book.touches(series, fromMs, toMs)) continue;
-    asked.push({ series, here: countHere(store, series, fromMs, toMs), seenMs: Math.min(toMs, untilMs + 1) });
+    // By the roll-up, which holds what was let go as well.
+    asked.push({ series, here: store.count({ series, fromMs, toMs }, true), seenMs: Math.min(toMs, untilMs + 1) });
   }
   const gone = fromMs < thereFromMs;
   const there =
@@ -75,12 +76,6 @@ export async function checkDay(
   }
   book.setSeen(seen);
   return { day, short };
-}
-
-/** From the hourly roll-up, which holds what was let go as well. */
-function countHere(store: SampleStore, series: string, fromMs: number, toMs: number): number {
-  const columns = store.trend({ series, fromMs, toMs }, { fromMs, widthMs: toMs - fromMs, byHour: true });
-  return columns.reduce((sum, { n }) => sum + n, 0);
 }
 
 /** First and last day of what was ever kept; null while there is nothing. */

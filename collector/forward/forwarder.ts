@@ -16,7 +16,7 @@ import { knownThere } from "../store/known-there.ts";
 import type { SampleStore } from "../store/sample-store.ts";
 import { type BehindFigures, behindOf } from "./behind-figures.ts";
 import { dayWatch } from "./day-watch.ts";
-import { type Chunk, isEmpty, type ReadingFeed, readingFeed } from "./reading-feed.ts";
+import { type Chunk, isEmpty, readingFeed } from "./reading-feed.ts";
 import { type RunChunk, runFeed } from "./run-feed.ts";
 import { sendChunk } from "./send-chunk.ts";
 
@@ -205,11 +205,11 @@ export function forwarder({ access, site, store, journal, clock, log }: Forwarde
 
   const work = async (connection: Connection, signal: AbortSignal): Promise<void> => {
     feed.reset();
-    for (let chunk = feed.next(); !signal.aborted; ) {
+    for (let chunk = await feed.next(); !signal.aborted; ) {
       if (chunk.full) {
         const sending = sendReadings(connection, chunk);
         // The next one is made while this one is on its way; it goes only when this one has arrived.
-        chunk = await withNext(sending, feed);
+        chunk = await both(sending, feed.next());
         wait.reset();
         await refreshFigures();
         await days.look(connection.far, connection.found.keepsMs, false);
@@ -222,7 +222,7 @@ export function forwarder({ access, site, store, journal, clock, log }: Forwarde
       status = { ...status, upToDateMs: clock.nowMs() };
       await refreshFigures();
       if (!(await days.look(connection.far, connection.found.keepsMs, true))) await clock.sleep(IDLE_MS, signal);
-      chunk = feed.next();
+      chunk = await feed.next();
     }
   };
 
@@ -262,16 +262,12 @@ export function forwarder({ access, site, store, journal, clock, log }: Forwarde
   };
 }
 
-async function withNext(sending: Promise<void>, feed: ReadingFeed): Promise<Chunk> {
-  // Heard at once: its failure must not count as unheard while the next chunk is made.
-  const outcome = sending.then(
-    () => null,
-    (error: unknown) => ({ error }),
-  );
-  const next = feed.next();
-  const failed = await outcome;
-  if (failed !== null) throw failed.error;
-  return next;
+/** The next chunk, once the one before has arrived; whatever becomes of it, nothing is left going on. */
+async function both(sending: Promise<void>, making: Promise<Chunk>): Promise<Chunk> {
+  const [sent, made] = await Promise.allSettled([sending, making]);
+  if (sent.status === "rejected") throw sent.reason;
+  if (made.status === "rejected") throw made.reason;
+  return made.value;
 }
 
 function troubleWords(error: unknown): { readonly code: string; readonly words: string } {

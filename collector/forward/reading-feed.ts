@@ -1,3 +1,4 @@
+import { setImmediate as turn } from "node:timers/promises";
 import type { RefusedLine } from "../store/forward-book.ts";
 import type { LineWriter } from "../store/influx/influx-line.ts";
 import { CHUNK_BYTES, CHUNK_LINES } from "../store/influx/influx-writer.ts";
@@ -19,9 +20,9 @@ export interface Chunk {
 
 /** Takes what is still to be forwarded out of the store, one chunk after the other. */
 export interface ReadingFeed {
-  /** The next chunk after the one taken last; empty when all was taken. */
-  next(): Chunk;
-  /** Begins again at the watermark: what was taken did not arrive. */
+  /** The next chunk after the one taken last; empty when all was taken. One call at a time. */
+  next(): Promise<Chunk>;
+  /** While no chunk is being made: begins again at the watermark: what was taken did not arrive. */
   reset(): void;
   /** After the book says that a chunk is done. */
   arrived(chunk: Chunk): void;
@@ -33,14 +34,32 @@ const MOST_SPAN_MS = 30 * 86_400_000;
 /** Of a chunk, for what lies behind the watermark: an old backlog must not keep what is new from arriving. */
 const BEHIND_LINES = CHUNK_LINES / 2;
 const NOTES = 100;
+/** Lines of one question to the store. */
+const PIECE_LINES = 500;
+/** So long a chunk is made before all else has its turn. */
+const TURN_MS = 4;
 
-export function readingFeed(store: SampleStore, lines: LineWriter): ReadingFeed {
+interface Stretch {
+  readonly series: string;
+  readonly fromMs: number;
+  /** Of the last reading, itself included. */
+  readonly lastMs: number;
+}
+
+/** What a chunk may still hold. */
+interface Room {
+  lines: number;
+  bytes: number;
+}
+
+export function readingFeed(store: SampleStore, lines: LineWriter, turnMs: number = TURN_MS): ReadingFeed {
   const book = store.forwarding;
   /** Up to where each series was taken; where it was not, its watermark counts. */
   const taken = new Map<string, number>();
   const notesTaken = new Map<number, number | null>();
   /** Longest stretch that is asked for at once: about what fits into a chunk. */
   const spans = new Map<string, number>();
+  let sinceMs = 0;
 
   const put = (chunk: Chunk, found: readonly StoredSample[]): number => {
     let bytes = 0;
@@ -54,49 +73,61 @@ export function readingFeed(store: SampleStore, lines: LineWriter): ReadingFeed 
     return bytes;
   };
 
-  /** Reads on from a time, not past `lastMs`; gives the time up to which all was taken. */
-  const take = (
-    chunk: Chunk,
-    range: { readonly series: string; readonly fromMs: number; readonly lastMs: number },
-    room: { lines: number; bytes: number },
-  ): number => {
-    const { series, lastMs } = range;
-    let span = spans.get(series) ?? FIRST_SPAN_MS;
-    let from = range.fromMs;
-    while (from <= lastMs && room.lines > 0 && room.bytes > 0) {
-      const toMs = Math.min(from + span, lastMs + 1);
-      const found = store.read({ series, fromMs: from, toMs }, { includeLate: true, limit: room.lines });
-      const full = found.length === room.lines;
-      room.lines -= found.length;
-      room.bytes -= put(chunk, found);
-      if (full) {
-        const last = found.at(-1)!.tMs;
-        span = Math.min(Math.max(2 * (last - from), LEAST_SPAN_MS), MOST_SPAN_MS);
-        from = last + 1;
-      } else {
-        from = toMs;
-        span = Math.min(4 * span, MOST_SPAN_MS);
-        if (found.length === 0 && from <= lastMs) {
-          const [next] = store.read({ series, fromMs: from, toMs: lastMs + 1 }, { includeLate: true, limit: 1 });
-          from = next?.tMs ?? lastMs + 1;
-        }
-      }
+  /** Reads on from a time, not past `lastMs`, some lines at most; gives the time up to which all was taken. */
+  const takePiece = (chunk: Chunk, { series, fromMs, lastMs }: Stretch, room: Room): number => {
+    const span = spans.get(series) ?? FIRST_SPAN_MS;
+    const toMs = Math.min(fromMs + span, lastMs + 1);
+    const most = Math.min(room.lines, PIECE_LINES);
+    const found = store.read({ series, fromMs, toMs }, { includeLate: true, limit: most });
+    room.lines -= found.length;
+    room.bytes -= put(chunk, found);
+    if (found.length === most) {
+      const last = found.at(-1)!.tMs;
+      spans.set(series, Math.min(Math.max(2 * (last - fromMs), LEAST_SPAN_MS), MOST_SPAN_MS));
+      return last;
     }
-    spans.set(series, span);
-    return from - 1;
+    spans.set(series, Math.min(4 * span, MOST_SPAN_MS));
+    if (found.length > 0 || toMs > lastMs) return toMs - 1;
+    const [next] = store.read({ series, fromMs: toMs, toMs: lastMs + 1 }, { includeLate: true, limit: 1 });
+    return next === undefined ? lastMs : next.tMs - 1;
   };
 
-  const takeBehind = (chunk: Chunk, lines: number, bytes: number): void => {
+  /** The same as far as there is room, piece by piece; after each, and in the same turn, it is said how far that was. */
+  const take = async (
+    chunk: Chunk,
+    { series, fromMs, lastMs }: Stretch,
+    room: Room,
+    taken: (reachedMs: number) => void,
+  ): Promise<void> => {
+    for (let from = fromMs; from <= lastMs && !isSpent(room); ) {
+      const reached = takePiece(chunk, { series, fromMs: from, lastMs }, room);
+      taken(reached);
+      from = reached + 1;
+      await pause();
+    }
+  };
+
+  /** Lets all else have its turn once we had ours: readings come in meanwhile, and the chunk before goes out. */
+  const pause = async (): Promise<void> => {
+    if (performance.now() - sinceMs < turnMs) return;
+    await turn();
+    sinceMs = performance.now();
+  };
+
+  const takeBehind = async (chunk: Chunk, lines: number, bytes: number): Promise<void> => {
     const room = { lines, bytes };
     const most = NOTES + notesTaken.size;
     const notes = book.behind(most);
-    for (const { id, series, fromMs, toMs } of notes) {
-      const left = notesTaken.get(id);
-      if (left === null) continue;
+    // What is on its way may arrive while this goes on, and is then no longer among those taken.
+    const waiting = notes.filter(({ id }) => notesTaken.get(id) !== null);
+    for (const { id, series, fromMs, toMs } of waiting) {
       chunk.full = isSpent(room);
       if (chunk.full) return;
-      const begin = left ?? fromMs;
-      const reached = take(chunk, { series, fromMs: begin, lastMs: toMs }, room);
+      const begin = notesTaken.get(id) ?? fromMs;
+      let reached = begin - 1;
+      await take(chunk, { series, fromMs: begin, lastMs: toMs }, room, (reachedMs) => {
+        reached = reachedMs;
+      });
       const leftFromMs = reached >= toMs ? null : reached + 1;
       notesTaken.set(id, leftFromMs);
       if (leftFromMs !== null) chunk.full = true;
@@ -107,7 +138,7 @@ export function readingFeed(store: SampleStore, lines: LineWriter): ReadingFeed 
     if (notes.length === most) chunk.full = true;
   };
 
-  const takeFresh = (chunk: Chunk, bytes: number): void => {
+  const takeFresh = async (chunk: Chunk, bytes: number): Promise<void> => {
     const waiting = store.seriesNames().flatMap((series) => {
       const untilMs = taken.get(series) ?? book.until(series);
       const lastMs = store.latest(series)?.tMs;
@@ -120,17 +151,19 @@ export function readingFeed(store: SampleStore, lines: LineWriter): ReadingFeed 
       chunk.full = isSpent(room);
       if (chunk.full) return;
       const fromMs = untilMs === Number.NEGATIVE_INFINITY ? book.oldestMs(series)! : untilMs + 1;
-      const reached = take(chunk, { series, fromMs, lastMs }, room);
-      // In the same turn as the reading: what is committed from now on is noted.
-      book.claim(series, reached);
-      taken.set(series, reached);
-      chunk.until.set(series, reached);
-      if (reached < lastMs) chunk.full = true;
+      await take(chunk, { series, fromMs, lastMs }, room, (reachedMs) => {
+        // In the same turn as the reading: what is committed from now on is noted.
+        book.claim(series, reachedMs);
+        taken.set(series, reachedMs);
+        chunk.until.set(series, reachedMs);
+      });
+      if (chunk.until.get(series)! < lastMs) chunk.full = true;
     }
   };
 
   return {
-    next: () => {
+    next: async () => {
+      sinceMs = performance.now();
       const chunk: Chunk = {
         samples: [],
         lines: [],
@@ -140,11 +173,11 @@ export function readingFeed(store: SampleStore, lines: LineWriter): ReadingFeed 
         refused: [],
         full: false,
       };
-      takeBehind(chunk, BEHIND_LINES, CHUNK_BYTES / 3);
+      await takeBehind(chunk, BEHIND_LINES, CHUNK_BYTES / 3);
       // Half was for these; the rest of them goes behind what is new, when that leaves room.
       chunk.full = false;
-      takeFresh(chunk, CHUNK_BYTES / 3);
-      if (!chunk.full) takeBehind(chunk, CHUNK_LINES - chunk.lines.length, CHUNK_BYTES / 3);
+      await takeFresh(chunk, CHUNK_BYTES / 3);
+      if (!chunk.full) await takeBehind(chunk, CHUNK_LINES - chunk.lines.length, CHUNK_BYTES / 3);
       return chunk;
     },
     reset: () => {
@@ -157,7 +190,7 @@ export function readingFeed(store: SampleStore, lines: LineWriter): ReadingFeed 
   };
 }
 
-function isSpent(room: { readonly lines: number; readonly bytes: number }): boolean {
+function isSpent(room: Readonly<Room>): boolean {
   return room.lines <= 0 || room.bytes <= 0;
 }
 

@@ -150,6 +150,8 @@ export interface SampleStore {
   latest(series: string): StoredSample | undefined;
   /** All readings of a range, late ones included, in at most `columns` columns in time order; empty ones are left out. */
   trend(range: SampleRange, columns: number | TrendGrid): readonly TrendColumn[];
+  /** How many readings of a range there are, late ones included; `byHour` in whole hours, with what was let go since. */
+  count(range: SampleRange, byHour: boolean): number;
   /** Compresses some of what has waited; false when nothing is left to do. Holds the writer for some tens of ms. */
   sealSome(): boolean;
   /** What was found damaged since the store was opened; all else reads on. */

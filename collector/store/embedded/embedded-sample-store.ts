@@ -12,6 +12,7 @@ import { recentRows } from "./recent-rows.ts";
 import { LATE_MARK } from "./sample-mark.ts";
 import { sampleMigrations } from "./sample-migrations.ts";
 import { blockTable } from "./seal/block-table.ts";
+import { countOf } from "./seal/count.ts";
 import { hourTable } from "./seal/hour-table.ts";
 import { goneTable, lettingGo } from "./seal/let-go.ts";
 import { readMerged } from "./seal/read-merged.ts";
@@ -58,7 +59,7 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, options: 
   const gone = goneTable(db);
   const hours = hourTable(db, gone);
   const settledUntil = (series: number): number => late.settledUntil(ids.name(series));
-  const { openRows, newestRow } = sampleReads(db, blocks);
+  const { openRows, newestRow, openCount } = sampleReads(db, blocks);
   const recent = recentRows((series) => newestRow(series)?.[0], blocks.sealedUntil);
   const sealing = sealer(db, { blocks, hours, recent, settledUntil });
   const forward = forwardTable(db, ids, blocks);
@@ -99,6 +100,11 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, options: 
         return id === undefined
           ? []
           : trendOf({ blocks, hours, gone, open: openRows(id) }, id, { fromMs, toMs }, columns);
+      }),
+    count: ({ series, fromMs, toMs }, byHour) =>
+      guarded(() => {
+        const id = ids.find(series);
+        return id === undefined ? 0 : countOf({ blocks, hours, gone, open: openCount }, id, { fromMs, toMs }, byHour);
       }),
     sealSome: () => guarded(sealing.sealSome),
     lost: () =>

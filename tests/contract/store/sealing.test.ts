@@ -77,6 +77,11 @@ test("late readings fall into the blocks they belong to; of two of one time the 
   store.commit([incoming([...added, ...earlier, ...between.map((one) => reading(one.tMs, 9))])]);
   const before = store.read(whole, late);
   expect(before).toHaveLength(all.length + added.length + earlier.length);
+  // While they are still open amid what is sealed, a count takes each of them once.
+  const [fromMs, toMs] = [between[10]!.tMs + 1, all.at(-1)!.tMs];
+  const within = before.filter(({ tMs }) => tMs >= fromMs && tMs < toMs);
+  expect(store.count({ series: pressure, fromMs, toMs }, false)).toBe(within.length);
+  expect(store.count({ ...whole, toMs: 100 * 60 * minutes }, true)).toBe(before.length);
   store.commit([incoming(plateau(10 * minutes + 3_000_000, 20_000))]);
   sealAll();
   const after = store.read(whole, late);
@@ -99,6 +104,8 @@ test("a trend has at most the columns asked for, loses no extreme, and says of e
     [2_000_000, 2_000_900, 50],
   ] as const) {
     const found = store.trend({ series: pressure, fromMs, toMs }, columns);
+    const read = store.read({ series: pressure, fromMs, toMs });
+    expect(store.count({ series: pressure, fromMs, toMs }, false)).toBe(read.length);
     expect(found.length).toBeLessThanOrEqual(columns);
     for (const column of found) {
       const plain = store

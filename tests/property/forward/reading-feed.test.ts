@@ -1,7 +1,8 @@
+import { setImmediate as turn } from "node:timers/promises";
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { checkDay, DAY_MS, daysKept } from "../../../collector/forward/day-check.ts";
-import { isEmpty, type ReadingFeed, readingFeed } from "../../../collector/forward/reading-feed.ts";
+import { type Chunk, isEmpty, type ReadingFeed, readingFeed } from "../../../collector/forward/reading-feed.ts";
 import { openSampleStore } from "../../../collector/store/embedded/embedded-sample-store.ts";
 import { lineWriter } from "../../../collector/store/influx/influx-line.ts";
 import type { SampleStore } from "../../../collector/store/sample-store.ts";
@@ -53,21 +54,37 @@ class Far {
   }
 }
 
-/** One chunk; something is committed while it is on its way. */
-function send(store: SampleStore, feed: ReadingFeed, far: Far, arrives: boolean, meanwhile: () => void): boolean {
-  const chunk = feed.next();
-  if (isEmpty(chunk)) return false;
-  meanwhile();
-  if (!arrives) {
-    feed.reset();
-    return true;
-  }
+function arrive(store: SampleStore, feed: ReadingFeed, far: Far, chunk: Chunk): void {
   for (const [i, { series, tMs }] of chunk.samples.entries()) {
     const known = chunk.mayBeThere.some((one) => one.series === series && tMs >= one.fromMs && tMs < one.toMs);
     if (!known || !far.lines.has(`${series} ${tMs}`)) far.put(series, tMs, chunk.lines[i]!);
   }
   store.forwarding.done({ until: chunk.until, behind: chunk.behind, refused: chunk.refused });
   feed.arrived(chunk);
+}
+
+/**
+ * One chunk and the next one, which is made while it is on its way; something is committed amid the making of each, and the
+ * first arrives so many turns into the making of the second, or does not. False when there was nothing.
+ */
+async function send(
+  { store, feed, far }: { readonly store: SampleStore; readonly feed: ReadingFeed; readonly far: Far },
+  arrives: boolean,
+  meanwhile: () => void,
+  turns = 0,
+): Promise<boolean> {
+  const amid = async (making: Promise<Chunk>): Promise<Chunk> => {
+    meanwhile();
+    return making;
+  };
+  const chunk = await amid(feed.next());
+  if (isEmpty(chunk)) return false;
+  const making = amid(feed.next());
+  for (let i = 0; i < turns; i += 1) await turn();
+  if (arrives) arrive(store, feed, far, chunk);
+  const next = await making;
+  if (arrives) arrive(store, feed, far, next);
+  else feed.reset();
   return true;
 }
 
@@ -81,7 +98,8 @@ test("however commits, sealing, failures, restarts and losses there follow each 
       /** The first reading of each series and time: what must be there. */
       const first = new Map<string, number>();
       let store = open();
-      let feed = readingFeed(store, lines);
+      // All else has its turn after each question, so that whatever may come between does.
+      let feed = readingFeed(store, lines, 0);
       let value = 0;
       const commit = (series: number, at: number, count: number): void => {
         const name = names[series]!;
@@ -98,21 +116,22 @@ test("however commits, sealing, failures, restarts and losses there follow each 
         for (const station of ["PR-01", "PR-02"]) store.settle(station, t0 + 10 * DAY_MS);
       };
       const day0 = Math.floor(t0 / DAY_MS);
-      const all = (): void => {
-        while (send(store, feed, far, true, () => undefined));
+      const all = async (): Promise<void> => {
+        while (await send({ store, feed, far }, true, () => undefined));
       };
       const play = async (one: Step): Promise<void> => {
         const { series = 0, at = 0, count = 1, between = 0, before = 0, day = 0 } = one;
         if (one.does === "commit") commit(series, at, count);
         else if (one.does === "send") {
-          send(store, feed, far, "arrives" in one && one.arrives, () => commit(between % 3, between, 2));
+          const arrives = "arrives" in one && one.arrives;
+          await send({ store, feed, far }, arrives, () => commit(between % 3, between, 2), between % 5);
         } else if (one.does === "seal") {
           settle();
           while (store.sealSome());
         } else if (one.does === "restart") {
           store.close();
           store = open();
-          feed = readingFeed(store, lines);
+          feed = readingFeed(store, lines, 0);
         } else if (one.does === "let-go") {
           settle();
           for (const name of names) while (store.letGo("readings", name, t0 + before * 60_000).more);
@@ -122,10 +141,10 @@ test("however commits, sealing, failures, restarts and losses there follow each 
       };
       try {
         for (const one of steps) await play(one as Step);
-        all();
+        await all();
         const days = daysKept(store);
         for (let day = days?.last ?? 0; days !== null && day >= days.first; day -= 1) await checkDay(store, far, day);
-        all();
+        await all();
         const there = new Map([...far.lines].map(([key, line]) => [key, Number(/value=(\d+)/.exec(line)?.[1])]));
         expect(Object.fromEntries([...there].sort())).toEqual(Object.fromEntries([...first].sort()));
         expect(store.forwarding.behindCount()).toBe(0);
