@@ -53,6 +53,7 @@ const sampleWrites: Writes<SampleStore> = {
   ...{ read: "reads", latest: "reads", trend: "reads", lost: "reads", seriesNames: "reads", sealed: "reads" },
   ...{ usedBytes: "reads", letGoCount: "reads", keptFrom: "reads", newestBySource: "reads", snapshots: "reads" },
   ...{ quarantine: "reads", counts: "reads", sequenceGaps: "reads", missingStretches: "reads", remembered: "reads" },
+  count: "reads",
   close: "reads",
 };
 const journalWrites: Writes<Journal> = {
