@@ -5,7 +5,7 @@ import { crashMatrix } from "../soak/crash.ts";
 const kills = 4;
 
 test("killed four times amid the stream, whole with its own broker, collector and api apart with Mosquitto, it keeps all that it acknowledged and finds what it would have found", {
-  timeout: 300_000,
+  timeout: 900_000,
 }, async () => {
   const { result, complaints } = await crashMatrix(kills, 3, (line) => console.log(line), {
     apart: ["mosquitto"],

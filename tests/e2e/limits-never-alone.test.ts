@@ -68,7 +68,7 @@ test("limits agreed on over HTTP rule every run of the plant from its first on",
       const found = await judged();
       return found.length >= 8 && found;
     },
-    60_000,
+    180_000,
   );
   expect(new Set(points.map(({ limitSet }) => limitSet))).toEqual(new Set([`${chart}@1`]));
 });

@@ -151,4 +151,4 @@ test("two lines on one Floor, the second as it comes; one that is cut off goes o
   } finally {
     await gateway?.close();
   }
-}, 300_000);
+}, 600_000);

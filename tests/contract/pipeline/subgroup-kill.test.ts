@@ -84,5 +84,5 @@ test.each(Object.entries(charts))(
     expect(whole.signals.length).toBeGreaterThan(0);
     expect(killed).toEqual(whole);
   },
-  240_000,
+  600_000,
 );
