@@ -1,9 +1,9 @@
-import { createHash } from "node:crypto";
 import { existsSync, readFileSync } from "node:fs";
 import { resolve } from "node:path";
 import { Fault } from "../collector/platform/fault.ts";
 import { loadSettings } from "../collector/platform/settings/load.ts";
 import { mistakeLine } from "../collector/platform/settings/mistake.ts";
+import { settingsDigest } from "../collector/platform/settings/settings-digest.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
 
 /** Read when no settings file is named. */
@@ -22,7 +22,7 @@ export function readSettings(named: string | null): {
   const file = named ?? (existsSync(usualFile) ? usualFile : null);
   if (file === null) return { site: siteIn(emptySite, ""), file: null, digest: null };
   const bytes = read(file);
-  const digest = createHash("sha256").update(bytes).digest("hex");
+  const digest = settingsDigest(bytes);
   return { site: siteIn(bytes, file), file: resolve(file), digest };
 }
 

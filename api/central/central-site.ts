@@ -43,14 +43,21 @@ export function linesIn(folder: string): Lines {
   return { lines, unread };
 }
 
-/** By line, the mark of its settings as they lie there now. */
-export function lineMarks(folder: string): ReadonlyMap<string, string> {
-  return new Map(
-    lineNames(folder).flatMap((id) => {
-      const mark = settingsLook(join(folder, id))();
-      return mark === null ? [] : [[id, mark] as const];
-    }),
-  );
+/** Tells by line the digest of its settings as they lie there now; those that did not change are not read again. */
+export function lineMarks(folder: string): () => ReadonlyMap<string, string> {
+  const looks = new Map<string, () => string | null>();
+  const lookOf = (id: string): (() => string | null) => {
+    const look = looks.get(id) ?? settingsLook(join(folder, id));
+    looks.set(id, look);
+    return look;
+  };
+  return () =>
+    new Map(
+      lineNames(folder).flatMap((id) => {
+        const mark = lookOf(id)();
+        return mark === null ? [] : [[id, mark] as const];
+      }),
+    );
 }
 
 function lineNames(folder: string): readonly string[] {

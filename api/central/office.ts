@@ -19,7 +19,8 @@ export async function startOffice(parts: {
   readonly log: Log;
 }): Promise<Product> {
   const { folder, start, clock, log } = parts;
-  let shown = lineMarks(folder);
+  const marks = lineMarks(folder);
+  let shown = marks();
   let product = await start(parts.environment);
   const { url, firstLink } = product;
   // Port 0 is any free one: pages that are open must find the next beginning behind the same one.
@@ -30,7 +31,7 @@ export async function startOffice(parts: {
   const goOn = async (fail: (error: unknown) => void): Promise<void> => {
     while (!stopping.signal.aborted) {
       product.ended.catch(fail);
-      const others = await untilOthers({ folder, shown, clock, log, signal: stopping.signal });
+      const others = await untilOthers({ folder, marks, shown, clock, log, signal: stopping.signal });
       if (others === null) return;
       log.info({ lines: [...others.keys()] }, "lines came, or their settings changed: all are shown anew");
       shown = others;
@@ -59,18 +60,19 @@ function withReject(): { readonly promise: Promise<void>; readonly reject: (erro
 /** Marks by line, once they are not those shown, stay so for two looks, and can be shown; null when it is stopped. */
 async function untilOthers(parts: {
   readonly folder: string;
+  readonly marks: () => ReadonlyMap<string, string>;
   readonly shown: ReadonlyMap<string, string>;
   readonly clock: Clock;
   readonly log: Log;
   readonly signal: AbortSignal;
 }): Promise<ReadonlyMap<string, string> | null> {
-  const { folder, shown, clock, log, signal } = parts;
+  const { folder, marks, shown, clock, log, signal } = parts;
   let last = "";
   let told = "";
   while (!signal.aborted) {
     // Rejects when we are stopped, and the loop's condition ends it.
     await clock.sleep(LOOK_MS, signal).catch(() => undefined);
-    const now = lineMarksOr(folder, shown);
+    const now = marksOr(marks, shown);
     const words = JSON.stringify([...now]);
     const settled = words === last;
     last = words;
@@ -87,9 +89,12 @@ async function untilOthers(parts: {
   return null;
 }
 
-function lineMarksOr(folder: string, otherwise: ReadonlyMap<string, string>): ReadonlyMap<string, string> {
+function marksOr(
+  marks: () => ReadonlyMap<string, string>,
+  otherwise: ReadonlyMap<string, string>,
+): ReadonlyMap<string, string> {
   try {
-    return lineMarks(folder);
+    return marks();
   } catch (error) {
     // The folder may be one of another machine that is cut off: then nothing changed.
     if (error instanceof Fault) return otherwise;

@@ -3,6 +3,7 @@ import { chartPairOf } from "../../spc/charts/pair.ts";
 import { writtenSpacing } from "../../spc/charts/written-spacing.ts";
 import type { Characteristic, ChartedAs } from "../../spc/model/characteristic.ts";
 import { runsOfPoint, usualEwma } from "../../spc/model/characteristic.ts";
+import { firstPlace } from "../../spc/model/first-place.ts";
 import type { FeatureValue, PointRecord, RunRecord } from "../../spc/model/journal-entry.ts";
 import type { LimitSet } from "../../spc/model/limit-set.ts";
 import type { Refusal } from "../../spc/model/outcome.ts";
@@ -72,14 +73,7 @@ export function importedValues(as: ChartedAs & Pick<Characteristic, "everyMs">):
     slice: (from, to) => inOrder().slice(Math.max(0, from), Math.max(0, to)),
     placeAfter: (atMs, run) => {
       const ordered = inOrder();
-      let low = 0;
-      let high = ordered.length;
-      while (low < high) {
-        const middle = (low + high) >> 1;
-        if (compare(ordered[middle] as ImportedPoint, atMs, run) > 0) high = middle;
-        else low = middle + 1;
-      }
-      return low;
+      return firstPlace(0, ordered.length, (place) => compare(ordered[place] as ImportedPoint, atMs, run) <= 0);
     },
     placeOf: (run) => inOrder().findIndex((point) => point.values.some((value) => value.run === run)),
     spacingMs,

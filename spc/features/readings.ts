@@ -1,3 +1,4 @@
+import { firstPlace } from "../model/first-place.ts";
 import { type Outcome, ok, refuse } from "../model/outcome.ts";
 import type { RunTrace } from "../model/run.ts";
 import type { Sample } from "../model/sample.ts";
@@ -75,13 +76,7 @@ function within(readings: readonly Reading[], { fromMs, toMs }: Window): readonl
 
 /** Place of the first reading at or after a time. */
 function placeOf(readings: readonly Reading[], tMs: number): number {
-  let [low, high] = [0, readings.length];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (readings[middle]!.tMs < tMs) low = middle + 1;
-    else high = middle;
-  }
-  return low;
+  return firstPlace(0, readings.length, (place) => readings[place]!.tMs < tMs);
 }
 
 /**

@@ -1,4 +1,5 @@
 import type { Reading } from "../features/readings.ts";
+import { firstPlace } from "../model/first-place.ts";
 import type { HealthFinding } from "./finding.ts";
 import { span } from "./shown-words.ts";
 
@@ -56,13 +57,6 @@ function holesIn(readings: readonly Reading[], everyMs: number): readonly (reado
 
 /** In time order, so that the first at or after the beginning decides. */
 function spokenIn(readings: readonly Reading[], fromMs: number, toMs: number): boolean {
-  let low = 0;
-  let high = readings.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (readings[middle]!.tMs <= fromMs) low = middle + 1;
-    else high = middle;
-  }
-  const next = readings[low];
+  const next = readings[firstPlace(0, readings.length, (place) => readings[place]!.tMs <= fromMs)];
   return next !== undefined && next.tMs < toMs;
 }

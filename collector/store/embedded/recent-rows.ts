@@ -1,3 +1,4 @@
+import { firstPlace } from "../../../spc/model/first-place.ts";
 import type { StoredSample } from "../sample-store.ts";
 import type { BlockRows } from "./seal/block-code.ts";
 import type { ReadAsk } from "./seal/read-merged.ts";
@@ -149,11 +150,5 @@ function makeRoom(held: Held): void {
 
 /** Place of the first row at or after a time. */
 function placeOf({ first, end, times }: Held, tMs: number): number {
-  let [low, high] = [first, end];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (times[middle]! < tMs) low = middle + 1;
-    else high = middle;
-  }
-  return low;
+  return firstPlace(first, end, (place) => times[place]! < tMs);
 }

@@ -2,10 +2,10 @@ import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { pino } from "pino";
 import { journalCopy } from "../../../collector/lines/journal-copy.ts";
-import { settingsMark } from "../../../collector/lines/line-settings.ts";
 import { takeCopies } from "../../../collector/lines/take-copies.ts";
 import { memoryBus } from "../../../collector/platform/bus.ts";
 import { systemClock } from "../../../collector/platform/clock.ts";
+import { settingsDigest } from "../../../collector/platform/settings/settings-digest.ts";
 import { openJournal } from "../../../collector/store/embedded/embedded-journal.ts";
 import type { Journal } from "../../../collector/store/journal.ts";
 import type { JournalEntry } from "../../../spc/model/journal-entry.ts";
@@ -54,7 +54,7 @@ export function copiedJournal(root: string, id: string): CopiedJournal {
 export function taker(root: string, lines: readonly string[]) {
   const journal = openJournal(join(root, "central"));
   const taking = takeCopies({
-    lines: lines.map((id) => ({ id, folder: join(root, "lines", id), settings: settingsMark(settings) })),
+    lines: lines.map((id) => ({ id, folder: join(root, "lines", id), settings: settingsDigest(settings) })),
     stationsOf: (id) => new Set([id]),
     ...{ journal, clock: systemClock, bus: memoryBus(), log },
   });

@@ -1,3 +1,4 @@
+import { firstPlace } from "../../../../spc/model/first-place.ts";
 import type { BlockRows } from "./block-code.ts";
 import type { BlockTable } from "./block-table.ts";
 
@@ -45,14 +46,7 @@ function sealedRows(blocks: BlockTable, series: number, { fromMs, toMs, markBelo
 }
 
 function firstFrom({ times }: BlockRows, fromMs: number): number {
-  let low = 0;
-  let high = times.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (times[middle]! < fromMs) low = middle + 1;
-    else high = middle;
-  }
-  return low;
+  return firstPlace(0, times.length, (place) => times[place]! < fromMs);
 }
 
 function mergeInTime(sealed: readonly ReadRow[], open: readonly ReadRow[]): ReadRow[] {

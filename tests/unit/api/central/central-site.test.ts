@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { centralSite, lineMarks, linesIn } from "../../../../api/central/central-site.ts";
 import { temporaryFolder } from "../../../temporary-folder.ts";
+import { writeLine } from "./line-folder.ts";
 
 let folder: ReturnType<typeof temporaryFolder>;
 beforeEach(() => {
@@ -10,16 +11,7 @@ beforeEach(() => {
 });
 afterEach(() => folder.remove());
 
-function line(id: string, name: string, source: string): void {
-  mkdirSync(join(folder.path, id));
-  const settings = `
-site: { name: "${name}", zone: UTC, ambientPressureHpa: 1013.25, ambientPressureOrigin: standard atmosphere }
-lines: [{ id: ${id}, name: ${id} }]
-sources: [{ id: ${source}, topic: "works/${source}/#" }]
-causes: [worn, bent]
-`;
-  writeFileSync(join(folder.path, id, "site.yaml"), settings);
-}
+const line = (id: string, name: string, source: string): void => writeLine(folder.path, id, name, source);
 
 test("lines of a folder become one site, whose name, zone and people are the office's own", () => {
   line("a", "Line A", "GW-A");
@@ -47,7 +39,7 @@ test("a line whose settings cannot be read hides no other", () => {
   const { lines, unread } = linesIn(folder.path);
   expect(lines.map(({ id }) => id)).toEqual(["a"]);
   expect(unread).toEqual([{ id: "b", words: expect.stringContaining(join("b", "site.yaml")) }]);
-  expect([...lineMarks(folder.path).keys()]).toEqual(["a", "b"]);
+  expect([...lineMarks(folder.path)().keys()]).toEqual(["a", "b"]);
 });
 
 test("what two lines both call theirs is told whole, and nothing is shown", () => {

@@ -1,4 +1,4 @@
-import { mkdirSync, rmSync, writeFileSync } from "node:fs";
+import { rmSync } from "node:fs";
 import { join } from "node:path";
 import { pino } from "pino";
 import { afterEach, beforeEach, expect, test } from "vitest";
@@ -7,6 +7,7 @@ import type { Product } from "../../../../api/product.ts";
 import { type Environment, readEnvironment } from "../../../../collector/platform/environment.ts";
 import { eventually } from "../../../eventually.ts";
 import { temporaryFolder } from "../../../temporary-folder.ts";
+import { writeLine } from "./line-folder.ts";
 
 let folder: ReturnType<typeof temporaryFolder>;
 let office: Product;
@@ -15,14 +16,7 @@ let begun: number[];
 let stopped: number;
 let fail: (error: unknown) => void;
 
-function line(id: string, name: string): void {
-  mkdirSync(join(folder.path, id), { recursive: true });
-  const settings = `
-site: { name: "${name}", zone: UTC, ambientPressureHpa: 1013.25, ambientPressureOrigin: standard atmosphere }
-lines: [{ id: ${id}, name: ${id} }]
-`;
-  writeFileSync(join(folder.path, id, "site.yaml"), settings);
-}
+const line = (id: string, name: string): void => writeLine(folder.path, id, name);
 
 function start({ http }: Environment): Promise<Product> {
   begun.push(http.port);
