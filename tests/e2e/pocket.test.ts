@@ -3,12 +3,13 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import type { WireMessage, WireMessageSetUp } from "../../api/contract/message-wire.ts";
 import type { WireFlag } from "../../api/contract/wire.ts";
 import { strangeCharacters } from "../../spc/notify/message-text.ts";
+import { pin } from "../contract/notify/message-settings.ts";
 import { type Phone, type PushService, pushService, type SeenPush } from "../contract/notify/push-service.ts";
 import { type ThrowAwayAuthority, throwAwayAuthority } from "../contract/notify/throw-away-authority.ts";
 import { eventually } from "../eventually.ts";
 import { keepPicture, openBrowser, openSession, overhang, seriousFindings, sizes } from "./browser.ts";
 import { type Gateway, openGateway } from "./gateway.ts";
-import { pin, startMessageSite } from "./message-site.ts";
+import { startMessageSite } from "./message-site.ts";
 import { openPhone, type PhoneBrowser } from "./phone-browser.ts";
 import type { RunningSite } from "./running-site.ts";
 

@@ -3,11 +3,11 @@ import { join } from "node:path";
 import { isDeepStrictEqual } from "node:util";
 import type { WireMessage, WireMessageSetUp, WireSubscribed } from "../../api/contract/message-wire.ts";
 import type { WireFlag } from "../../api/contract/wire.ts";
-import { hashPin } from "../../api/people/pin.ts";
 import { openJournal } from "../../collector/store/embedded/embedded-journal.ts";
 import { uniform } from "../bench/plant-series.ts";
 import { mosquitto } from "../contract/mosquitto.ts";
-import { type PushService, pushService } from "../contract/notify/push-service.ts";
+import { messageSettings, pin } from "../contract/notify/message-settings.ts";
+import { pushService } from "../contract/notify/push-service.ts";
 import { type ThrowAwayAuthority, throwAwayAuthority } from "../contract/notify/throw-away-authority.ts";
 import { type PairSite, pairSite } from "../contract/standby/pair-site.ts";
 import { eventually } from "../eventually.ts";
@@ -40,7 +40,6 @@ export interface StandbyResult {
   readonly longest: Readonly<Record<InTurn, number>>;
 }
 
-const pin = "1234";
 const hourMs = 3_600_000;
 const minuteMs = 60_000;
 const forcedInTurn = ["kill", "pause", "stop"] as const;
@@ -122,7 +121,7 @@ async function oneWay(
   // An answer that takes its time: so that some take-overs fall between sending and hearing.
   service.delayMs = 60;
   const config = join(folder.path, "site.yaml");
-  writeFileSync(config, await settingsWith(service));
+  writeFileSync(config, await messageSettings(siteSettings, service));
   putLimits(data);
   const running = await pairSite(data, broker.url, environmentOf(config, authority));
   const plant = orderedSender(broker.url, stream);
@@ -203,14 +202,6 @@ async function takenOver(running: PairSite, how: InTurn, chance: () => number, c
 
 function environmentOf(config: string, authority: ThrowAwayAuthority): Readonly<Record<string, string>> {
   return { STEADYPOUR_CONFIG: config, NODE_EXTRA_CA_CERTS: authority.file };
-}
-
-/** Those settings with one person who gets messages, and a push service inside the plant. */
-async function settingsWith(service: PushService): Promise<string> {
-  const plant = siteSettings.replace(/^persons:\n(?:[ #].*\n)*/m, "").replace(/^messages:.*\n(?:[ #].*\n)*/m, "");
-  const lead = `{ id: lead, name: Early lead, role: shift-lead, pin: "${await hashPin(pin)}", labels: [act-now, look] }`;
-  const messages = `{ contact: "mailto:process@ostrimvale.example", services: ["${service.host}"] }`;
-  return `${plant}\npersons:\n  - ${lead}\nmessages: ${messages}\n`;
 }
 
 /** Flags of the pour, once there are any and none more comes of it: its run and points are one commit. */

@@ -1,8 +1,9 @@
 import type { WireMessage, WireMessageSetUp, WireSubscribed } from "../../../api/contract/message-wire.ts";
 import type { WireFlag } from "../../../api/contract/wire.ts";
 import { openGateway } from "../../e2e/gateway.ts";
-import { pin, startMessageSite } from "../../e2e/message-site.ts";
+import { startMessageSite } from "../../e2e/message-site.ts";
 import { eventually } from "../../eventually.ts";
+import { pin } from "./message-settings.ts";
 import { type Phone, pushService } from "./push-service.ts";
 import { throwAwayAuthority } from "./throw-away-authority.ts";
 

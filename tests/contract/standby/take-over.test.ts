@@ -3,29 +3,17 @@ import { join } from "node:path";
 import { expect, test } from "vitest";
 import type { WireMessageSetUp, WireSubscribed } from "../../../api/contract/message-wire.ts";
 import type { WireFlag, WireFloor, WirePair } from "../../../api/contract/wire.ts";
-import { hashPin } from "../../../api/people/pin.ts";
 import { pourAt } from "../../e2e/bench-plant.ts";
 import { openGateway } from "../../e2e/gateway.ts";
 import { eventually } from "../../eventually.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 import { mosquitto } from "../mosquitto.ts";
+import { messageSettings, pin } from "../notify/message-settings.ts";
 import { type PushService, pushService } from "../notify/push-service.ts";
 import { throwAwayAuthority } from "../notify/throw-away-authority.ts";
 import { type PairSite, pairSite } from "./pair-site.ts";
 
-const pin = "1234";
 const readingsOfAPour = 43;
-
-/** The demo's plant with one person who gets messages, and a push service inside the plant. */
-async function settingsWith(service: PushService, folder: string): Promise<string> {
-  const config = join(folder, "site.yaml");
-  const demo = readFileSync("simulator/ostrimvale.yaml", "utf8");
-  const plant = demo.replace(/^persons:\n(?:[ #].*\n)*/m, "").replace(/^messages:.*\n(?:[ #].*\n)*/m, "");
-  const lead = `{ id: lead, name: Early lead, role: shift-lead, pin: "${await hashPin(pin)}", labels: [act-now, look] }`;
-  const messages = `{ contact: "mailto:process@ostrimvale.example", services: ["${service.host}"] }`;
-  writeFileSync(config, `${plant}\npersons:\n  - ${lead}\nmessages: ${messages}\n`);
-  return config;
-}
 
 async function story(site: PairSite, url: string, service: PushService): Promise<void> {
   const { publicKey } = await site.ask<WireMessageSetUp>("/api/messages/set-up");
@@ -95,7 +83,8 @@ test("a collector that hangs, and one that dies, is taken over from without a re
   const folder = temporaryFolder();
   const authority = throwAwayAuthority();
   const [broker, service] = await Promise.all([mosquitto(), pushService(authority)]);
-  const config = await settingsWith(service, folder.path);
+  const config = join(folder.path, "site.yaml");
+  writeFileSync(config, await messageSettings(readFileSync("simulator/ostrimvale.yaml", "utf8"), service));
   const more = { STEADYPOUR_CONFIG: config, NODE_EXTRA_CA_CERTS: authority.file };
   const site = await pairSite(join(folder.path, "data"), broker.url, more);
   try {
