@@ -384,7 +384,11 @@ export async function startCollector(parts: CollectorParts): Promise<Collector> 
     {
       store: data.samples,
       clock,
-      failed: (fault) => log.error({ code: fault.code, err: fault }, "readings could not be sealed; tried again"),
+      failed: (err) =>
+        log.error(
+          { code: err instanceof Fault ? err.code : "seal-failed", err },
+          "readings could not be sealed; tried again",
+        ),
       lost: (stretch) => log.error(stretch, "sealed readings are damaged and left out; all others read on"),
     },
     stopping.signal,

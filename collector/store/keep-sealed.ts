@@ -1,5 +1,4 @@
 import type { Clock } from "../platform/clock.ts";
-import { Fault } from "../platform/fault.ts";
 import type { LostStretch, SampleStore } from "./sample-store.ts";
 
 /** Between two turns while there is work: readings and pages come first. */
@@ -11,12 +10,12 @@ export interface SealingParts {
   readonly store: SampleStore;
   readonly clock: Clock;
   /** A store that could not seal is tried again. */
-  readonly failed: (fault: Fault) => void;
+  readonly failed: (error: unknown) => void;
   /** Readings that the disk has damaged, told once each. */
   readonly lost: (stretch: LostStretch) => void;
 }
 
-/** Seals what waits, a little at a time, until the signal aborts. Rejects with a defect only. */
+/** Seals what waits, a little at a time, until the signal aborts. */
 export async function keepSealed({ store, clock, failed, lost }: SealingParts, signal: AbortSignal): Promise<void> {
   let told = 0;
   while (!signal.aborted) {
@@ -24,8 +23,8 @@ export async function keepSealed({ store, clock, failed, lost }: SealingParts, s
     try {
       if (store.sealSome()) waitMs = BUSY_MS;
     } catch (error) {
-      // Also where the file is damaged: what comes in is kept open then, which takes room and loses nothing.
-      if (!(error instanceof Fault)) throw error;
+      // Also where the file is damaged, or the fault is ours: what comes in is kept open then, which takes room and loses
+      // nothing, while a product that ends would start again only to end at the same readings.
       failed(error);
       waitMs = FAILED_MS;
     }

@@ -26,6 +26,8 @@ export interface FuzzResult {
   /** Rows of the quarantine without a code, of those that are kept. */
   readonly withoutCode: number;
   readonly crashed: boolean;
+  /** The product's last words, where it crashed. */
+  readonly said: string | null;
   readonly codes: Readonly<Record<string, number>>;
   readonly seconds: number;
   readonly peakMiB: number;
@@ -65,7 +67,7 @@ export async function fuzz(messages: number, seed: number): Promise<FuzzResult> 
       ...{ seed, messages, acknowledged, received, stored, duplicate, quarantined },
       unaccounted: received - stored - duplicate - quarantined,
       otherwise: Math.abs(received - items) + Math.abs(quarantined - refused),
-      ...{ withoutCode, crashed, codes, seconds, peakMiB },
+      ...{ withoutCode, crashed, said: crashed ? product.said().slice(-4_000) : null, codes, seconds, peakMiB },
     };
   } finally {
     await product.stop();
@@ -96,8 +98,17 @@ async function sendAll(
   const source = fuzzMessages(seed, Date.now());
   const decoder = decoderOf();
   const codes: Record<string, number> = {};
-  const underway = new Set<Promise<void>>();
-  let [acknowledged, items, refused] = [0, 0, 0];
+  let [acknowledged, items, refused, underway] = [0, 0, 0, 0];
+  let wake = (): void => {};
+  // Also while nothing is acknowledged: the product may have ended.
+  const looking = setInterval(() => wake(), 500);
+  const untilBelow = async (most: number): Promise<void> => {
+    while (underway > most && !product.ended()) {
+      await new Promise<void>((resolve) => {
+        wake = resolve;
+      });
+    }
+  };
   const note = ({ topic, payload }: FuzzMessage): void => {
     const decoded = decoder.decode({ topic, payload, receivedMs: Date.now(), retained: false, qos: 1 });
     items += decoded.items;
@@ -107,20 +118,17 @@ async function sendAll(
   for (let i = 0; i < messages && !product.ended(); i++) {
     const message = source.next().value;
     note(message);
-    const one: Promise<void> = client
-      .publishAsync(message.topic, message.payload, { qos: 1 })
-      .then(() => {
-        acknowledged += 1;
-      })
-      .catch(() => {})
-      .finally(() => underway.delete(one));
-    underway.add(one);
+    underway += 1;
+    client.publish(message.topic, message.payload, { qos: 1 }, (error) => {
+      underway -= 1;
+      if (!error) acknowledged += 1;
+      wake();
+    });
     if (i % strangerEvery === 0) stranger(port);
-    if (underway.size >= underwayMost) await Promise.race([...underway]);
+    await untilBelow(underwayMost);
   }
-  while (underway.size > 0 && !product.ended()) {
-    await Promise.race([...underway, new Promise((resolve) => setTimeout(resolve, 500))]);
-  }
+  await untilBelow(0);
+  clearInterval(looking);
   return { acknowledged, items, refused, codes };
 }
 

@@ -121,6 +121,50 @@ test("a trend has at most the columns asked for, loses no extreme, and says of e
   store.close();
 });
 
+test("readings at the end of what a double holds are sealed and drawn, and have no mean", () => {
+  const most = Number.MAX_VALUE;
+  const all = plateau(0, 60_000).map((one, i) => ({ ...one, value: i < 30_000 ? most : -most }));
+  store.commit([incoming(all)]);
+  const before = store.read(whole);
+  sealAll();
+  expect(rowsIn("sample")).toBeLessThan(20_000);
+  expect(store.read(whole)).toEqual(before);
+  for (const columns of [1, 3, 800]) {
+    const drawn = store.trend({ series: pressure, fromMs: 0, toMs: 6 * 3_600_000 }, columns);
+    expect(drawn.reduce((sum, { n }) => sum + n, 0)).toBe(60_000);
+    expect(Math.max(...drawn.map(({ max }) => max!))).toBe(most);
+    expect(Math.min(...drawn.map(({ min }) => min!))).toBe(-most);
+    expect(drawn.map(({ mean }) => mean)).toEqual(drawn.map(() => null));
+  }
+  // Once past all, an hour stays so, whatever comes late into it.
+  store.commit([incoming(Array.from({ length: 9_000 }, (_, i) => reading(50 + 100 * i, 1)))]);
+  sealAll();
+  expect(store.trend({ series: pressure, fromMs: 0, toMs: 36_000_000 }, 1)[0]).toMatchObject({ n: 69_000, mean: null });
+  store.close();
+});
+
+test("a series that cannot be sealed is told, and holds up no other", () => {
+  const temperature = "AO-1/t1";
+  store.commit([
+    incoming(plateau(0, 30_000)),
+    incoming(
+      Array.from({ length: 30_000 }, (_, i) => reading(1000 * i, 60 + (i % 7), temperature)),
+      { source: "GW-AO" },
+    ),
+  ]);
+  const db = new Database(join(folder.path, "readings.sqlite"));
+  db.exec(`CREATE TRIGGER none_of_the_first BEFORE INSERT ON block
+    WHEN NEW.series = (SELECT id FROM series WHERE name = '${pressure}') BEGIN SELECT RAISE(ABORT, 'as if ours'); END`);
+  db.close();
+  store.settle("PR-01", Number.MAX_SAFE_INTEGER);
+  store.settle("AO-1", Number.MAX_SAFE_INTEGER);
+  expect(() => store.sealSome()).toThrow("as if ours");
+  expect(store.sealSome()).toBe(true);
+  expect(rowsIn("block")).toBeGreaterThan(0);
+  expect(store.read(whole)).toHaveLength(30_000);
+  store.close();
+});
+
 test("what is still to be cut into runs, and events with attributes, stay open", () => {
   store.commit([incoming(plateau(0, 30_000))]);
   expect(store.sealSome()).toBe(true);

@@ -174,7 +174,7 @@ function headOf({ times, values }: BlockRows): HeadFigures {
   return { t0: times[0]!, t1: times.at(-1)!, n: times.length, ...summary(values) };
 }
 
-/** Of the values that are there: what a head and an hour keep. */
+/** Of the values that are there: what a head and an hour keep. A sum that no double holds is infinite, and has no mean. */
 export function summary(values: readonly (number | null)[]): {
   readonly valued: number;
   readonly min: number | null;
@@ -192,7 +192,8 @@ export function summary(values: readonly (number | null)[]): {
     if (value < min) min = value;
     if (value > max) max = value;
   }
-  return valued === 0 ? { valued, min: null, max: null, sum: 0 } : { valued, min, max, sum };
+  if (valued === 0) return { valued, min: null, max: null, sum: 0 };
+  return { valued, min, max, sum: Number.isFinite(sum) ? sum : Number.POSITIVE_INFINITY };
 }
 
 /** Place of a time in ascending times, or -1. */

@@ -21,6 +21,9 @@ export interface HourTable {
   read(series: number, fromMs: number, toMs: number): readonly Hour[];
 }
 
+/** SQL's way to write infinity: a sum that no double holds stays so, whatever is added. */
+const PAST_ALL = "9e999";
+
 export function hourTable(db: Database, gone: GoneTable): HourTable {
   const put = db.prepare(`
     INSERT INTO hour (series, hour, n, valued, min, max, sum) VALUES (?, ?, ?, ?, ?, ?, ?)
@@ -29,7 +32,7 @@ export function hourTable(db: Database, gone: GoneTable): HourTable {
       valued = valued + excluded.valued,
       min = CASE WHEN min IS NULL OR excluded.min < min THEN coalesce(excluded.min, min) ELSE min END,
       max = CASE WHEN max IS NULL OR excluded.max > max THEN coalesce(excluded.max, max) ELSE max END,
-      sum = sum + excluded.sum`);
+      sum = CASE WHEN abs(sum + excluded.sum) < ${PAST_ALL} THEN sum + excluded.sum ELSE ${PAST_ALL} END`);
   const select = db.prepare<[number, number, number], Hour>(
     "SELECT hour, n, valued, min, max, sum FROM hour WHERE series = ? AND hour >= ? AND hour < ? ORDER BY hour",
   );

@@ -138,7 +138,12 @@ export function sealer(
           waiting.set(series, more ? rows : 0);
         } catch (error) {
           blocks.reload();
-          if (blocks.damageMet() === met) throw error;
+          if (blocks.damageMet() === met) {
+            // The others come first then: what cannot be sealed holds up no other series.
+            waiting.delete(series);
+            waiting.set(series, rows);
+            throw error;
+          }
         } finally {
           db.pragma("synchronous = FULL");
         }

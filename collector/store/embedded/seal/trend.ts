@@ -109,7 +109,9 @@ class Columns {
       .sort(([a], [b]) => a - b)
       .map(([place, { n, valued, min, max, sum }]) => {
         const fromMs = this.#fromMs + place * this.#widthMs;
-        const numbers = valued === 0 ? { min: null, max: null, mean: null } : { min, max, mean: sum / valued };
+        // Readings at the end of what a double holds have extremes, and a sum that is none.
+        const mean = Number.isFinite(sum) ? sum / valued : null;
+        const numbers = valued === 0 ? { min: null, max: null, mean: null } : { min, max, mean };
         return { fromMs, toMs: fromMs + this.#widthMs, n, valued, ...numbers };
       });
   }
