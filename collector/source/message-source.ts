@@ -1,14 +1,8 @@
 import type { BrokerMemory } from "./broker-memory.ts";
 
-/** Bytes that were read at once, and the same as text with a character for each. */
-export interface ReadBytes {
-  readonly bytes: Buffer;
-  text(): string;
-}
-
 /** Where a payload lies in what was read at once. */
 export interface PayloadPlace {
-  readonly read: ReadBytes;
+  readonly bytes: Buffer;
   readonly from: number;
   readonly to: number;
 }

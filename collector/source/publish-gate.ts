@@ -1,7 +1,7 @@
 import { Duplex } from "node:stream";
 import type { Clock } from "../platform/clock.ts";
-import type { RawMessage, ReadBytes } from "./message-source.ts";
-import { readBytes, TakenMessage } from "./taken-message.ts";
+import type { RawMessage } from "./message-source.ts";
+import { TakenMessage } from "./taken-message.ts";
 import type { Turns } from "./turns.ts";
 
 export interface GateOptions {
@@ -163,7 +163,7 @@ export class PublishGate extends Duplex {
       this.#held = [];
       this.#heldBytes = 0;
     }
-    const read = readBytes(bytes);
+    const receivedMs = this.#options.clock.nowMs();
     for (let at = 0; at < bytes.length && !this.destroyed; ) {
       if (this.#passing > 0) {
         const to = Math.min(at + this.#passing, bytes.length);
@@ -172,15 +172,14 @@ export class PublishGate extends Duplex {
         at = to;
         continue;
       }
-      const next = this.#packet(read, at);
+      const next = this.#packet(bytes, at, receivedMs);
       if (next < 0) this.#hold(bytes, at, -next);
       at = next < 0 ? bytes.length : next;
     }
   }
 
   /** Reads the packet at a place; gives the place after what was dealt with, or how many bytes are wanted, below 0. */
-  #packet(read: ReadBytes, from: number): number {
-    const { bytes } = read;
+  #packet(bytes: Buffer, from: number, receivedMs: number): number {
     let length = 0;
     let body = from + 1;
     for (let shift = 0; ; shift += 7) {
@@ -204,16 +203,15 @@ export class PublishGate extends Duplex {
     const qos = (first >> 1) & 3;
     if ((first & 0xf0) === PUBLISH && qos < 2 && this.#open) {
       if (end > bytes.length) return -(end - from);
-      if (this.#publish(read, first, body, end)) return end;
+      if (this.#publish(bytes, first, body, end, receivedMs)) return end;
     }
     this.#passing = end - from;
     return from;
   }
 
   /** Section 3.3: topic, packet identifier at QoS 1, properties in MQTT 5, payload. False: the library shall see to it. */
-  #publish(read: ReadBytes, first: number, from: number, end: number): boolean {
-    const { bytes } = read;
-    const { protocolVersion, clock, tellsRetained, take } = this.#options;
+  #publish(bytes: Buffer, first: number, from: number, end: number, receivedMs: number): boolean {
+    const { protocolVersion, tellsRetained, take } = this.#options;
     const qos = ((first >> 1) & 3) as 0 | 1;
     const topicFrom = from + 2;
     const topicTo = topicFrom + ((bytes[from]! << 8) | bytes[from + 1]!);
@@ -235,7 +233,7 @@ export class PublishGate extends Duplex {
     }
     const topic = this.#topicOf(bytes, topicFrom, topicTo);
     const retained = tellsRetained && (first & 1) === 1;
-    return take(new TakenMessage(topic, { read, from: at, to: end }, clock.nowMs(), retained, qos), id);
+    return take(new TakenMessage(topic, { bytes, from: at, to: end }, receivedMs, retained, qos), id);
   }
 
   /** Mostly that of the packet before. */

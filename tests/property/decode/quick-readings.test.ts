@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { expect, test } from "vitest";
 import type { Decoded } from "../../../collector/decode/decoder.ts";
 import { quickReadings } from "../../../collector/decode/quick-readings.ts";
-import { readBytes, TakenMessage } from "../../../collector/source/taken-message.ts";
+import { TakenMessage } from "../../../collector/source/taken-message.ts";
 import { decode, raw, T0 } from "../../unit/decode/decoding.ts";
 
 const entry = { id: "PR-01/pressure", source: "GW-PR", kind: "reading", unit: "bar" } as const;
@@ -79,9 +79,9 @@ test("amid other bytes it reads its own alone", () => {
       const whole = new TextEncoder().encode(text);
       // What was cut off follows, so reading on would find it.
       const to = Math.max(whole.length - short, 1);
-      const read = readBytes(Buffer.concat([Buffer.from(around), whole, Buffer.from(around)]));
+      const bytes = Buffer.concat([Buffer.from(around), whole, Buffer.from(around)]);
       const from = Buffer.byteLength(around);
-      const one = new TakenMessage(topic, { read, from, to: from + to }, receivedMs, false, 1);
+      const one = new TakenMessage(topic, { bytes, from, to: from + to }, receivedMs, false, 1);
       expect(quick(one)).toEqual(quick(raw(whole.subarray(0, to))));
       expect(Uint8Array.from(one.payload)).toEqual(whole.subarray(0, to));
     }),
