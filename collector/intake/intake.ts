@@ -68,6 +68,8 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
   let commits = 0;
   let committedMs = 0;
   const stopping = new AbortController();
+  /** To ask the signal costs more than all else that a message is asked. */
+  let stopped = false;
 
   const commit = (): void => {
     const group = held;
@@ -126,7 +128,7 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
   };
 
   const handle: MessageHandler = (raw, settled) => {
-    if (stopping.signal.aborted) return settled(new Error("the product is stopping"));
+    if (stopped) return settled(new Error("the product is stopping"));
     if (fault !== null && resting) return settled(fault);
     if (raw.qos === 0) unconfirmed += 1;
     const message = incoming(raw, decoder.decode(raw));
@@ -165,6 +167,7 @@ export function intake({ decoder, store, bus, clock, report }: IntakeParts): Int
       clockOffsetsMs: clocks.offsetsMs(),
     }),
     stop: () => {
+      stopped = true;
       stopping.abort();
       commit();
     },

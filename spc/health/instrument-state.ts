@@ -8,10 +8,10 @@ import type { StuckState } from "./stuck.ts";
 /** Where one instrument stands. Plain JSON: checkpoints are made of it. */
 export interface InstrumentState {
   readonly noValue: NoValueState;
-  readonly stuck?: StuckState;
-  readonly clipped?: ClippedState;
-  readonly repeated?: RepeatedState;
-  readonly peers?: PeerState;
+  readonly stuck?: StuckState | undefined;
+  readonly clipped?: ClippedState | undefined;
+  readonly repeated?: RepeatedState | undefined;
+  readonly peers?: PeerState | undefined;
   /** What is wrong now, by check. */
   readonly on: Readonly<Partial<Record<HealthCheck, FaultOn>>>;
   /** What was wrong and is over, oldest first: a run that reached into it has no number. */

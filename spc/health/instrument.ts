@@ -49,24 +49,36 @@ export function instrumentWatch(role: string, plan: InstrumentPlan): InstrumentW
       step: (before, sample) => {
         const no = noValue.step(before.noValue, sample);
         let found: readonly SinceFinding[] = no.out;
-        let state: InstrumentState = no.state === before.noValue ? before : { ...before, noValue: no.state };
+        let { stuck: stuckState, clipped: clippedState, repeated: repeatedState } = before;
         if (isReading(sample)) {
           if (stuck !== null) {
-            const next = stuck.step(state.stuck ?? stuck.initial, sample);
-            state = { ...state, stuck: next.state };
+            const next = stuck.step(stuckState ?? stuck.initial, sample);
+            stuckState = next.state;
             found = joined(found, next.out);
           }
           if (clipped !== null) {
-            const next = clipped.step(state.clipped ?? clipped.initial, sample);
-            if (next.state !== state.clipped) state = { ...state, clipped: next.state };
+            const next = clipped.step(clippedState ?? clipped.initial, sample);
+            clippedState = next.state;
             found = joined(found, next.out);
           }
           if (repeated !== null) {
-            const next = repeated.step(state.repeated ?? repeated.initial, sample);
-            state = { ...state, repeated: next.state };
+            const next = repeated.step(repeatedState ?? repeated.initial, sample);
+            repeatedState = next.state;
             found = joined(found, next.out);
           }
         }
+        const { on, past, looks, peers } = before;
+        // Written out, and of one shape: each reading comes by here, and a spread would cost more than the checks.
+        const state: InstrumentState = {
+          noValue: no.state,
+          stuck: stuckState,
+          clipped: clippedState,
+          repeated: repeatedState,
+          peers,
+          on,
+          past,
+          looks,
+        };
         return found.length === 0 ? { state, out: nothing } : taken(state, found, sample.tMs);
       },
     },

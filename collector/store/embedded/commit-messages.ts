@@ -42,8 +42,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
     const words = attributes === undefined ? null : JSON.stringify(attributes);
     // The file keeps no sign of nought.
     recent.wrote(id, tMs, value === 0 ? 0 : value, mark, words);
-    if (words === null) rows.add(id, tMs, value, mark);
-    else rows.addWithAttributes(id, tMs, value, mark, words);
+    rows.add(id, tMs, value, mark, words);
   };
 
   const addAll = (messages: readonly IncomingMessage[]): Counts => {

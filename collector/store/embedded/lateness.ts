@@ -7,6 +7,8 @@ interface SourceTime {
   newestMs: number;
   /** Newest so far, this message included. */
   seenMs: number;
+  /** Newest as it is on disk. */
+  savedMs: number;
 }
 interface StationTime {
   readonly name: string;
@@ -49,13 +51,16 @@ export function lateness(db: Database, places: SeriesPlaces): Lateness {
   );
   const allSources = db.prepare<[], { name: string; newest: number }>("SELECT name, newest FROM source");
   const allStations = db.prepare<[], { name: string; settled: number }>("SELECT name, settled FROM station");
-  for (const { name, newest } of allSources.all()) sources.set(name, { name, newestMs: newest, seenMs: newest });
+  for (const { name, newest } of allSources.all()) {
+    sources.set(name, { name, newestMs: newest, seenMs: newest, savedMs: newest });
+  }
   for (const { name, settled } of allStations.all()) stations.set(name, { name, settledMs: settled, saved: true });
 
-  const moved = new Set<SourceTime>();
-  const before = new Map<SourceTime, number>();
+  /** Newer than before this message, and than before this transaction. */
+  let moved: SourceTime[] = [];
+  let unsaved: SourceTime[] = [];
   const sourceOf = (name: string): SourceTime => {
-    const found = sources.get(name) ?? { name, newestMs: -Infinity, seenMs: -Infinity };
+    const found = sources.get(name) ?? { name, newestMs: -Infinity, seenMs: -Infinity, savedMs: -Infinity };
     sources.set(name, found);
     return found;
   };
@@ -77,17 +82,16 @@ export function lateness(db: Database, places: SeriesPlaces): Lateness {
     },
     isLate: ({ source, station }, tMs) => {
       if (tMs > source.seenMs) {
+        if (source.seenMs === source.newestMs) moved.push(source);
         source.seenMs = tMs;
-        moved.add(source);
       }
       return tMs < source.newestMs - places.latenessMs || tMs < station.settledMs;
     },
     endMessage: () => {
-      for (const source of moved) {
-        if (!before.has(source)) before.set(source, source.newestMs);
+      for (let source = moved.pop(); source !== undefined; source = moved.pop()) {
+        if (source.newestMs === source.savedMs) unsaved.push(source);
         source.newestMs = source.seenMs;
       }
-      moved.clear();
     },
     settle: (name, beforeMs) => {
       const station = stationOf(name);
@@ -102,17 +106,17 @@ export function lateness(db: Database, places: SeriesPlaces): Lateness {
     newestBySource: () =>
       new Map([...sources.values()].filter((s) => s.newestMs > -Infinity).map((s) => [s.name, s.newestMs])),
     save: () => {
-      for (const source of before.keys()) putSource.run(source.name, source.newestMs);
+      for (const source of unsaved) putSource.run(source.name, source.newestMs);
       for (const station of stations.values()) if (!station.saved) putStation.run(station.name, station.settledMs);
     },
     settled: (committed) => {
       if (committed) for (const station of stations.values()) station.saved = true;
-      else {
-        for (const source of moved) source.seenMs = source.newestMs;
-        for (const [source, newestMs] of before) source.newestMs = source.seenMs = newestMs;
+      for (const source of committed ? unsaved : [...moved, ...unsaved]) {
+        if (committed) source.savedMs = source.newestMs;
+        else source.newestMs = source.seenMs = source.savedMs;
       }
-      moved.clear();
-      before.clear();
+      moved = [];
+      unsaved = [];
     },
   };
 }
