@@ -11,14 +11,13 @@ export interface Child {
   end(withinMs: number): Promise<void>;
 }
 
-/** Starts one of our own programs; what it says goes to stderr, for stdout is the demo's own. */
+/** Starts one of our own programs, with node's options before it; what it says goes to stderr, for stdout is the demo's own. */
 export function startChild(
   name: string,
-  program: string,
   words: readonly string[],
   environment: Readonly<Record<string, string>>,
 ): Child {
-  const child = spawn(process.execPath, ["--import", endWithParent, program, ...words], {
+  const child = spawn(process.execPath, ["--import", endWithParent, ...words], {
     env: { ...process.env, ...environment },
     stdio: ["ignore", 2, 2, "ipc"],
   });

@@ -4,6 +4,7 @@ import { type Child, startChild } from "./child.ts";
 import { firstDayFaults } from "./demo-faults.ts";
 import { type DemoFolder, markPrepared, openDemoFolder } from "./demo-folder.ts";
 import { freePort } from "./free-port.ts";
+import { startOptions } from "./start-options.ts";
 import { writeHistory } from "./write-history.ts";
 
 const dayMs = 86_400_000;
@@ -13,6 +14,7 @@ const seed = 7;
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
 const product = `${root}dist/api/main.js`;
+const packageFile = `${root}package.json`;
 const command = `${root}dist/api/cli/main.js`;
 const simulator = `${root}dist/simulator/main.js`;
 const page = `${root}dist/web/index.html`;
@@ -82,7 +84,7 @@ async function prepare(
 }
 
 async function runCommand(verb: string, words: readonly string[], environment: Record<string, string>): Promise<void> {
-  const child = startChild(`steadypour ${verb}`, command, [verb, ...words], environment);
+  const child = startChild(`steadypour ${verb}`, [command, verb, ...words], environment);
   running.push(child);
   const how = await Promise.race([stopped(), child.ended]);
   if (how === null) throw new Ended("stopped", 0);
@@ -98,7 +100,7 @@ async function startProduct(http: number, mqtt: number, environment: Record<stri
     STEADYPOUR_MQTT_PORT: String(mqtt),
     STEADYPOUR_BROKER_URL: "",
   };
-  const child = startChild("the product", product, [], { ...environment, ...ports });
+  const child = startChild("the product", [...startOptions(packageFile), product], { ...environment, ...ports });
   running.push(child);
   const how = await Promise.race([stopped(), endOf(child), answers(`http://127.0.0.1:${http}/readyz`)]);
   if (how === null) throw new Ended("stopped", 0);
@@ -113,7 +115,7 @@ function startPlant(folder: DemoFolder, mqtt: number, startedMs: number): void {
   const times = ["--first", new Date(firstMs).toISOString(), "--from", new Date(fromMs).toISOString()];
   const faults = [...firstDayFaults.flatMap((fault) => ["--fault", fault]), "--occasional-faults"];
   const all = [...words, ...times, ...faults, "--progress", folder.progress];
-  running.push(startChild("the simulated plant", simulator, all, {}));
+  running.push(startChild("the simulated plant", [simulator, ...all], {}));
 }
 
 function portFrom(name: string, otherwise: number): number {

@@ -1,11 +1,7 @@
-import { readFileSync } from "node:fs";
+import * as start from "../../simulator/start-options.ts";
 
 /** What `npm start` gives to node: its options, and the product. */
-export const startWords: readonly string[] = (
-  JSON.parse(readFileSync("package.json", "utf8")) as { readonly scripts: { readonly start: string } }
-).scripts.start
-  .replace("exec node ", "")
-  .split(" ");
+export const startWords: readonly string[] = start.startWords("package.json");
 
 /** The options alone, for another program that stands for the product. */
-export const startOptions: readonly string[] = startWords.slice(0, -1);
+export const startOptions: readonly string[] = start.startOptions("package.json");
