@@ -1,16 +1,16 @@
-import { setImmediate } from "node:timers/promises";
 import type { Site } from "../../collector/platform/settings/site.ts";
 import type { Journal } from "../../collector/store/journal.ts";
 import { runsOfPoint } from "../../spc/model/characteristic.ts";
-import type { EntryKind, PointRecord, RunRecord, StoredEntry } from "../../spc/model/journal-entry.ts";
+import type { PointRecord, RunRecord, StoredEntry } from "../../spc/model/journal-entry.ts";
 import { applyToProposals, noProposals, type ProposalTable } from "../../spc/proposal/proposal-state.ts";
 import type { LiveFrame, WireCharacteristic, WireFlag, WireFloor, WirePoint } from "../contract/wire.ts";
 import type { Page } from "../paging.ts";
 import { besideOf } from "./beside.ts";
 import { changesIn } from "./changes.ts";
-import { addPoint, addRun, type Charted, chartedSet, limitsInForce, recentPoints } from "./charted.ts";
+import { addPoint, addRun, type Charted, chartedSet, limitsInForce } from "./charted.ts";
 import { type FlagBook, flagBook, flagOf } from "./flag-book.ts";
 import { importedPoints } from "./imported-points.ts";
+import { entriesAtOnce, loadCharts, loadDecided, loadRecent } from "./load.ts";
 import { onFloor } from "./on-floor.ts";
 import { type PointQuery, pointPage } from "./point-pages.ts";
 import { wireCharacteristic, wirePoint } from "./wire-characteristic.ts";
@@ -22,7 +22,7 @@ export type Changes = Omit<Extract<LiveFrame, { readonly type: "changes" }>, "ty
 export interface ReadModel {
   /** Journal place up to which all answers hold. */
   readonly seq: number;
-  /** Reads the whole journal; until it resolves the answers are incomplete. Lets other work pass meanwhile. */
+  /** Reads what the journal has; until it resolves the answers are incomplete. Lets other work pass meanwhile. */
   load(): Promise<void>;
   /** Takes in what the journal has gained. */
   catchUp(): void;
@@ -48,7 +48,6 @@ export interface ReadModel {
   changesSince(seq: number): Changes | "too-much";
 }
 
-const entriesAtOnce = 5_000;
 /** More than this is not resent; the page asks for everything anew. */
 const mostResent = 2_000;
 
@@ -80,7 +79,7 @@ export function readModel(site: Site, journal: Journal): ReadModel {
     } else if (entry.kind === "limits") {
       const charted = set.all.get(entry.body.characteristic);
       charted?.limitSets.push(entry.body);
-      if (charted !== undefined) charted.seq = entry.seq;
+      if (charted !== undefined) charted.seq = Math.max(charted.seq, entry.seq);
     } else touchFlagged(entry);
   };
   /** What is shown of a characteristic depends on its flags as well. */
@@ -88,7 +87,7 @@ export function readModel(site: Site, journal: Journal): ReadModel {
     const flag = flagOf(entry);
     const id = flag === null ? null : book.find(flag)?.characteristic;
     const charted = id == null ? undefined : set.all.get(id);
-    if (charted !== undefined) charted.seq = entry.seq;
+    if (charted !== undefined) charted.seq = Math.max(charted.seq, entry.seq);
   };
 
   const wireOf = (charted: Charted, nowMs: number): WireCharacteristic => {
@@ -108,11 +107,10 @@ export function readModel(site: Site, journal: Journal): ReadModel {
     },
     load: async () => {
       const upTo = journal.lastSeq();
+      runs = journal.count("run", upTo);
+      await loadCharts(site, journal, set, upTo);
       await loadDecided(journal, upTo, apply);
-      for (const charted of set.all.values()) {
-        loadRecent(journal, charted, upTo);
-        await setImmediate();
-      }
+      await loadRecent(journal, set, upTo);
       seq = upTo;
     },
     catchUp: () => {
@@ -171,33 +169,6 @@ export function readModel(site: Site, journal: Journal): ReadModel {
       return { seq, ...changesIn(known, set, book) };
     },
   };
-}
-
-/** All but points: few enough to read from the first. */
-async function loadDecided(
-  journal: Journal,
-  upTo: number,
-  apply: (entries: readonly StoredEntry[]) => void,
-): Promise<void> {
-  const kinds: readonly EntryKind[] = [
-    ...(["run", "signal", "limits", "taken", "done", "silence", "instrument", "common", "unseen"] as const),
-    ...(["proposed", "agreed", "withdrawn"] as const),
-  ];
-  for (let afterSeq = 0; ; ) {
-    const entries = journal.read({ kinds, afterSeq, beforeSeq: upTo + 1, limit: entriesAtOnce });
-    apply(entries);
-    if (entries.length < entriesAtOnce) return;
-    afterSeq = entries.at(-1)?.seq ?? upTo;
-    await setImmediate();
-  }
-}
-
-function loadRecent(journal: Journal, charted: Charted, upTo: number): void {
-  const query = { kinds: ["point"], subject: charted.characteristic.id, beforeSeq: upTo + 1 } as const;
-  const newest = journal.read({ ...query, newestFirst: true, limit: recentPoints });
-  for (const entry of newest.toReversed()) {
-    if (entry.kind === "point") addPoint(charted, entry.body, Math.max(charted.seq, entry.seq));
-  }
 }
 
 function importedOf(charted: readonly Charted[], { run }: RunRecord, nowMs: number): PointRecord[] {

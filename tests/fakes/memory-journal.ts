@@ -18,6 +18,11 @@ export function memoryJournal(): Journal {
     read: (query) => selected(entries, query),
     find: (id) => ids.get(id),
     lastSeq: () => entries.length,
+    count: (kind, upToSeq) => entries.slice(0, upToSeq).filter((entry) => entry.kind === kind).length,
+    subjects: (kind, beginning) =>
+      [...new Set(entries.filter((entry) => entry.kind === kind).map(({ subject }) => subject))]
+        .filter((subject) => subject.startsWith(beginning) && subject !== beginning)
+        .sort(),
     transaction: (work) => work(),
     checkpoint: (name) => {
       const state = checkpoints.get(name);
@@ -32,7 +37,9 @@ function selected(entries: readonly StoredEntry[], query: JournalQuery): readonl
   const { kinds, station, subject, afterSeq = 0, beforeSeq = Number.POSITIVE_INFINITY } = query;
   const { fromMs = Number.NEGATIVE_INFINITY, toMs = Number.POSITIVE_INFINITY } = query;
   const found = entries.slice(afterSeq).filter((entry) => {
-    if (kinds !== undefined && !kinds.includes(entry.kind)) return false;
+    if (query.importedRuns === true) {
+      if (entry.kind !== "run" || !entry.body.imported) return false;
+    } else if (kinds !== undefined && !kinds.includes(entry.kind)) return false;
     if (station !== undefined && entry.station !== station) return false;
     if (subject !== undefined && entry.subject !== subject) return false;
     return entry.seq < beforeSeq && entry.atMs >= fromMs && entry.atMs < toMs;

@@ -24,6 +24,9 @@ interface Row {
   readonly body: string;
 }
 
+/** Behind every letter that a name may have. */
+const LAST_LETTER = "\u{10ffff}";
+
 /** The journal and what goes with a decision into the same transaction. */
 export interface JournalFile {
   readonly journal: Journal;
@@ -47,6 +50,15 @@ export function openJournalFile(folder: string, fence?: Fence): JournalFile {
   );
   const byId = db.prepare<[string], Row>("SELECT * FROM entry WHERE id = ?");
   const last = db.prepare<[], number>("SELECT coalesce(max(seq), 0) FROM entry").pluck();
+  const countOf = db
+    .prepare<[string, number], number>("SELECT COUNT(*) FROM entry WHERE kind = ? AND seq <= ?")
+    .pluck();
+  // Called once for each subject that there is, it looks at no entry between two of them.
+  const nextSubject = db
+    .prepare<[string, string, string], string>(
+      "SELECT subject FROM entry WHERE subject > ? AND subject < ? AND +kind = ? ORDER BY subject LIMIT 1",
+    )
+    .pluck();
   const getState = db.prepare<[string], string>("SELECT state FROM checkpoint WHERE name = ?").pluck();
   const putState = db.prepare(
     "INSERT INTO checkpoint (name, state) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET state = excluded.state",
@@ -78,6 +90,14 @@ export function openJournalFile(folder: string, fence?: Fence): JournalFile {
         return row === undefined ? undefined : toEntry(row);
       }),
     lastSeq: () => guarded(() => last.get() ?? 0),
+    count: (kind, upToSeq) => guarded(() => countOf.get(kind, upToSeq) ?? 0),
+    subjects: (kind, beginning) =>
+      guarded(() => {
+        const found: string[] = [];
+        const next = () => nextSubject.get(found.at(-1) ?? beginning, `${beginning}${LAST_LETTER}`, kind);
+        for (let subject = next(); subject !== undefined; subject = next()) found.push(subject);
+        return found;
+      }),
     transaction,
     checkpoint: (name) =>
       guarded(() => {

@@ -2,6 +2,8 @@ import { noRow } from "../change-record.ts";
 import { fenceMigration } from "./fence.ts";
 import type { Migration } from "./open-database.ts";
 
+export const IMPORTED_RUN = "kind = 'run' AND json_extract(body, '$.imported') = 1";
+
 /** Shapes of `journal.sqlite`. Steps are only ever added: data in the field have taken the earlier ones. */
 export const journalMigrations: readonly Migration[] = [
   `
@@ -141,4 +143,6 @@ export const journalMigrations: readonly Migration[] = [
   // What an account answers for, as JSON; an empty list is the whole plant.
   "ALTER TABLE account ADD COLUMN areas TEXT NOT NULL DEFAULT '[]'",
   fenceMigration,
+  // A start reads the imported runs of months, and of the others only the newest.
+  `CREATE INDEX entry_imported_run ON entry (seq) WHERE ${IMPORTED_RUN}`,
 ];

@@ -60,7 +60,15 @@ const journalWrites: Writes<Journal> = {
   append: (journal) => journal.append([entry("late")]),
   transaction: (journal) => journal.transaction(() => journal.append([entry("late too")])),
   saveCheckpoint: (journal) => journal.saveCheckpoint("x", 1),
-  ...{ read: "reads", find: "reads", lastSeq: "reads", checkpoint: "reads", close: "reads" },
+  ...{
+    read: "reads",
+    find: "reads",
+    lastSeq: "reads",
+    count: "reads",
+    subjects: "reads",
+    checkpoint: "reads",
+    close: "reads",
+  },
 };
 const bookWrites: Writes<MessageBook> = {
   addDevice: (book) => book.addDevice({ id: "d", person: "p", name: "Phone", secret: "s", address, addedMs: 1 }),

@@ -68,6 +68,33 @@ export function journalContract(name: string, open: () => OpenJournal): void {
       expect(ids({ limit: 0 })).toEqual([]);
     });
 
+    test("counts a kind up to a place, and names what it is about without repeats", () => {
+      const points = [
+        "PR-01:mold.rise:B",
+        "PR-01:mold.rise:A",
+        "PR-01:mold.rise",
+        "PR-01:mold.rise:A",
+        "PR-01:mold.riser",
+      ];
+      journal.append([
+        ...points.map((subject, i) => taken(`p${i}`, { subject, kind: "point" } as never)),
+        taken("other", { subject: "PR-01:mold.rise:C" }),
+      ]);
+      expect(journal.count("point", 3)).toBe(3);
+      expect(journal.count("point", 99)).toBe(5);
+      expect(journal.count("done", 99)).toBe(0);
+      expect(journal.subjects("point", "PR-01:mold.rise:")).toEqual(["PR-01:mold.rise:A", "PR-01:mold.rise:B"]);
+      expect(journal.subjects("point", "PR-02:")).toEqual([]);
+    });
+
+    test("finds imported runs among the others", () => {
+      const run = (id: string, imported: boolean) =>
+        taken(id, { kind: "run", body: { run: { id }, imported } } as never);
+      journal.append([run("a", true), run("b", false), taken("c"), run("d", true), run("e", true)]);
+      expect(ids({ importedRuns: true })).toEqual(["a", "d", "e"]);
+      expect(ids({ importedRuns: true, afterSeq: 1, beforeSeq: 5, limit: 9 })).toEqual(["d"]);
+    });
+
     test("keeps what a transaction wrote together, or nothing of it", () => {
       const result = journal.transaction(() => {
         journal.append([taken("a")]);
