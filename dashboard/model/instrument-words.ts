@@ -28,6 +28,7 @@ const checkWords: Readonly<Record<string, string>> = {
   zero: "known zero",
   "peer-drift": "against its peers",
   "slow-probe": "answer to a step",
+  "below-least": "least possible",
   repeated: "repeated values",
 };
 

@@ -73,10 +73,12 @@ function tracks(key: PlantKey, station: string, cycle: Cycle, runs: OvenRuns, fa
     const values: number[] = [];
     for (let t = 0; cycle.startMs + t < cycle.endMs; t += everyMs) {
       const swing = swingCel * Math.sin((2 * Math.PI * t) / 1000 / swingSeconds + swingPhase);
-      const healthy = base(t, lastsMs) + offset + position + swing + wander() + 0.05 * random.normal();
+      const air = base(t, lastsMs) + offset;
+      // A limiter holds the oven, not what its thermocouples show of it: they go on swinging, wandering and hissing.
+      const shown = position + swing + wander() + 0.05 * random.normal();
       const tMs = cycle.startMs + t;
       const drifted = drifts && i === 1 ? 0.15 * faults.grown("thermocouple-drift", station, tMs) : 0;
-      values.push(upset(tMs, healthy) + (i - 1) * 3 * stopped(tMs) + drifted);
+      values.push(upset(tMs, air) + shown + (i - 1) * 3 * stopped(tMs) + drifted);
     }
     return { series: `${station}/t${i + 1}`, unit: "Cel", digits: 1, startMs: cycle.startMs, everyMs, values };
   });

@@ -77,5 +77,6 @@ const words: Readonly<Record<HealthCheck, readonly [string, string]>> = {
   zero: ["is off its zero", "Have it checked at zero against a second instrument, then adjusted."],
   "peer-drift": ["drifts from its peers", "Check it against a second instrument at its place; then replace it."],
   "slow-probe": ["answers slowly", "Check its tapping, filter or tip for dirt; then replace it."],
+  "below-least": ["reads less than it can", "See that nothing holds it up; then its zero, against a known weight."],
   repeated: ["repeats its values", "Take it again, with a second person or a second scale."],
 };

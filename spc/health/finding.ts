@@ -11,6 +11,7 @@ export type HealthCheck =
   | "zero"
   | "peer-drift"
   | "slow-probe"
+  | "below-least"
   | "repeated";
 
 /**

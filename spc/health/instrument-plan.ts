@@ -1,3 +1,4 @@
+import type { LeastPlan } from "./below-least.ts";
 import type { ClippedPlan } from "./clipped.ts";
 import type { Wiring } from "./no-value.ts";
 import type { PeerPlan } from "./peer-drift.ts";
@@ -19,6 +20,8 @@ export interface InstrumentPlan {
   readonly zero: KnownState | null;
   readonly peers: (PeerPlan & { readonly roles: readonly string[] }) | null;
   readonly slow: StepAnswer | null;
+  /** What another role told of the run last is the least that this one may read at its end. */
+  readonly least: (LeastPlan & { readonly role: string; readonly lastMs: number }) | null;
   /** Temperature round the terminals of a thermocouple; its peers are those above. */
   readonly ambientCel: number | null;
 }

@@ -1,6 +1,8 @@
 import { goodReadings, type Reading } from "../features/readings.ts";
+import { wholeRun } from "../features/window.ts";
 import type { Run, RunTrace } from "../model/run.ts";
 import { median } from "../stats/quantile.ts";
+import { belowLeast } from "./below-least.ts";
 import { dropoutIn } from "./dropout.ts";
 import type { HealthFinding } from "./finding.ts";
 import type { InstrumentPlan, KnownState, StepAnswer, StepLevel } from "./instrument-plan.ts";
@@ -30,10 +32,10 @@ const beforeStepMs = 2_000;
  * @checked tests/unit/spc/health/instrument.test.ts
  */
 export function runChecks(role: string, plan: InstrumentPlan): RunChecks {
-  const { zero, peers, slow, spikes, ambientCel } = plan;
+  const { zero, peers, slow, spikes, ambientCel, least } = plan;
   const measured = zero?.measure == null ? null : `${role.slice(0, role.lastIndexOf("."))}.${zero.measure}`;
   const others = [
-    ...[zero?.against, measured, slow?.witness?.role, levelRole(slow?.to), levelRole(slow?.witness?.to)],
+    ...[zero?.against, measured, slow?.witness?.role, levelRole(slow?.to), levelRole(slow?.witness?.to), least?.role],
     ...(peers?.roles ?? []),
   ].filter((one) => one != null);
   return {
@@ -44,6 +46,7 @@ export function runChecks(role: string, plan: InstrumentPlan): RunChecks {
       if (spikes !== null) found.push(spikesIn(own, { ...spikes, everyMs: look.everyMs[role] ?? spikes.everyMs }));
       if (zero !== null) found.push(zeroOf(measured === null ? own : goodReadings(look, measured), zero, look));
       if (slow !== null) found.push(slowOf(own, slow, look));
+      if (least !== null) found.push(leastOf(own, least, look));
       const beside = (peers?.roles ?? []).map((one) => goodReadings(look, one));
       if (ambientCel !== null) found.push(shortedThermocouple({ readings: own, peers: beside, ambientCel }));
       const gaps = own.length === 0 || beside.some((one) => one.length === 0) ? [] : gapsOf(own, beside);
@@ -74,6 +77,22 @@ function zeroOf(own: readonly Reading[], zero: KnownState, look: RunTrace): Heal
   const other = goodReadings(look, zero.against).filter(inside);
   if (other.length === 0) return null;
   return zeroAt(own.filter(inside), { ...zero, is: median(other.map(({ value }) => value)) });
+}
+
+function leastOf(
+  own: readonly Reading[],
+  least: NonNullable<InstrumentPlan["least"]>,
+  look: RunTrace,
+): HealthFinding | null {
+  const told = goodReadings(look, least.role).at(-1);
+  const load = wholeRun(look.run);
+  if (told === undefined || !load.ok) return null;
+  const endMs = load.value.toMs;
+  return belowLeast(
+    own.filter(({ tMs }) => tMs >= endMs - least.lastMs && tMs < endMs),
+    told.value,
+    least,
+  );
 }
 
 function slowOf(own: readonly Reading[], slow: StepAnswer, look: RunTrace): HealthFinding | null {

@@ -16,9 +16,10 @@ export function checkInstruments(kind: StationKind, path: SettingsPath): readonl
 }
 
 function pointFindings(role: string, series: SeriesSettings, kind: StationKind, at: SettingsPath): readonly Finding[] {
-  const { zero, peers, slow } = series.instrument!;
+  const { zero, peers, slow, least } = series.instrument!;
   const named = [
     ...(zero?.against === undefined ? [] : [[[...at, "zero", "against"], zero.against] as const]),
+    ...(least === undefined ? [] : [[[...at, "least", "at"], least.at] as const]),
     ...(peers?.roles ?? []).map((one, i) => [[...at, "peers", "roles", i], one] as const),
     ...(slow?.witness === undefined ? [] : [[[...at, "slow", "witness", "role"], slow.witness.role] as const]),
     ...(slow?.toAt === undefined ? [] : [[[...at, "slow", "toAt"], slow.toAt] as const]),
@@ -26,7 +27,11 @@ function pointFindings(role: string, series: SeriesSettings, kind: StationKind, 
   ];
   const roles = rolesOf(kind);
   const there = kind.segmenter.by === "state-signal" ? Object.values(kind.segmenter.states) : [];
+  const floor = least === undefined ? undefined : kind.series[least.at];
   return [
+    ...(floor === undefined || floor.unit === series.unit
+      ? []
+      : [{ path: [...at, "least", "at"], expected: `a reading in ${series.unit}` }]),
     ...named.flatMap(([path, name]): Finding[] => {
       if (name !== role && roles.get(name) === "reading") return [];
       return [{ path, expected: "another reading of this station kind" }];

@@ -58,6 +58,8 @@ export const instrumentSchema = z.strictObject({
       witness: z.strictObject({ role: id, ...stepTo, atMost: duration }).optional(),
     })
     .optional(),
+  /** What another role told last of a run is the least that this one may read at its end: a dry weight, say. */
+  least: z.strictObject({ at: id, last: duration, within: positive, where: words }).optional(),
   /** Of a thermocouple: temperature round its terminals. */
   terminals: z.number().optional(),
   calibrateEvery: duration.optional(),

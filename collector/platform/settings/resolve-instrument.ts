@@ -27,6 +27,7 @@ export function instrumentPlan(series: SeriesSettings): InstrumentPlan | null {
     zero: zeroOf(one, noise, unit),
     peers: one?.peers === undefined ? null : { ...one.peers, unit },
     slow: slowOf(one),
+    least: leastOf(one, noise, unit),
     ambientCel: one?.terminals ?? null,
   };
 }
@@ -47,6 +48,12 @@ function zeroOf(one: InstrumentSettings | undefined, noise: number, unit: string
   if (one?.zero === undefined) return null;
   const { segment, of: measure = null, last, is, against = null, within, where } = one.zero;
   return { segment, measure, lastMs: durationMs(last), is, against, within, where, noise, unit };
+}
+
+function leastOf(one: InstrumentSettings | undefined, noise: number, unit: string): InstrumentPlan["least"] {
+  if (one?.least === undefined) return null;
+  const { at: role, last, within, where } = one.least;
+  return { role, lastMs: durationMs(last), within, where, noise, unit };
 }
 
 function slowOf(one: InstrumentSettings | undefined): InstrumentPlan["slow"] {

@@ -16,6 +16,7 @@ const plan: InstrumentPlan = {
   zero: null,
   peers: null,
   slow: null,
+  least: null,
   ambientCel: null,
 };
 const { readings } = instrumentWatch("pressure", plan);

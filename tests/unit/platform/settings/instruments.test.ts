@@ -46,6 +46,11 @@ test.each([
     "is: x, peers: { roles: [other], within: 1 }",
     /peers\.roles\[?\.?0\]?: another reading/,
   ],
+  [
+    "a least that nobody reads",
+    "is: x, least: { at: other, last: 1 min, within: 1, where: y }",
+    /least\.at: another reading/,
+  ],
   ["itself as its peer", "is: x, peers: { roles: [pressure], within: 1 }", /another reading of this station kind/],
   ["its error in two ways", "is: x, error: 1, errorShare: 0.1", /one of thermocouple, resistance, error, errorShare/],
   ["noise and spread", "is: x, noise: 1, spread: 1", /not both/],

@@ -54,7 +54,7 @@ test("an end without its beginning opens nothing", () => {
 test("every check has words that a phone can show, and something to do first", () => {
   const checks = [
     ...(["stuck", "clipped", "open-circuit", "loop-fault", "no-value", "short-circuit"] as const),
-    ...(["spikes", "dropout", "zero", "peer-drift", "slow-probe", "repeated"] as const),
+    ...(["spikes", "dropout", "zero", "peer-drift", "slow-probe", "below-least", "repeated"] as const),
   ];
   for (const check of checks) {
     const [flag] = flagsAfter(instrument({ check }));

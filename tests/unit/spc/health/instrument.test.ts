@@ -26,6 +26,7 @@ const plan: InstrumentPlan = {
   },
   peers: null,
   slow: null,
+  least: null,
   ambientCel: null,
 };
 const watch = instrumentWatch("pressure", plan);
