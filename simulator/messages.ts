@@ -58,9 +58,7 @@ function reading({ series, unit, tMs, everyMs, values }: Values): Record<string,
   if (values.length > 1) return { series, t: tMs, everyMs, values, unit };
   const value = values[0] as number | null;
   // A loop at 3.4 mA is no value, and the gateway says so; within a block of values null alone says it.
-  return value === null
-    ? { series, t: tMs, value, unit, quality: "bad" }
-    : { series, t: tMs, value, unit };
+  return value === null ? { series, t: tMs, value, unit, quality: "bad" } : { series, t: tMs, value, unit };
 }
 
 function event({ series, tMs, value, attributes }: Happening): Message {

@@ -94,33 +94,34 @@ export function flaskRuns(key: PlantKey, station: string, around: Services, faul
     const currentOff = () => 0.01 * Math.round(0.45 * random.normal());
     const [one, two] = [fullLoadA * phase + currentOff(), out ? 0 : fullLoadA + currentOff()];
     const unevenly = push === lostSyncPush ? lostSyncCrest : 0;
-    const crest = crestMean + 2.4 * clamp + 1.1 * worn + unevenly;
+    const scatter = randomAt(key.seed, station, number, "knocks").normal();
+    const table = shaken(rattleG, { rms, clamp, worn, loose: 0 });
     const values = {
-      "vib.rms": rms * (1 + 0.082 * clamp + 0.14 * worn),
-      "vib.crest": crest,
-      "vib.hf": Math.hypot(rattleG * bandShare, 0.29 * clamp, 0.52 * worn),
+      "vib.rms": table.rms,
+      "vib.crest": crestMean + knocked(clamp, scatter) + rung(worn) + unevenly,
+      "vib.hf": table.hf,
       "vib.f1": frequencyHz,
       "vib.t_on": tableSeconds - tableStages[0].seconds - 1 + (random.uniform() < firstSecondCounts ? 1 : 0),
       "vib.motors": (100 * Math.abs(one - two)) / (one + two),
       "vib.wall": wallShare,
-      // A clamp's knock reaches the wall by five sixths; all else of the table alike.
-      "vib.alone": crest - wallTimes * (wallCrestMean + crest - crestMean - 0.4 * clamp),
+      // A clamp's knock reaches the wall by four fifths; a bearing's ringing as it is.
+      "vib.alone": table.hf - wallTimes * shaken(rattleG, { rms, clamp: 0.8 * clamp, worn, loose: 0 }).hf,
       "vib.clamp": 6 - 2.2 * Math.min(1, clamp),
       "sand.T_fill": sandCel,
       "sand.mass": fillKg,
     };
     // A sensor that is loose hammers by itself: the table does not.
     const loose = faults.size("loose-sensor", station, startMs);
-    const seen = (feature: "vib.rms" | "vib.crest" | "vib.hf", withIt: number): number => withIt - values[feature];
+    const seen = shaken(rattleG, { rms, clamp, worn, loose });
     const off: Off =
       loose === 0
         ? {}
         : {
-            "vib.rms": 0.082 * loose * rms,
-            "vib.crest": 2.4 * loose,
-            "vib.alone": 2.4 * loose,
-            "vib.hf": seen("vib.hf", Math.hypot(values["vib.hf"], 0.29 * loose)),
-            "vib.wall": wallShare / (1 + 0.082 * loose) - wallShare,
+            "vib.rms": seen.rms - table.rms,
+            "vib.crest": knocked(loose, scatter),
+            "vib.alone": seen.hf - table.hf,
+            "vib.hf": seen.hf - table.hf,
+            "vib.wall": wallShare * (table.rms / seen.rms - 1),
           };
     return told(values, off);
   };
@@ -145,7 +146,36 @@ export function flaskName(aluminium: boolean, ordinal: number): string {
 // Our own simulation, held by run-model-agrees.test.ts: what waveforms of healthy flasks come to.
 const sandShare = 0.9125;
 const crestMean = 1.6575;
-const wallCrestMean = 1.66;
-/** How often the wall's knocking is taken off the table's. */
-const wallTimes = 1.3;
+/** How often the wall's rattling is taken off the table's. */
+const wallTimes = 1.6;
 const bandShare = 0.887;
+
+/** Squares of what shakes by itself add up: of the whole, and of the high band. */
+function shaken(
+  rattleG: number,
+  { rms, clamp, worn, loose }: Readonly<Record<"rms" | "clamp" | "worn" | "loose", number>>,
+): { readonly rms: number; readonly hf: number } {
+  return {
+    rms: Math.hypot(rms, 0.41 * clamp, 0.41 * loose, 0.52 * worn),
+    hf: Math.hypot(rattleG * bandShare, 0.36 * clamp, 0.36 * loose, 0.52 * worn),
+  };
+}
+
+/**
+ * What blows of that size add to the crest. Small ones add nearly nothing: they come at any place of the turn, and only
+ * some fall on a peak; so flasks differ, too.
+ */
+function knocked(size: number, scatter: number): number {
+  if (size === 0) return 0;
+  const mean = softly(2.4 * size - 0.125, 0.035);
+  return mean + Math.min(mean, 0.015 + 0.3 * mean, 0.14) * scatter;
+}
+
+function rung(worn: number): number {
+  return worn === 0 ? 0 : softly(1.1 * worn - 0.042, 0.015);
+}
+
+/** The value where it is well above 0, nothing where it is well below, and smooth between. */
+function softly(value: number, width: number): number {
+  return value > 20 * width ? value : width * Math.log1p(Math.exp(value / width));
+}

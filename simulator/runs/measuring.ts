@@ -83,7 +83,7 @@ export const measuring: Readonly<Record<string, Measuring>> = {
   "vib.t_on": ["s", 0, 0],
   "vib.motors": ["%", 0, 0],
   "vib.wall": ["1", 0.0001, 0.00043],
-  "vib.alone": ["1", 0, 0.0185],
+  "vib.alone": ["[g]", 0, 0.0005],
   "vib.clamp": ["bar", -0.022, 0.0086],
   "sand.T_fill": ["Cel", 0, 0.021],
   "sand.mass": ["kg", 0, 0.1],

@@ -87,3 +87,21 @@ test(
   },
   patient,
 );
+
+test(
+  "a plugged impulse line is an instrument's fault from its first whole shot on: the chamber cooled in time",
+  async () => {
+    const part = { gateway: "GW-PR", stations: ["PR-04"], pastDays: 2, everyMinutes: 2 } as const;
+    const lived = await liveIn(part, "plugged-line@PR-04@8min*0.1875", 24);
+    rig = lived.rig;
+    const since = lived.flags.filter(({ first }) => first.atMs > startMs + 7 * minuteMs);
+    expect(since.map(({ label, series }) => `${label} ${series}`)).toContain("instrument-fault PR-04/pressure");
+    expect(since.map(({ evidence }) => evidence).join()).toMatch(
+      /pressure answers a step .* so the step itself was quick/,
+    );
+    expect(named(since.filter(({ characteristic }) => /mold\.(rise|vent|plateau)/.test(characteristic ?? "")))).toEqual(
+      [],
+    );
+  },
+  patient,
+);

@@ -67,3 +67,25 @@ test(
   },
   patient,
 );
+
+test(
+  "a table's sensor that is a little loose is told from a clamp by the wall, which has nothing of it",
+  async () => {
+    const flags = await since(table, "loose-sensor@CT-A1@4min*0.05", 45);
+    expect(labels(flags.filter(({ characteristic }) => characteristic === "CT-A1:vib.alone"))).toEqual([
+      "instrument-fault: table sensor rattles alone",
+    ]);
+  },
+  patient,
+);
+
+test(
+  "a witness that touches is an instrument's fault in its first load, and its load is not called dry",
+  async () => {
+    const flags = await since(dryer, "witness-touches@DR-2@0min", 9 * 60);
+    expect(flags.map(({ label, series }) => `${label} ${series}`)).toContain("instrument-fault DR-2/witness");
+    expect(flags.map(({ says }) => says)).toContain("witness reads less than it can");
+    expect(flags.map(({ characteristic }) => characteristic)).not.toContain("DR-2:dry.residual");
+  },
+  patient,
+);

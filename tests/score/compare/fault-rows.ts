@@ -64,7 +64,10 @@ export function faultRows(seed: number, injected: readonly Injected[], all: Comp
 }
 
 interface Index {
+  /** Of the twin, by characteristic. */
   readonly points: ReadonlyMap<string, readonly PointRecord[]>;
+  /** The same of the plant with faults, whose groups may begin elsewhere: whoever closes a flag begins one anew. */
+  readonly groups: ReadonlyMap<string, readonly PointRecord[]>;
   readonly faulty: ReadonlyMap<string, RunRecord>;
   readonly twin: ReadonlyMap<string, RunRecord>;
   /** When each flag of the plant with faults got its first signal. */
@@ -72,14 +75,6 @@ interface Index {
 }
 
 function indexOf({ twin, faulty, trueFaulty, trueTwin }: Compared): Index {
-  const points = new Map<string, PointRecord[]>();
-  for (const entry of twin) {
-    if (entry.kind !== "point") continue;
-    const { characteristic } = entry.body;
-    const known = points.get(characteristic);
-    if (known === undefined) points.set(characteristic, [entry.body]);
-    else known.push(entry.body);
-  }
   const byRun = (records: readonly RunRecord[]) => new Map(records.map((record) => [record.run.id, record]));
   const openedMs = new Map<string, number>();
   for (const entry of faulty) {
@@ -87,7 +82,22 @@ function indexOf({ twin, faulty, trueFaulty, trueTwin }: Compared): Index {
     const { flag, atMs } = entry.body.signal;
     openedMs.set(flag, Math.min(atMs, openedMs.get(flag) ?? atMs));
   }
-  return { openedMs, points, faulty: byRun(trueFaulty), twin: byRun(trueTwin) };
+  return {
+    ...{ openedMs, points: pointsOf(twin), groups: pointsOf(faulty) },
+    ...{ faulty: byRun(trueFaulty), twin: byRun(trueTwin) },
+  };
+}
+
+function pointsOf(entries: readonly JournalEntry[]): Map<string, PointRecord[]> {
+  const points = new Map<string, PointRecord[]>();
+  for (const entry of entries) {
+    if (entry.kind !== "point") continue;
+    const { characteristic } = entry.body;
+    const known = points.get(characteristic);
+    if (known === undefined) points.set(characteristic, [entry.body]);
+    else known.push(entry.body);
+  }
+  return points;
 }
 
 function rowOf(seed: number, one: Injected, all: Compared, beyond: Beyond, index: Index): FaultRow {
@@ -104,7 +114,7 @@ function rowOf(seed: number, one: Injected, all: Compared, beyond: Beyond, index
   );
   const instruments = beyond.instruments.filter(({ station, atMs }) => stations.includes(station) && inside(atMs));
   const blamed = kind.sensor ? instruments.filter(({ decided }) => decided)[0] : undefined;
-  const built = charts.some(({ judged }) => judged) || due !== null;
+  const built = charts.some(({ judged }) => judged) || asksItself(one);
   const judged: Judged = outcomeOf(charts, signals, due, blamed?.atMs ?? null);
   const right = signals.filter(({ characteristic, side }) =>
     charts.some((chart) => chart.characteristic === characteristic && chart.side === side),
@@ -190,14 +200,13 @@ function chartCase(
   side: Side,
   law: ProcessLaw | undefined,
   { sets, means, endMs }: Compared,
-  { points, faulty, twin }: Index,
+  { points, groups, faulty, twin }: Index,
 ): FoundChart {
   const { id, specification } = characteristic;
   const set = sets.get(id);
   const nothing = { characteristic: id, side, dueMs: null, judged: false, shift: 0 };
-  const after = (points.get(id) ?? []).filter(
-    ({ atMs, location }) => atMs >= fromMs && atMs <= Math.min(endMs, toMs + tailMs) && location.value !== null,
-  );
+  const inTime = ({ atMs }: PointRecord): boolean => atMs >= fromMs && atMs <= Math.min(endMs, toMs + tailMs);
+  const after = (points.get(id) ?? []).filter((point) => inTime(point) && point.location.value !== null);
   const ruled = set !== undefined && characteristic.rules.includes("beyond-limit");
   // A specification judges whether or not limits could be set.
   if (law === undefined || (!ruled && specification === null)) return nothing;
@@ -210,50 +219,68 @@ function chartCase(
     const [a, b] = [chartedValue(now, characteristic)?.value, chartedValue(without, characteristic)?.value];
     return a == null || b == null ? 0 : (a - b) / sd;
   };
-  let shifts = after.map(({ run, members }) => {
-    const own = members?.map((member) => shiftOf(member.run)) ?? [shiftOf(run)];
-    return own.reduce((sum, shift) => sum + shift, 0) / own.length;
-  });
-  if (sized.traceShift !== undefined && shifts.every((shift) => Math.abs(shift) < leastShift)) {
+  const shiftsOf = (shown: readonly PointRecord[]): readonly number[] => {
+    const shifts = shown.map(({ run, members }) => {
+      const own = members?.map((member) => shiftOf(member.run)) ?? [shiftOf(run)];
+      return own.reduce((sum, shift) => sum + shift, 0) / own.length;
+    });
+    if (sized.traceShift === undefined || shifts.some((shift) => Math.abs(shift) >= leastShift)) return shifts;
     const nominal = Math.abs(sized.traceShift) * (times ?? 1) * (side === "above" ? 1 : -1) * Math.sqrt(runs);
-    shifts = after.map(({ atMs }) => (atMs <= toMs ? nominal : 0));
-  }
-  const last = shifts.findLastIndex((shift) => Math.abs(shift) >= leastShift);
-  const moved = shifts.slice(0, last + 1);
-  const shift = moved.reduce((most, value) => (Math.abs(value) > Math.abs(most) ? value : most), 0);
+    return shown.map(({ atMs }) => (atMs <= toMs ? nominal : 0));
+  };
+  const shifts = shiftsOf(after);
+  const shift = moved(shifts).reduce((most, value) => (Math.abs(value) > Math.abs(most) ? value : most), 0);
   const right = side === "above" ? shift > 0 : shift < 0;
   if (!right) return { ...nothing, judged: true, shift };
   const mean = means.get(id) ?? set?.location.centre ?? 0;
   const { upper, lower } = specification ?? {};
-  const due = foundBy(
-    {
-      n: set?.baseline.n ?? 1,
-      dependence: runs > 1 ? { share: 0, phi: 0 } : dependenceOf(law.acf[0] ?? 0, law.acf[1] ?? 0),
-      ewma: characteristic.chart === "ewma" ? (characteristic.ewma ?? usualEwma) : null,
-      limits: ruled,
-      specification:
-        runs > 1 || characteristic.chart === "ewma"
-          ? { above: null, below: null }
-          : {
-              above: upper === undefined ? null : (upper - mean) / sd,
-              below: lower === undefined ? null : (mean - lower) / sd,
-            },
-    },
-    moved,
-    side,
-    share,
-  );
-  return { characteristic: id, side, judged: true, shift, dueMs: due === null ? null : after[due]!.atMs };
+  const placeOf = (by: readonly number[]): number | null =>
+    foundBy(
+      {
+        n: set?.baseline.n ?? 1,
+        dependence: runs > 1 ? { share: 0, phi: 0 } : dependenceOf(law.acf[0] ?? 0, law.acf[1] ?? 0),
+        ewma: characteristic.chart === "ewma" ? (characteristic.ewma ?? usualEwma) : null,
+        limits: ruled,
+        specification:
+          runs > 1 || characteristic.chart === "ewma"
+            ? { above: null, below: null }
+            : {
+                above: upper === undefined ? null : (upper - mean) / sd,
+                below: lower === undefined ? null : (mean - lower) / sd,
+              },
+      },
+      moved(by),
+      side,
+      share,
+    );
+  const due = placeOf(shifts);
+  const found = { characteristic: id, side, judged: true, shift };
+  if (due === null || runs === 1) return { ...found, dueMs: due === null ? null : after[due]!.atMs };
+  // A chart of groups is due by its own groups, and never later than the twin's next one: a group more than that is a miss.
+  const own = (groups.get(id) ?? []).filter(inTime);
+  const place = placeOf(shiftsOf(own));
+  const latestMs = after[due + 1]?.atMs ?? endMs;
+  return { ...found, dueMs: Math.min(latestMs, place === null ? latestMs : own[place]!.atMs) };
+}
+
+/** Up to the last that is moved at all. */
+function moved(shifts: readonly number[]): readonly number[] {
+  return shifts.slice(0, shifts.findLastIndex((shift) => Math.abs(shift) >= leastShift) + 1);
 }
 
 /** What an instrument's own checks are given to see it: two whole runs, or a quarter of an hour. */
 function instrumentDue({ fault, fromMs, toMs, sized }: Injected, { site, trueTwin, endMs }: Compared): number | null {
-  const kind = faultKinds.find(({ name }) => name === fault.name)!;
-  if (!kind.sensor || !(sized.traceShift === 0 || fault.name === "stuck-pressure")) return null;
+  if (!asksItself({ fault, sized })) return null;
   const station = site.stations.find(({ id }) => id === stationsOf(fault)[0]);
   const ends = trueTwin
     .filter(({ run }) => run.station === station?.id && run.startMs >= fromMs)
     .map(({ run }) => run.endMs);
   const dueMs = Math.max(fromMs + 15 * 60_000, Math.min(ends[1] ?? 0, fromMs + 2 * hourMs));
   return dueMs > Math.min(toMs, endMs) ? null : dueMs;
+}
+
+/** Found by what an instrument is asked, not by a chart. */
+function asksItself({ fault, sized }: Pick<Injected, "fault" | "sized">): boolean {
+  const kind = faultKinds.find(({ name }) => name === fault.name)!;
+  return kind.sensor && (sized.traceShift === 0 || fault.name === "stuck-pressure");
 }

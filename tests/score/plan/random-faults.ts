@@ -43,7 +43,9 @@ export function randomFaults(key: PlantKey, toMs: number, depth: "full" | "runs"
       const one = placed(key, toMs, sized, random, schedules, busy);
       if (one === null) continue;
       chosen.push(one);
-      busy.push({ stations: stationsOf(one.fault), fromMs: one.fromMs - restMs, toMs: one.toMs + restMs });
+      const stations = stationsOf(one.fault);
+      const span = wholeLoads(stations, schedules, one);
+      busy.push({ stations, fromMs: span.fromMs - restMs, toMs: span.toMs + restMs });
     }
   }
   return chosen.sort((a, b) => a.fromMs - b.fromMs);
@@ -84,12 +86,41 @@ function placed(
       ...(size === null || !hasSize(sized.name) ? {} : { size }),
     };
     const stations = stationsOf(fault);
+    const loads = wholeLoads(stations, schedules, span);
     const taken = busy.some(
-      (one) => one.fromMs < span.toMs && one.toMs > span.fromMs && one.stations.some((id) => stations.includes(id)),
+      (one) => one.fromMs < loads.toMs && one.toMs > loads.fromMs && one.stations.some((id) => stations.includes(id)),
     );
     if (!taken) return { fault, ...span, times, sized };
   }
   return null;
+}
+
+/** A run as long as this may hold a fault in its morning and another one at night. */
+const longRunMs = 4 * hourMs;
+
+/**
+ * The span of a fault with the loads that it begins and ends in: an instrument that fails in the same load takes away the
+ * number that would have shown a door, or is taken for it. One load, one fault.
+ */
+function wholeLoads(
+  stations: readonly string[],
+  schedules: ReadonlyMap<string, Schedule>,
+  { fromMs, toMs }: Span,
+): Span {
+  const own = stations.flatMap((id) => schedules.get(id) ?? []).filter(({ periodMs }) => periodMs >= longRunMs);
+  const starts = (schedule: Schedule, tMs: number): readonly number[] => {
+    const about = Math.floor((tMs - schedule.originMs) / schedule.periodMs);
+    return [about - 1, about, about + 1, about + 2].map((number) => startOf(schedule, number));
+  };
+  return {
+    fromMs: Math.min(fromMs, ...own.map((one) => Math.max(...starts(one, fromMs).filter((ms) => ms <= fromMs)))),
+    toMs: Math.max(toMs, ...own.map((one) => Math.min(...starts(one, toMs).filter((ms) => ms >= toMs)))),
+  };
+}
+
+interface Span {
+  readonly fromMs: number;
+  readonly toMs: number;
 }
 
 function spanOf(
@@ -99,7 +130,7 @@ function spanOf(
   schedule: Schedule | undefined,
   lastsMs: number,
   at: number,
-): { readonly fromMs: number; readonly toMs: number } | null {
+): Span | null {
   if (drift !== undefined || firstMs + lastsMs >= toMs) return { fromMs: firstMs, toMs };
   if ((whole ?? inside) === undefined || schedule === undefined) {
     const fromMs = Math.round(firstMs + at * (toMs - firstMs - lastsMs));

@@ -394,7 +394,7 @@ export function flaskRun(seed: number): ModelRun {
       "vib.lateral": Math.hypot(0.1, 0.12),
       "vib.wall": 0.96,
       "vib.wall.crest": (1.54 / 0.96) * 1.025,
-      "vib.alone": (1.6 - (1.3 * 1.54) / 0.96) * 1.025,
+      "vib.alone": (1 - 1.6) * 0.044,
       "vib.wall.hf": 0.044,
       "vib.t_on": 59,
       "vib.motors": 0,
