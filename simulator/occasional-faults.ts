@@ -1,3 +1,4 @@
+import { calendarOf } from "./calendar.ts";
 import type { Fault } from "./faults.ts";
 import type { PlantKey } from "./plant-layout.ts";
 import { randomAt } from "./random.ts";
@@ -26,6 +27,8 @@ export function occasionalFaults(key: PlantKey, fromMs: number, toMs: number): F
     if (random.uniform() >= share) continue;
     const { name, stations, lastsMs } = pick(candidates, random.uniform());
     const begins = key.firstMs + slot * slotMs + Math.round(random.uniform() * (slotMs - lastsMs));
+    // A plant that stands has nothing that could go wrong.
+    if (!calendarOf(key).works(begins)) continue;
     faults.push({ name, station: pick(stations, random.uniform()), fromMs: begins, toMs: begins + lastsMs });
   }
   return faults;

@@ -1,3 +1,5 @@
+import type { Week } from "./calendar.ts";
+
 /** The invented plant's gateways. */
 export const sources = [
   "GW-PR",
@@ -89,6 +91,8 @@ export function partOfFlask<T>(parts: readonly T[], flask: number): T {
 export interface PlantKey {
   readonly seed: number;
   readonly firstMs: number;
+  /** Days a week on which it works; seven where none are told. */
+  readonly week?: Week;
 }
 
 /** Memory of the plant reaches this far before its first instant: history is made out of it. */

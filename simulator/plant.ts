@@ -20,7 +20,7 @@ import {
 import { castings } from "./runs/casting.ts";
 import type { Flask } from "./runs/flask.ts";
 import { heldHours, type Model, plantModel } from "./runs/model.ts";
-import { startOf } from "./schedule.ts";
+import { placeOf, startOf } from "./schedule.ts";
 import { ageingRoom, clusterBench, glueCell } from "./stations/assembly.ts";
 import { beadStore, preExpander, siloStation } from "./stations/bead.ts";
 import { dipRobot, slurryTank, weighBench } from "./stations/coating.ts";
@@ -139,7 +139,7 @@ function tapsOf({ pours, ironPours }: Model, furnace: string): TapsOf {
   const { schedule } = furnace === "FU-A1" ? pours : ironPours;
   return (fromMs, toMs) => {
     const taps: { tMs: number; ladle: string; heat: string; alloy: string }[] = [];
-    let number = Math.floor((fromMs - schedule.originMs) / schedule.periodMs) - 2;
+    let number = Math.floor(placeOf(schedule, fromMs)) - 2;
     for (; startOf(schedule, number) - 60_000 < toMs; number += 1) {
       const tap = furnace === "FU-A1" ? aluminiumTap(pours, number) : ironTap(ironPours, furnace, number);
       if (tap !== null && fromMs <= tap.tMs && tap.tMs < toMs) taps.push(tap);
@@ -162,7 +162,7 @@ function ironTap(pours: Model["ironPours"], furnace: string, number: number) {
 
 function heatAt({ ironPours: { schedule } }: Model, furnace: string): (tMs: number) => string {
   if (furnace === "FU-A1") return aluminiumHeat;
-  return (tMs) => heatOf(furnace, Math.floor((tMs - schedule.originMs) / schedule.periodMs));
+  return (tMs) => heatOf(furnace, Math.floor(placeOf(schedule, tMs)));
 }
 
 /** The window without the times at which the gateway is silent. */

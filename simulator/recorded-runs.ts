@@ -5,7 +5,7 @@ import { measured, type RecordedRun } from "./recorded-run.ts";
 import { plantModel } from "./runs/model.ts";
 import type { RunBook } from "./runs/run-book.ts";
 import { runBooks } from "./runs/true-runs.ts";
-import { type Schedule, startOf } from "./schedule.ts";
+import { placeOf, type Schedule, startOf } from "./schedule.ts";
 
 /** What a station's people write down of a run: the run model with the error of measuring it, no trace. */
 interface Recorder {
@@ -31,8 +31,8 @@ export function recordedRuns(
 }
 
 /** A multiple of `every` that surely starts before `fromMs`. */
-function numberFrom({ originMs, periodMs, jitterMs }: Schedule, fromMs: number, every: number): number {
-  return Math.floor((fromMs - jitterMs - originMs) / periodMs / every - 2) * every;
+function numberFrom(schedule: Schedule, fromMs: number, every: number): number {
+  return Math.floor((placeOf(schedule, fromMs) - schedule.jitterMs / schedule.periodMs) / every - 2) * every;
 }
 
 function recorderOf(key: PlantKey, station: string, faults: readonly Fault[]): Recorder {

@@ -1,11 +1,14 @@
+import type { Calendar } from "./calendar.ts";
 import { randomAt } from "./random.ts";
 
 /** When a station starts what: number 0 is the first run after the plant's first instant, history has negative ones. */
 export interface Schedule {
   readonly station: string;
   readonly seed: number;
-  /** Nominal start of run 0. */
+  readonly calendar: Calendar;
+  /** Nominal start of run 0, in working time. */
   readonly originMs: number;
+  /** Working time from one start to the next. */
   readonly periodMs: number;
   /** A start may come this much earlier or later than nominal. */
   readonly jitterMs: number;
@@ -20,7 +23,18 @@ export interface Cycle {
 
 export function startOf(schedule: Schedule, number: number): number {
   const shift = (2 * randomAt(schedule.seed, schedule.station, number, "start").uniform() - 1) * schedule.jitterMs;
-  return Math.round(schedule.originMs + number * schedule.periodMs + Math.round(shift));
+  return schedule.calendar.clock(Math.round(schedule.originMs + number * schedule.periodMs + Math.round(shift)));
+}
+
+/** The run whose nominal start is the last before a moment, as a fraction: 2.5 is half a period after that of run 2. */
+export function placeOf({ calendar, originMs, periodMs }: Schedule, tMs: number): number {
+  return (calendar.worked(tMs) - originMs) / periodMs;
+}
+
+/** A number whose run has surely started by a moment, and those before it with it. */
+export function startedBy(schedule: Schedule, tMs: number): number {
+  const { calendar, originMs, periodMs, jitterMs } = schedule;
+  return Math.floor((calendar.worked(tMs) - jitterMs - originMs) / periodMs);
 }
 
 export function cycleOf(schedule: Schedule, number: number): Cycle {
@@ -30,7 +44,7 @@ export function cycleOf(schedule: Schedule, number: number): Cycle {
 /** The cycles that have a moment in fromMs <= t < toMs, in order. */
 export function cyclesBetween(schedule: Schedule, fromMs: number, toMs: number): Cycle[] {
   const cycles: Cycle[] = [];
-  let number = Math.floor((fromMs - schedule.jitterMs - schedule.originMs) / schedule.periodMs) - 1;
+  let number = startedBy(schedule, fromMs) - 1;
   for (; ; number += 1) {
     const cycle = cycleOf(schedule, number);
     if (cycle.startMs >= toMs) return cycles;

@@ -6,7 +6,7 @@ import { castings } from "./runs/casting.ts";
 import type { Model } from "./runs/model.ts";
 import type { TrueRun } from "./runs/true-run.ts";
 import { dumpOfFlask, runBooks } from "./runs/true-runs.ts";
-import { startOf } from "./schedule.ts";
+import { startedBy, startOf } from "./schedule.ts";
 import { inspectedLot, inspectionSchedule } from "./stations/inspection.ts";
 
 /** What one injected fault is, and what ought to show it. */
@@ -105,11 +105,10 @@ function channelsAt(station: string, roles: readonly string[]): string[] {
 type Book = ReturnType<typeof runBooks> extends ReadonlyMap<string, infer B> ? B : never;
 
 function runsBetween(book: Book, fromMs: number, toMs: number): TrueRun[] {
-  const { originMs, periodMs, jitterMs } = book.schedule;
   const runs: TrueRun[] = [];
   // The runs of a cycle may lie some hours behind its start: flasks cool.
   const reachMs = 4 * 3_600_000;
-  let number = Math.floor((fromMs - reachMs - jitterMs - originMs) / periodMs) - 1;
+  let number = startedBy(book.schedule, fromMs - reachMs) - 1;
   for (; startOf(book.schedule, number) < toMs; number += 1) {
     runs.push(...book.of(number).filter(({ startMs, endMs }) => startMs < toMs && endMs > fromMs));
   }
@@ -150,7 +149,7 @@ function* castingLines(model: Model, fromMs: number, toMs: number): Generator<st
   const { key, faults } = model;
   const schedule = inspectionSchedule(key);
   const cast = castings(model);
-  let number = Math.floor((fromMs - schedule.jitterMs - schedule.originMs) / schedule.periodMs) - 1;
+  let number = startedBy(schedule, fromMs) - 1;
   for (; startOf(schedule, number) < toMs; number += 1) {
     const startMs = startOf(schedule, number);
     if (startMs < fromMs) continue;

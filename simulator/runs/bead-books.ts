@@ -1,3 +1,4 @@
+import { calendarOf } from "../calendar.ts";
 import { batchesOfFill, fillName, lotOfBatch } from "../lineage.ts";
 import { type Schedule, startOf } from "../schedule.ts";
 import { rackOf, roomAir, roomSchedule } from "../stations/assembly.ts";
@@ -31,18 +32,26 @@ const storeOf = (from: Prepuff): string => (from.id === "PX-1" ? "BD-1" : "BD-2"
 /** A lot is in use from the hour of its first batch to that of the next lot's. */
 function lots({ key, around }: Model, from: Prepuff): RunBook {
   const station = storeOf(from);
-  const hourly: Schedule = { station, seed: key.seed, originMs: from.schedule.originMs, periodMs: hour, jitterMs: 0 };
+  const hourly: Schedule = {
+    station,
+    seed: key.seed,
+    calendar: calendarOf(key),
+    originMs: from.schedule.originMs,
+    periodMs: hour,
+    jitterMs: 0,
+  };
   const batchesOfLot = 120;
   const first = openingBatch(from.id, 0);
-  const schedule = { ...hourly, originMs: startOf(hourly, first), periodMs: batchesOfLot * hour };
+  const schedule = { ...hourly, originMs: hourly.originMs + first * hour, periodMs: batchesOfLot * hour };
   return book(station, schedule, (number, startMs) => {
     const opening = first + number * batchesOfLot;
-    const endMs = startMs + batchesOfLot * hour;
+    const endMs = startOf(schedule, number + 1);
+    const lastMs = startOf(hourly, opening + batchesOfLot - 24);
     let warmest = Number.NEGATIVE_INFINITY;
     for (let t = startMs; t < endMs; t += 10 * 60_000) warmest = Math.max(warmest, 14 + 0.4 * around.ambientCel(t));
     const values = {
       "bead.pentane": pentaneOfDay(0),
-      "bead.pentane_end": pentaneOfDay(batchesOfLot / 24 - 1),
+      "bead.pentane_end": pentaneOfDay((lastMs - startMs) / (24 * hour)),
       "bead.storage_max": warmest,
     };
     if (lotOfBatch(from.id, opening) === lotOfBatch(from.id, opening - 1)) throw new RangeError(`no lot at ${opening}`);
@@ -72,9 +81,14 @@ function batches({ key }: Model, from: Prepuff): RunBook {
       endMs: startMs + batchMs,
       part: null,
       features: told(values, stuck),
-      from: [link(store, from.schedule.originMs + first * from.schedule.periodMs, "lot")],
+      from: [link(store, openedMs(from, first), "lot")],
     };
   });
+}
+
+/** When the lot that begins with a batch was opened. */
+function openedMs({ schedule }: Prepuff, batch: number): number {
+  return schedule.calendar.clock(schedule.originMs + batch * schedule.periodMs);
 }
 
 /** A scale that sticks shows its last density, not this one. */
@@ -89,11 +103,11 @@ function cookSeconds(cookCel: number): number {
 
 function fills({ key, faults, around }: Model, from: Prepuff, id: string, place: number): RunBook {
   const fillMs = batchesOfFill * from.schedule.periodMs;
-  const startOfFill = (fill: number): number => from.fillOriginMs + fill * fillMs;
   const schedule: Schedule = {
     station: id,
     seed: from.schedule.seed,
-    originMs: startOfFill(place),
+    calendar: from.schedule.calendar,
+    originMs: from.fillOriginMs + place * fillMs,
     periodMs: 4 * fillMs,
     jitterMs: 0,
   };
@@ -105,7 +119,7 @@ function fills({ key, faults, around }: Model, from: Prepuff, id: string, place:
     const own = Array.from({ length: batchesOfFill }, (_, i) =>
       link(from.id, startOf(from.schedule, batchesOfFill * fill + i), "batch", (1 - oldShare) / batchesOfFill),
     );
-    const endMs = startMs + 4 * fillMs - 60_000;
+    const endMs = startOf(schedule, number + 1) - 60_000;
     // Fresh bead is warm: hours later its silo has cooled.
     let warmest = Number.NEGATIVE_INFINITY;
     for (let t = startMs; t < startMs + 8 * hour; t += 2 * 60_000) warmest = Math.max(warmest, silo(t));
@@ -115,7 +129,7 @@ function fills({ key, faults, around }: Model, from: Prepuff, id: string, place:
       "silo.moisture": moisture,
       "silo.pentane": pentane,
     };
-    const before = itemRunId(id, fillName(from.id, fill - 4), startMs - 4 * fillMs);
+    const before = itemRunId(id, fillName(from.id, fill - 4), startOf(schedule, number - 1));
     return [
       {
         ...{ id: itemRunId(id, fillName(from.id, fill), startMs), station: id, number, startMs, endMs, part: null },
@@ -132,7 +146,7 @@ function racks({ key, around, faults }: Model, id: "AG-1" | "AG-2"): RunBook {
   const air = roomAir(key, id, around, faults);
   const of = (number: number): TrueRun[] => {
     const startMs = startOf(schedule, number);
-    const { rack, part, lastsMs } = rackOf(key, id, number);
+    const { rack, part, lastsMs } = rackOf(key, id, number, startMs);
     const endMs = startMs + lastsMs;
     const values = {
       "room.age": lastsMs / (24 * hour),

@@ -1,8 +1,9 @@
+import { calendarOf } from "../calendar.ts";
 import { remembering } from "../emission.ts";
 import { benchLead, castingNames, clusterOfFlask, flaskOfCluster, originOfSlice, partOfCluster } from "../lineage.ts";
 import { partOfFlask, partsOf } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
-import { startOf } from "../schedule.ts";
+import { placeOf, startOf } from "../schedule.ts";
 import { ladleOfFlask } from "./iron-pour.ts";
 import { type Model, tableOfFlask } from "./model.ts";
 
@@ -83,8 +84,9 @@ function suspectsOf(model: Model, cluster: number): Suspects {
   const load = model.loadOf(cluster);
   const dryer = model.dryers.get(load.dryer)!;
   const outMs = startOf(dryer.schedule, load.number) + dryer.loadLastsMs(load.number);
+  const taggedMs = calendarOf(model.key).clock((cluster - benchLead) * 360_000 + model.key.firstMs);
   const furnace = model.furnaces.get("FU-A1")!;
-  const check = Math.floor((pour.startMs - furnace.schedule.originMs) / hour);
+  const check = Math.floor(placeOf(furnace.schedule, pour.startMs));
   return {
     pourOffK: pour.firstCel - setCel,
     pourCel: pour.firstCel,
@@ -100,7 +102,7 @@ function suspectsOf(model: Model, cluster: number): Suspects {
     vacuumDropped: pour.vacuumDipKpa > 18,
     interrupted: pour.gapMs > 0,
     sandCel: tableRuns.flask(number).sandCel,
-    youngDays: (cluster - benchLead) * 360_000 + model.key.firstMs - youngestMs < 48 * hour,
+    youngDays: taggedMs - youngestMs < 48 * hour,
   };
 }
 

@@ -1,10 +1,11 @@
+import { type Calendar, calendarOf, standsCel } from "../calendar.ts";
 import { remembering } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
 import { dewCel, humidityRatio, relativeHumidity, saturationHpa } from "../humid-air.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
 import { aluminiumParts, ambientPressureHpa, dryers, earliestRun, ironParts, type PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
-import { type Cycle, cycleOf, type Schedule, startOf } from "../schedule.ts";
+import { type Cycle, cycleOf, type Schedule, startedBy, startOf } from "../schedule.ts";
 import { type Off, told } from "./measuring.ts";
 import type { TrueFeature } from "./true-run.ts";
 
@@ -52,6 +53,7 @@ export function dryerSchedule(key: PlantKey, station: string): Schedule {
   return {
     station,
     seed: key.seed,
+    calendar: calendarOf(key),
     originMs: key.firstMs + ([170, 40, 290][place] as number) * 60_000,
     periodMs: 410 * 60_000,
     jitterMs: 3 * 60_000,
@@ -63,7 +65,7 @@ export function nextLoad(key: PlantKey, tMs: number): { readonly dryer: string; 
   let best = { dryer: "", number: 0, startMs: Number.POSITIVE_INFINITY };
   for (const dryer of dryers) {
     const schedule = dryerSchedule(key, dryer);
-    let number = Math.floor((tMs - schedule.jitterMs - schedule.originMs) / schedule.periodMs);
+    let number = startedBy(schedule, tMs);
     while (startOf(schedule, number) < tMs) number += 1;
     const startMs = startOf(schedule, number);
     if (startMs < best.startMs) best = { dryer, number, startMs };
@@ -84,7 +86,7 @@ export function dryerRuns(key: PlantKey, station: string, faults: FaultPlan): Dr
   const trace = remembering((number): DryerTrace => {
     const random = randomAt(key.seed, station, number, "load");
     const heavy = faults.size("heavy-coat", station, startOf(schedule, number));
-    return integrate(station, cycleOf(schedule, number), loadLastsMs(number), faults, {
+    return integrate(station, cycleOf(schedule, number), loadLastsMs(number), schedule.calendar, faults, {
       dryCoatKg: dryCoatKg + 20 * heavy,
       waterKg: 38 * (1 + 0.05 * random.normal()) + 8 * heavy,
       rate: rate * (1 + drift(number)),
@@ -167,7 +169,14 @@ interface Load {
 }
 
 /** Water, air temperature and humidity ratio stepped through the load; the chamber idles warm and open afterwards. */
-function integrate(station: string, cycle: Cycle, lastsMs: number, faults: FaultPlan, load: Load): DryerTrace {
+function integrate(
+  station: string,
+  cycle: Cycle,
+  lastsMs: number,
+  calendar: Calendar,
+  faults: FaultPlan,
+  load: Load,
+): DryerTrace {
   const supplyRh: number[] = [];
   const returnRh: number[] = [];
   const supplyCel: number[] = [];
@@ -184,9 +193,9 @@ function integrate(station: string, cycle: Cycle, lastsMs: number, faults: Fault
   const criticalKg = 0.35 * load.waterKg;
   let water = load.waterKg;
   let residual = water;
-  let cel = 42;
+  let cel = standsCel(calendar, cycle.startMs, 42);
   let ratio = 7;
-  let supply = 45;
+  let supply = standsCel(calendar, cycle.startMs, 45);
   let rh = relativeHumidity(ratio, cel, ambientPressureHpa);
   let seenReturn = rh;
   let seenSupply = relativeHumidity(5, supply, ambientPressureHpa);
@@ -217,13 +226,14 @@ function integrate(station: string, cycle: Cycle, lastsMs: number, faults: Fault
       cel += ((set - cel) / 900) * stepSeconds;
     } else {
       ratio += ((7 - ratio) / 300) * stepSeconds;
-      cel += ((42 - cel) / 600) * stepSeconds;
+      cel += ((standsCel(calendar, cycle.startMs + t, 42) - cel) / 600) * stepSeconds;
     }
     if (opened(cycle.startMs + t)) {
       cel += ((22 - cel) / 240) * stepSeconds;
       ratio += ((12 - ratio) / 180) * stepSeconds;
     }
-    supply += ((set - supply) / 300) * stepSeconds;
+    const heated = t < lastsMs ? set : standsCel(calendar, cycle.startMs + t, set);
+    supply += ((heated - supply) / 300) * stepSeconds;
     rh = relativeHumidity(ratio, cel, ambientPressureHpa);
     seenReturn += (rh - seenReturn) * Math.min(1, stepSeconds / lag);
     const rhIn = relativeHumidity(supplied, supply, ambientPressureHpa);

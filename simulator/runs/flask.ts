@@ -1,3 +1,4 @@
+import { calendarOf } from "../calendar.ts";
 import type { FaultPlan } from "../faults.ts";
 import { clusterOfFlask } from "../lineage.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
@@ -50,6 +51,7 @@ export function flaskRuns(key: PlantKey, station: string, around: Services, faul
   const schedule: Schedule = {
     station,
     seed: key.seed,
+    calendar: calendarOf(key),
     originMs: key.firstMs + 60_000 + (second ? periodMs / 2 : 0) + (aluminium ? 0 : 150_000),
     periodMs,
     jitterMs: 90_000,

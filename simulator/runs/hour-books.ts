@@ -1,4 +1,5 @@
-import type { Schedule } from "../schedule.ts";
+import { calendarOf, everyDay } from "../calendar.ts";
+import { placeOf, type Schedule, startOf } from "../schedule.ts";
 import { shiftAt } from "../site-clock.ts";
 import { cupReading, cupSchedule } from "../stations/coating.ts";
 import { inspectedLot, inspectionLotMs, inspectionSchedule } from "../stations/inspection.ts";
@@ -15,14 +16,17 @@ const hour = 3_600_000;
 /** Stations whose runs are hours of the clock: header, tanks, sand and air; and the inspection's lots. */
 export function hourBooks(model: Model): [string, RunBook][] {
   const { key, header, around, tanks, faults } = model;
+  const calendar = calendarOf(key);
   const hourly = (station: string, values: (startMs: number) => Record<string, number>): [string, RunBook] => {
     const originMs = Math.floor(key.firstMs / hour) * hour;
-    const schedule: Schedule = { station, seed: key.seed, originMs, periodMs: hour, jitterMs: 0 };
+    const schedule: Schedule = { station, seed: key.seed, calendar: everyDay, originMs, periodMs: hour, jitterMs: 0 };
     const tell = (_number: number, startMs: number): Told => ({
       ...{ startMs, endMs: startMs + hour, part: null, from: [] },
       features: told(values(startMs)),
     });
-    return [station, book(station, schedule, tell)];
+    const every = book(station, schedule, tell);
+    // Nobody charts an hour of free time.
+    return [station, { schedule, of: (number) => (calendar.works(startOf(schedule, number)) ? every.of(number) : []) }];
   };
   const mean = (at: (tMs: number) => number, startMs: number): number => meanOf(at, startMs, startMs + hour, 120_000);
   return [
@@ -55,9 +59,9 @@ export function hourBooks(model: Model): [string, RunBook][] {
 
 function tankValues({ key, around }: Model, tank: Slurry, startMs: number): Record<string, number> {
   const cups = cupSchedule(key, tank.id);
-  const cup = Math.ceil((startMs - cups.originMs) / hour);
-  const cupMs = cups.originMs + cup * hour;
-  const sinceTopUp = (cupMs - tank.batchStartMs(tank.batchAt(cupMs))) / hour;
+  const cup = Math.ceil(placeOf(cups, startMs));
+  const cupMs = startOf(cups, cup);
+  const sinceTopUp = tank.sinceTopUpMs(cupMs) / hour;
   return {
     "slurry.saw_free": tank.viscosity(cupMs) - 0.6 * sinceTopUp,
     "slurry.density": meanOf(tank.densityKgL, startMs, startMs + hour, 120_000),

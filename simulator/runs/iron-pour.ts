@@ -1,3 +1,4 @@
+import { calendarOf } from "../calendar.ts";
 import type { FaultPlan } from "../faults.ts";
 import { clusterOfFlask } from "../lineage.ts";
 import { type Part, type PlantKey, partOfFlask, partsOf } from "../plant-layout.ts";
@@ -77,6 +78,7 @@ export function ironPours(key: PlantKey, station: string, faults: FaultPlan): Ir
   const schedule: Schedule = {
     station,
     seed: key.seed,
+    calendar: calendarOf(key),
     originMs: key.firstMs + 600_000,
     periodMs: flasksOfLadle * 960_000,
     jitterMs: 120_000,

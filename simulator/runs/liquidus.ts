@@ -1,4 +1,4 @@
-import { startOf } from "../schedule.ts";
+import { placeOf, startOf } from "../schedule.ts";
 import { checkMs } from "../stations/melt.ts";
 import type { Melt } from "./melt.ts";
 
@@ -17,7 +17,7 @@ function ofIron({ c = 0, si = 0, mn = 0, p = 0, s = 0 }: Chemistry): number | nu
 /** Where the metal of an alloy begins to freeze, as the newest check of it before a pour knows; null where nothing tells. */
 export function liquidusCel(furnace: Melt, alloy: string, pouredMs: number): number | null {
   const { schedule, aluminium } = furnace;
-  const newest = Math.ceil((pouredMs - schedule.originMs) / schedule.periodMs) + 1;
+  const newest = Math.ceil(placeOf(schedule, pouredMs)) + 1;
   for (let check = newest; check > newest - 26; check -= 1) {
     if (startOf(schedule, check) + checkMs > pouredMs || furnace.alloyAt(check) !== alloy) continue;
     const chemistry = furnace.chemistry(check);

@@ -1,3 +1,4 @@
+import { calendarOf, type LetDown, letDown } from "../calendar.ts";
 import type { FaultPlan } from "../faults.ts";
 import type { PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
@@ -8,6 +9,9 @@ import type { PourRuns } from "./pour.ts";
 import type { TrueFeature } from "./true-run.ts";
 
 const hour = 3_600_000;
+
+/** The holding furnace is kept hot over free days; iron is poured out, and melted anew before the week begins. */
+const emptied: LetDown = { fallMs: 5 * hour, riseMs: 0.5 * hour, beforeMs: 5 * hour };
 
 /** A furnace's bath, what its thermocouple makes of it, and the hourly check. */
 export interface Melt {
@@ -46,14 +50,17 @@ export function melt(key: PlantKey, id: string, aluminiumPours: PourRuns, faults
   const schedule: Schedule = {
     station: id,
     seed: key.seed,
+    calendar: calendarOf(key),
     originMs: key.firstMs + (aluminium ? 12 : id === "FU-F1" ? 25 : 42) * 60_000,
     periodMs: hour,
     jitterMs: 240_000,
   };
+  const calendar = calendarOf(key);
   const heat = walk(key, id, "bath", 6, 7200, 300_000);
   // What the thermocouple is off by: it ages and is exchanged; together with the tip it makes 2.5 K of minus-dip.
   const off = walk(key, id, "thermocouple", 1.4, 6 * hour, 900_000);
-  const bathCel = (tMs: number): number => (aluminium ? aluminiumPours.furnaceCel(tMs) : 1500 + heat(tMs));
+  const bathCel = (tMs: number): number =>
+    aluminium ? aluminiumPours.furnaceCel(tMs) : 1500 + heat(tMs) - 1470 * letDown(calendar, tMs, emptied);
   const drift = (tMs: number): number => -8 * (faults.grown("furnace-thermocouple-drift", id, tMs) / (90 / 24));
   const seenCel = (tMs: number): number => bathCel(tMs) + off(tMs) + drift(tMs);
   const densityIndex = (check: number): number => {

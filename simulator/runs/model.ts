@@ -1,3 +1,4 @@
+import { calendarOf } from "../calendar.ts";
 import { type Fault, type FaultPlan, faultPlan } from "../faults.ts";
 import { dipOfCluster } from "../lineage.ts";
 import {
@@ -92,6 +93,7 @@ export function heldHours(model: Model, { cluster, aluminium, ordinal }: Flask):
   const { dryer, number } = model.loadOf(cluster);
   const runs = model.dryers.get(dryer)!;
   const outMs = startOf(runs.schedule, number) + runs.loadLastsMs(number);
-  const filledMs = model.key.firstMs + ordinal * (aluminium ? 576_000 : 960_000);
+  const workedMs = model.key.firstMs + ordinal * (aluminium ? 576_000 : 960_000);
+  const filledMs = calendarOf(model.key).clock(workedMs);
   return Math.round((filledMs - outMs) / 360_000) / 10;
 }

@@ -1,3 +1,4 @@
+import { calendarOf, standsCel } from "../calendar.ts";
 import type { FaultPlan } from "../faults.ts";
 import { autoregressive, ornsteinUhlenbeck } from "../ornstein-uhlenbeck.ts";
 import { earliestRun, type PlantKey } from "../plant-layout.ts";
@@ -24,6 +25,8 @@ export interface OvenRuns {
   /** How far this load's mean stands from the set point. */
   offset(number: number): number;
   loadLastsMs(number: number): number;
+  /** How warm the chamber is as a load goes in. */
+  startsCel(number: number): number;
   features(number: number): Readonly<Record<string, TrueFeature>>;
 }
 
@@ -32,6 +35,7 @@ export function ovenRuns(key: PlantKey, station: string, faults: FaultPlan): Ove
   const schedule: Schedule = {
     station,
     seed: key.seed,
+    calendar: calendarOf(key),
     originMs: key.firstMs + 30 * 60_000,
     periodMs: 6 * 3_600_000,
     jitterMs: 4 * 60_000,
@@ -40,11 +44,12 @@ export function ovenRuns(key: PlantKey, station: string, faults: FaultPlan): Ove
   const positions = positionsOf(randomAt(key.seed, station, 0, "positions"));
   const loadLastsMs = (number: number): number =>
     335 * 60_000 + Math.round(90_000 * (2 * randomAt(key.seed, station, number, "release").uniform() - 1));
+  const startsCel = (number: number): number => standsCel(schedule.calendar, startOf(schedule, number), coldCel);
   const features = (number: number): Record<string, TrueFeature> => {
     const startMs = startOf(schedule, number);
     const endMs = startMs + loadLastsMs(number);
     const own = offset(number);
-    const toSoakK = ovenSetCel - soakWithinK - coldCel - own - Math.min(...positions);
+    const toSoakK = ovenSetCel - soakWithinK - startsCel(number) - own - Math.min(...positions);
     const soakFromMs = startMs + afterLoadInMs + (1000 * toSoakK) / rampPerSecond;
     const upset = upsets(station, faults, { startMs, endMs });
     const stopped = stoppedFan(station, faults);
@@ -71,7 +76,7 @@ export function ovenRuns(key: PlantKey, station: string, faults: FaultPlan): Ove
     const off = { "oven.residual.1": -drifted / 2, "oven.residual.2": drifted, "oven.residual.3": -drifted / 2 };
     return told(values, drifted === 0 ? {} : off);
   };
-  return { schedule, positions, offset, loadLastsMs, features };
+  return { schedule, positions, offset, loadLastsMs, startsCel, features };
 }
 
 /** Three positions around a mean of zero, none further than 0.8 K from it, so that all can reach the soak. */

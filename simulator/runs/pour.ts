@@ -1,10 +1,11 @@
+import { calendarOf } from "../calendar.ts";
 import { remembering } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
 import { clusterOfFlask } from "../lineage.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
 import { aluminiumParts, earliestRun, type Part, type PlantKey, partOfFlask } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
-import { cycleOf, type Schedule, startOf } from "../schedule.ts";
+import { cycleOf, placeOf, type Schedule, startOf } from "../schedule.ts";
 import { flaskName } from "./flask.ts";
 import { type Off, told } from "./measuring.ts";
 import type { TrueFeature } from "./true-run.ts";
@@ -53,6 +54,7 @@ export function pourRuns(key: PlantKey, station: string, faults: FaultPlan): Pou
   const schedule: Schedule = {
     station,
     seed: key.seed,
+    calendar: calendarOf(key),
     originMs: key.firstMs + 180_000,
     periodMs,
     jitterMs: 60_000,
@@ -95,11 +97,11 @@ export function pourRuns(key: PlantKey, station: string, faults: FaultPlan): Pou
     return { startMs, lastsMs: endMs - startMs, now: pour(number).furnaceCel, next: pour(number + 1).furnaceCel };
   }, 8);
   const furnaceCel = (tMs: number): number => {
-    const { startMs, lastsMs, now, next } = between(Math.floor((tMs - schedule.originMs) / periodMs));
+    const { startMs, lastsMs, now, next } = between(Math.floor(placeOf(schedule, tMs)));
     return now + Math.min(1, Math.max(0, (tMs - startMs) / lastsMs)) * (next - now);
   };
   const alloyAt = (tMs: number): string => {
-    const number = Math.floor((tMs - schedule.originMs) / periodMs);
+    const number = Math.floor(placeOf(schedule, tMs));
     return pour(startOf(schedule, number) < tMs ? number + 1 : number).part.alloy;
   };
   const features = (number: number): Record<string, TrueFeature> => {

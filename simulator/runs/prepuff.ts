@@ -1,10 +1,11 @@
+import { calendarOf } from "../calendar.ts";
 import { remembering } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
 import { batchesOfFill, fillName, lotOfBatch, siloOfFill } from "../lineage.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
 import { earliestRun, type PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
-import { type Schedule, startOf } from "../schedule.ts";
+import { placeOf, type Schedule, startOf } from "../schedule.ts";
 import { isNight } from "../site-clock.ts";
 import { season } from "./services.ts";
 
@@ -31,8 +32,10 @@ export interface Prepuff {
   readonly bead: string;
   readonly targetGL: number;
   readonly schedule: Schedule;
-  /** First instant at which fill 0 is filled. */
+  /** Working time at which fill 0 is begun. */
   readonly fillOriginMs: number;
+  /** When a fill was begun. */
+  filledMs(fill: number): number;
   /** True bulk density of a batch, g/L. */
   density(batch: number): number;
   /** What the three weighings showed. */
@@ -52,6 +55,7 @@ export function prepuff(key: PlantKey, id: "PX-1" | "PX-2", faults: FaultPlan): 
   const schedule: Schedule = {
     station: id,
     seed: key.seed,
+    calendar: calendarOf(key),
     originMs: key.firstMs + (first ? 300_000 : 1_500_000),
     periodMs: hour,
     jitterMs: 180_000,
@@ -74,7 +78,7 @@ export function prepuff(key: PlantKey, id: "PX-1" | "PX-2", faults: FaultPlan): 
   const weighings = (batch: number): [number, number, number] => {
     const stuck = faults.on("sticky-scale", id, startOf(schedule, batch) + weighedAfterMs[0]);
     if (stuck === undefined) return weighed(batch);
-    const last = weighed(Math.floor((stuck.fromMs - weighedAfterMs[2] - schedule.originMs) / hour))[2];
+    const last = weighed(Math.floor(placeOf(schedule, stuck.fromMs - weighedAfterMs[2])))[2];
     return [last, last, last];
   };
   const offOfFill = remembering((fill) => {
@@ -82,13 +86,15 @@ export function prepuff(key: PlantKey, id: "PX-1" | "PX-2", faults: FaultPlan): 
     for (let i = 0; i < batchesOfFill; i += 1) sum += density(batchesOfFill * fill + i) - targetGL;
     return sum / batchesOfFill;
   }, 64);
+  const { worked, clock } = schedule.calendar;
+  const filledMs = (fill: number): number => clock(fillOriginMs + fill * fillMs);
   const at = (tMs: number): BeadOfShot => {
-    // The night shift draws on what was left of the fill before: older bead.
-    const fill = Math.floor((tMs - fillOriginMs - restMs) / fillMs) - (isNight(tMs) ? 1 : 0);
+    // The night shift draws on what was left of the fill before: older bead. Over free days all of it grows older.
+    const fill = Math.floor((worked(tMs) - fillOriginMs - restMs) / fillMs) - (isNight(tMs) ? 1 : 0);
     const silo = siloOfFill(id, fill);
     const old = faults.on("old-prepuff", silo, tMs) !== undefined;
     const share = old ? 1 : oldShare;
-    const ageHours = (tMs - fillOriginMs - fill * fillMs) / hour - 3 + 24 * share;
+    const ageHours = (tMs - filledMs(fill)) / hour - 3 + 24 * share;
     return {
       fill,
       name: fillName(id, fill),
@@ -101,5 +107,5 @@ export function prepuff(key: PlantKey, id: "PX-1" | "PX-2", faults: FaultPlan): 
   const bead = first ? "aluminium" : "iron";
   const batchName = (batch: number): string => `PB-${first ? "A" : "F"}${80_000 + batch}`;
   const lot = (batch: number): string => lotOfBatch(id, batch);
-  return { id, bead, targetGL, schedule, fillOriginMs, density, weighings, batchName, lot, at };
+  return { id, bead, targetGL, schedule, fillOriginMs, filledMs, density, weighings, batchName, lot, at };
 }

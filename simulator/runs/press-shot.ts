@@ -1,3 +1,4 @@
+import { calendarOf } from "../calendar.ts";
 import type { FaultPlan } from "../faults.ts";
 import { partOfShot, preExpanderOf } from "../lineage.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
@@ -84,6 +85,7 @@ export function pressRuns(
   const schedule: Schedule = {
     station,
     seed: key.seed,
+    calendar: calendarOf(key),
     originMs: key.firstMs + 40_000 + place * 86_000,
     periodMs: 345_000,
     jitterMs: 20_000,
@@ -99,7 +101,8 @@ export function pressRuns(
     const autoclaveMs = startOf(schedule, number) + autoclaveAfterMs;
     const droop = 0.035 * Math.max(0, 4.5 - header(autoclaveMs));
     const worn = 0.0004 * faults.grown("valve-wear", station, autoclaveMs) * (dayMs / schedule.periodMs);
-    const plateau = 0.9 + wander(number) + 0.01 * random.normal() - droop - worn;
+    const cold = coldPress(schedule, startOf(schedule, number));
+    const plateau = 0.9 + wander(number) + 0.01 * random.normal() - droop - worn - coldBar * cold;
     const slow = faults.size("slow-valve", station, autoclaveMs);
     const steps = cycle.map((s) =>
       s.step === autoclaveStep
@@ -126,7 +129,7 @@ export function pressRuns(
       part,
       tool: `T-${part.slice(4)}`,
       bead,
-      air: 0.05 * faults.size("air-in-steam", station, autoclaveMs),
+      air: 0.05 * faults.size("air-in-steam", station, autoclaveMs) + coldAir * cold,
       sliceG: [slice(0), slice(1)],
       vacuumBar: -0.65 + 0.006 * own.normal() + 0.1 * faults.size("vacuum-pump-worn", station, autoclaveMs),
     };
@@ -167,6 +170,18 @@ export function pressRuns(
   };
   const seenHeader = (tMs: number): number => header(tMs) + burnerSaw(tMs).bar;
   return { schedule, shot, features };
+}
+
+/** The first shots after free days: condensate in a cold chamber, and air that the purge does not get out yet. */
+const coldBar = 0.03;
+const coldAir = 0.015;
+const shotsToWarm = 2;
+
+function coldPress({ calendar, periodMs }: Schedule, startMs: number): number {
+  const free = calendar.free(startMs);
+  return free === null
+    ? 0
+    : Math.exp(-(calendar.worked(startMs) - calendar.worked(free.toMs)) / (shotsToWarm * periodMs));
 }
 
 const headerEveryMs = 10_000;

@@ -1,3 +1,4 @@
+import { calendarOf, letDown } from "../calendar.ts";
 import { swell } from "../faults/swell.ts";
 import type { FaultPlan } from "../faults.ts";
 import type { PlantKey } from "../plant-layout.ts";
@@ -42,8 +43,16 @@ export function services(key: PlantKey, faults: FaultPlan): Services {
   const waterOff = (tMs: number): number => swell(faults, "cooler-water-off", "SC-1", tMs, 30 * minute, 40 * minute);
   /** Warmest in the afternoon, and then more in summer. */
   const afternoon = (tMs: number): number => Math.max(0, Math.sin((Math.PI * (localHour(tMs) - 9)) / 12));
+  const calendar = calendarOf(key);
+  /** Sand that nobody moves cools in its hopper; that of the first flasks is still cold. */
+  const stood = (tMs: number): number => letDown(calendar, tMs, { fallMs: 10 * hour, riseMs: 1.5 * hour, beforeMs: 0 });
   const sandCel = (tMs: number): number =>
-    38 + sand(tMs) + 6 * Math.max(0, season(tMs)) * afternoon(tMs) + 6 * rise(tMs) + 15 * waterOff(tMs);
+    38 -
+    18 * stood(tMs) +
+    sand(tMs) +
+    6 * Math.max(0, season(tMs)) * afternoon(tMs) +
+    6 * rise(tMs) +
+    15 * waterOff(tMs);
   return {
     ambientCel: (t) => 10 + 10 * season(t) + 5 * (afternoon(t) - 0.4) + air(t) + 6 * rise(t),
     dewCel: (t) => 8 + 5 * season(t) + wet(t) + 6 * rise(t),
@@ -53,7 +62,7 @@ export function services(key: PlantKey, faults: FaultPlan): Services {
       return 24 + water(t) + 0.8 * peak + 6 * swell(faults, "chiller-off", "BO-1", t, 20 * minute, 15 * minute);
     },
     sandCel,
-    sandInCel: (t) => 78 + 2 * sand(t) + 4 * waterOff(t),
+    sandInCel: (t) => 78 - 55 * stood(t) + 2 * sand(t) + 4 * waterOff(t),
     coolerWaterCel: (t) => 21 + 4 * season(t) + 14 * waterOff(t),
     finesPercent: (t) => 0.7 + fines(t) + 0.4 * faults.size("dust-collector-blocked", "SC-1", t),
     lossOnIgnitionPercent: (t) => 0.18 + loss(t),

@@ -1,3 +1,4 @@
+import { calendarOf } from "../calendar.ts";
 import type { FaultPlan } from "../faults.ts";
 import { dipOfCluster, partOfCluster } from "../lineage.ts";
 import type { PlantKey } from "../plant-layout.ts";
@@ -18,6 +19,8 @@ export interface Slurry {
   densityKgL(tMs: number): number;
   /** Start of the top-up period that a moment is in, by number. */
   batchAt(tMs: number): number;
+  /** Working time since. */
+  sinceTopUpMs(tMs: number): number;
   batchStartMs(batch: number): number;
 }
 
@@ -27,14 +30,17 @@ export function slurry(key: PlantKey, id: Tank, faults: FaultPlan): Slurry {
   const originMs = key.firstMs + (aluminium ? 0 : topUpMs / 2);
   const slow = walk(key, id, "viscosity", 0.6, 43_200, 20 * 60_000);
   const thick = walk(key, id, "density", 0.003, 21_600, 20 * 60_000);
-  const batchAt = (tMs: number): number => Math.floor((tMs - originMs) / topUpMs);
-  const batchStartMs = (batch: number): number => originMs + batch * topUpMs;
+  // Over free days a tank is covered and stirred: nothing evaporates, and nobody tops it up.
+  const { worked, clock } = calendarOf(key);
+  const batchAt = (tMs: number): number => Math.floor((worked(tMs) - originMs) / topUpMs);
+  const sinceTopUpMs = (tMs: number): number => worked(tMs) - (originMs + batchAt(tMs) * topUpMs);
+  const batchStartMs = (batch: number): number => clock(originMs + batch * topUpMs);
   const wrong = (tMs: number): number => 4 * faults.size("wrong-powder", id, tMs) - 3 * faults.size("foaming", id, tMs);
   const viscosity = (tMs: number): number =>
-    baseSeconds + (0.6 * (tMs - batchStartMs(batchAt(tMs)))) / hour - 3 + slow(tMs) + wrong(tMs);
+    baseSeconds + (0.6 * sinceTopUpMs(tMs)) / hour - 3 + slow(tMs) + wrong(tMs);
   const densityKgL = (tMs: number): number =>
     1.72 + 0.002 * (viscosity(tMs) - baseSeconds) + thick(tMs) - 0.03 * faults.size("foaming", id, tMs);
-  return { id, baseSeconds, viscosity, densityKgL, batchAt, batchStartMs };
+  return { id, baseSeconds, viscosity, densityKgL, batchAt, sinceTopUpMs, batchStartMs };
 }
 
 export const dipSeconds = 25;
@@ -70,6 +76,7 @@ export function dips(key: PlantKey, tanks: Readonly<Record<Tank, Slurry>>, fault
   const schedule: Schedule = {
     station,
     seed: key.seed,
+    calendar: calendarOf(key),
     originMs: key.firstMs + 20_000,
     periodMs: 180_000,
     jitterMs: 15_000,

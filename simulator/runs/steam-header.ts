@@ -1,3 +1,4 @@
+import { type Calendar, calendarOf, type LetDown, letDown } from "../calendar.ts";
 import type { FaultPlan } from "../faults.ts";
 import type { PlantKey } from "../plant-layout.ts";
 import { walk } from "../walk.ts";
@@ -10,9 +11,28 @@ const rampMs = 90_000;
 /** Pressure of the one steam header that feeds all presses, bar gauge. */
 export function steamHeader(key: PlantKey, faults: FaultPlan): (tMs: number) => number {
   const wander = walk(key, "HD-1", "header", 0.12, 600, stepMs);
+  const calendar = calendarOf(key);
   return (tMs) => {
-    return healthyBar + wander(tMs) - sag(faults, tMs) + priming(faults, tMs);
+    const used = healthyBar + wander(tMs) - sag(faults, tMs) + priming(faults, tMs);
+    return used - healthyBar * letDown(calendar, tMs, boiler) - coldLines(calendar, tMs);
   };
+}
+
+/** Lit two hours before the presses start. */
+const boiler: LetDown = { fallMs: 40 * 60_000, riseMs: 20 * 60_000, beforeMs: 2 * 3_600_000 };
+const coldBar = 0.35;
+const coldTauMs = 15 * 60_000;
+
+/** Whether the burner keeps the header up. */
+export function boilerIsOn(calendar: Calendar, tMs: number): boolean {
+  const free = calendar.free(tMs);
+  return free === null || tMs >= free.toMs - boiler.beforeMs;
+}
+
+/** As the presses start after free days, their cold lines take steam: the header gives way for half an hour. */
+function coldLines(calendar: Calendar, tMs: number): number {
+  const free = calendar.free(tMs);
+  return free === null || tMs < free.toMs ? 0 : coldBar * Math.exp(-(tMs - free.toMs) / coldTauMs);
 }
 
 const sawMs = 240_000;

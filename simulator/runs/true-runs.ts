@@ -1,6 +1,5 @@
 import { runId } from "../../spc/model/run.ts";
 import {
-  batchesOfFill,
   benchLead,
   cellOfJoint,
   clusterOfDip,
@@ -12,7 +11,7 @@ import {
 } from "../lineage.ts";
 import { oven } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
-import { type Schedule, startOf } from "../schedule.ts";
+import { placeOf, type Schedule, startOf } from "../schedule.ts";
 import {
   benchSchedule,
   glueCel,
@@ -58,13 +57,12 @@ function pressBooks({ presses, beads }: Model): [string, RunBook][] {
     const told = (number: number, startMs: number): Told => {
       const { part, lastsMs, bead } = runs.shot(number);
       const from = beads[preExpanderOf(part)];
-      const fillMs = batchesOfFill * from.schedule.periodMs;
       return {
         startMs,
         endMs: startMs + lastsMs,
         part,
         features: runs.features(number),
-        from: [{ run: itemRunId(bead.silo, bead.name, from.fillOriginMs + bead.fill * fillMs), share: 1, as: "fill" }],
+        from: [{ run: itemRunId(bead.silo, bead.name, from.filledMs(bead.fill)), share: 1, as: "fill" }],
       };
     };
     return [id, book(id, runs.schedule, told)];
@@ -151,7 +149,7 @@ function coatingBooks(model: Model): [string, RunBook][] {
     id,
     book(id, runs.schedule, (number, startMs) => {
       const from: TrueLink[] = [];
-      let dip = Math.floor((startMs - dips.schedule.originMs) / dips.schedule.periodMs) + 1;
+      let dip = Math.floor(placeOf(dips.schedule, startMs)) + 1;
       // Back to the dips that an earlier load of any dryer took.
       for (let missed = 0; missed < 8; dip -= 1) {
         const { cluster, coat } = clusterOfDip(dip);

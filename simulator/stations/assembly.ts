@@ -1,3 +1,4 @@
+import { calendarOf, letDown } from "../calendar.ts";
 import { type Channel, happening, marks, runTrack, single, steady } from "../channel.ts";
 import { cyclicStation, type Piece } from "../cyclic.ts";
 import type { Station, Track } from "../emission.ts";
@@ -31,19 +32,33 @@ export function roomAir(
 
 export function roomSchedule(key: PlantKey, id: string): Schedule {
   const originMs = key.firstMs + (id === "AG-1" ? 0.3 : 1.1) * hour;
-  return { station: id, seed: key.seed, originMs, periodMs: 8 * hour, jitterMs: 15 * 60_000 };
+  return {
+    station: id,
+    seed: key.seed,
+    calendar: calendarOf(key),
+    originMs,
+    periodMs: 8 * hour,
+    jitterMs: 15 * 60_000,
+  };
 }
 
-/** A rack of patterns of one part, and how long it stays: about two days. */
+/** A rack of patterns of one part, and how long it stays: about two days, and over free days until somebody comes. */
 export function rackOf(
   key: PlantKey,
   id: string,
   number: number,
+  startMs: number,
 ): { readonly rack: string; readonly part: string; readonly lastsMs: number } {
   const first = id === "AG-1";
   const parts = first ? ["OFW-2107", "OFW-2115", "OFW-2130"] : ["OFW-3304", "OFW-3312", "OFW-3319"];
-  const lastsMs = stayMs + Math.round(hour * randomAt(key.seed, id, number, "stay").normal());
-  return { rack: `RK-${first ? "A" : "F"}${5000 + number}`, part: parts[((number % 3) + 3) % 3] as string, lastsMs };
+  const calendar = calendarOf(key);
+  const dueMs = startMs + stayMs + Math.round(hour * randomAt(key.seed, id, number, "stay").normal());
+  const outMs = calendar.works(dueMs) ? dueMs : calendar.later(dueMs, 20 * 60_000);
+  return {
+    rack: `RK-${first ? "A" : "F"}${5000 + number}`,
+    part: parts[((number % 3) + 3) % 3] as string,
+    lastsMs: outMs - startMs,
+  };
 }
 
 /** Racks of patterns rest for two days. */
@@ -55,10 +70,16 @@ export function ageingRoom(key: PlantKey, id: string, around: Services, faults: 
     { role: "room-rh", unit: "%", ...minutely, sd: 0.4, range: [0, 100], at: percent },
   ]);
   const piece = ({ number, startMs }: Cycle): Piece => {
-    const { rack, part, lastsMs } = rackOf(key, id, number);
+    const { rack, part, lastsMs } = rackOf(key, id, number, startMs);
     return { tracks: [], happenings: marks(id, "rack", startMs, startMs + lastsMs, { rack, part }) };
   };
-  return cyclicStation(id, roomSchedule(key, id), piece, always, stayMs + 6 * hour);
+  return cyclicStation(
+    id,
+    roomSchedule(key, id),
+    piece,
+    always,
+    stayMs + 6 * hour + (calendarOf(key).free(key.firstMs) === null ? 0 : 50 * hour),
+  );
 }
 
 export const glueMs = 8000;
@@ -71,7 +92,7 @@ export function glueSchedule(key: PlantKey, id: string): Schedule {
   const aluminium = id !== "GL-3";
   const periodMs = aluminium ? 345_600 : 28_800_000 / 70;
   const originMs = key.firstMs + (id === "GL-2" ? periodMs / 2 : 0) + (aluminium ? 0 : 90_000);
-  return { station: id, seed: key.seed, originMs, periodMs, jitterMs: 25_000 };
+  return { station: id, seed: key.seed, calendar: calendarOf(key), originMs, periodMs, jitterMs: 25_000 };
 }
 
 /** What the joint got, g. */
@@ -83,7 +104,10 @@ export function glueMass(key: PlantKey, id: string, number: number, tMs: number,
 /** Glue in the tank of a cell, Cel. */
 export function glueCel(key: PlantKey, id: string, faults: FaultPlan): (tMs: number) => number {
   const tank = walk(key, id, "tank", 0.8, 300, 60_000);
-  return (t) => 126 + tank(t) - 36 * swell(faults, "glue-heater-failed", id, t, hour, 900_000);
+  const calendar = calendarOf(key);
+  const off = { fallMs: 1.5 * hour, riseMs: 20 * 60_000, beforeMs: 2 * hour };
+  return (t) =>
+    126 + tank(t) - 104 * letDown(calendar, t, off) - 36 * swell(faults, "glue-heater-failed", id, t, hour, 900_000);
 }
 
 export function glueCell(key: PlantKey, id: string, faults: FaultPlan): Station {
@@ -118,7 +142,14 @@ export function glueCell(key: PlantKey, id: string, faults: FaultPlan): Station 
 }
 
 export function benchSchedule(key: PlantKey): Schedule {
-  return { station: "CL-1", seed: key.seed, originMs: key.firstMs + 30_000, periodMs: 360_000, jitterMs: 30_000 };
+  return {
+    station: "CL-1",
+    seed: key.seed,
+    calendar: calendarOf(key),
+    originMs: key.firstMs + 30_000,
+    periodMs: 360_000,
+    jitterMs: 30_000,
+  };
 }
 
 /** Here a cluster gets its tag. */

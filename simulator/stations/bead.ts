@@ -1,3 +1,4 @@
+import { calendarOf } from "../calendar.ts";
 import { type Channel, happening, marks, runTrack, single, steady } from "../channel.ts";
 import { cyclicStation, type Piece } from "../cyclic.ts";
 import type { Station, Track } from "../emission.ts";
@@ -15,7 +16,14 @@ const batchesOfLot = 120;
 
 /** A lot of raw bead in use, told again at each shift; its pentane is measured as it is opened and each day. */
 export function beadStore(key: PlantKey, station: string, from: Prepuff, around: Services): Station {
-  const schedule: Schedule = { station, seed: key.seed, originMs: from.schedule.originMs, periodMs: hour, jitterMs: 0 };
+  const schedule: Schedule = {
+    station,
+    seed: key.seed,
+    calendar: calendarOf(key),
+    originMs: from.schedule.originMs,
+    periodMs: hour,
+    jitterMs: 0,
+  };
   const air = steady(key, station, [
     { role: "storage-t", unit: "Cel", everyMs: 60_000, digits: 1, sd: 0.1, at: (t) => 14 + 0.4 * around.ambientCel(t) },
   ]);
@@ -136,13 +144,22 @@ export function siloCel(from: Prepuff, place: number, around: Services): (tMs: n
 
 function sinceFill(from: Prepuff, place: number): (tMs: number) => number {
   const fillMs = batchesOfFill * hour;
+  const { worked } = from.schedule.calendar;
   return (t) => {
-    const periods = (t - from.fillOriginMs - place * fillMs) / (4 * fillMs);
-    return ((periods - Math.floor(periods)) * 4 * fillMs) / hour;
+    const periods = (worked(t) - from.fillOriginMs - place * fillMs) / (4 * fillMs);
+    const filled = Math.floor(periods);
+    const freeMs =
+      t - worked(t) - (from.filledMs(4 * filled + place) - (from.fillOriginMs + (4 * filled + place) * fillMs));
+    return ((periods - filled) * 4 * fillMs + freeMs) / hour;
   };
 }
 
+/** A fill rests so long, in working time, before the presses draw on it. */
 const restHours = 18;
+
+export function drawnFrom(key: PlantKey, filledMs: number): number {
+  return calendarOf(key).later(filledMs, restHours * hour);
+}
 
 /** What the bead of a fill is like as the presses begin to draw on it. */
 export function siloUse(
@@ -153,10 +170,12 @@ export function siloUse(
   faults: FaultPlan,
 ): { readonly ageHours: number; readonly moisture: number; readonly pentane: number } {
   const random = randomAt(key.seed, id, number, "use");
-  const old = faults.on("old-prepuff", id, filledMs + restHours * hour) === undefined ? 0 : 24;
+  const drawnMs = drawnFrom(key, filledMs);
+  const old = faults.on("old-prepuff", id, drawnMs) === undefined ? 0 : 24;
+  const ageHours = (drawnMs - filledMs) / hour + old;
   const moisture = Math.max(0.1, 0.8 + 0.15 * random.normal());
-  const pentane = 6.2 * Math.exp(-0.004 * (15 + old)) + 0.06 * random.normal();
-  return { ageHours: restHours + old, moisture, pentane };
+  const pentane = 6.2 * Math.exp(-0.004 * (ageHours - 3)) + 0.06 * random.normal();
+  return { ageHours, moisture, pentane };
 }
 
 /** A silo takes every fourth fill of its pre-expander. */
@@ -166,6 +185,7 @@ export function siloStation(key: PlantKey, id: string, from: Prepuff, around: Se
   const schedule: Schedule = {
     station: id,
     seed: key.seed,
+    calendar: calendarOf(key),
     originMs: from.fillOriginMs + place * fillMs,
     periodMs: 4 * fillMs,
     jitterMs: 0,
@@ -193,7 +213,7 @@ export function siloStation(key: PlantKey, id: string, from: Prepuff, around: Se
   const piece = ({ number, startMs, endMs }: Cycle): Piece => {
     const fill = 4 * number + place;
     const attributes = { fill: fillName(from.id, fill), bead: from.bead, silo: id };
-    const drawnMs = startMs + restHours * hour;
+    const drawnMs = drawnFrom(key, startMs);
     const emptyMs = endMs - 60_000;
     const { moisture, pentane } = siloUse(key, id, number, startMs, faults);
     return {

@@ -1,3 +1,4 @@
+import { calendarOf } from "../calendar.ts";
 import { type Channel, happening, marks, single, steady } from "../channel.ts";
 import { cyclicStation, type Piece } from "../cyclic.ts";
 import type { Station } from "../emission.ts";
@@ -28,7 +29,7 @@ export function slurryTank(key: PlantKey, tank: Slurry, around: Services): Stati
   const always = steady(key, id, [
     channel("slurry-density", "kg/L", 3, 0.004, tank.densityKgL),
     channel("slurry-t", "Cel", 1, 0.1, (t) => 21 + 0.1 * around.ambientCel(t)),
-    channel("level", "%", 1, 0.3, (t) => 88 - (1.6 * (t - tank.batchStartMs(tank.batchAt(t)))) / hour),
+    channel("level", "%", 1, 0.3, (t) => 88 - (1.6 * tank.sinceTopUpMs(t)) / hour),
     channel("mixer", "/min", 0, 3, () => 900),
   ]);
   const piece = ({ number, startMs, endMs }: Cycle): Piece => {
@@ -46,7 +47,14 @@ export function slurryTank(key: PlantKey, tank: Slurry, around: Services): Stati
 
 /** The flow cup is taken at half past. */
 export function cupSchedule(key: PlantKey, id: string): Schedule {
-  return { station: id, seed: key.seed, originMs: halfPast(key.firstMs), periodMs: hour, jitterMs: 0 };
+  return {
+    station: id,
+    seed: key.seed,
+    calendar: calendarOf(key),
+    originMs: halfPast(key.firstMs),
+    periodMs: hour,
+    jitterMs: 0,
+  };
 }
 
 /** What a cup showed, s. */
@@ -94,7 +102,14 @@ export function dipRobot(key: PlantKey, runs: Dips, tanks: Readonly<Record<"SL-A
 }
 
 export function weighSchedule(key: PlantKey): Schedule {
-  return { station: "CW-1", seed: key.seed, originMs: key.firstMs + 100_000, periodMs: 720_000, jitterMs: 60_000 };
+  return {
+    station: "CW-1",
+    seed: key.seed,
+    calendar: calendarOf(key),
+    originMs: key.firstMs + 100_000,
+    periodMs: 720_000,
+    jitterMs: 60_000,
+  };
 }
 
 /** Flasks of a line stand ten hours behind the bench that weighs their clusters. */

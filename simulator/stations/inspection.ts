@@ -1,3 +1,4 @@
+import { calendarOf } from "../calendar.ts";
 import { marks, single } from "../channel.ts";
 import { cyclicStation, type Piece } from "../cyclic.ts";
 import type { Station } from "../emission.ts";
@@ -19,7 +20,14 @@ const longestLeak = 105;
 export const inspectionLotMs = 3_600_000;
 
 export function inspectionSchedule(key: PlantKey): Schedule {
-  return { station: id, seed: key.seed, originMs: key.firstMs + 600_000, periodMs: 4_800_000, jitterMs: 240_000 };
+  return {
+    station: id,
+    seed: key.seed,
+    calendar: calendarOf(key),
+    originMs: key.firstMs + 600_000,
+    periodMs: 4_800_000,
+    jitterMs: 240_000,
+  };
 }
 
 /** One casting as it was found. */

@@ -13,7 +13,7 @@ import {
   vacuumAt,
 } from "../runs/iron-pour.ts";
 import { sootKelvin } from "../runs/pour.ts";
-import type { Cycle } from "../schedule.ts";
+import { type Cycle, placeOf } from "../schedule.ts";
 import { type DipAt, dipReading, dipTracks } from "./dip.ts";
 import { streamTracks } from "./stream.ts";
 
@@ -32,7 +32,7 @@ export function ironPourStation(key: PlantKey, station: string, runs: IronPours,
     const own = dipReading(key, dipOf(ladle), faults);
     const fault = faults.on("reading-repeated", station, ladle.tapMs);
     if (fault === undefined || own === null) return own;
-    const first = Math.floor((fault.fromMs - runs.schedule.originMs) / runs.schedule.periodMs);
+    const first = Math.floor(placeOf(runs.schedule, fault.fromMs));
     return dipReading(key, dipOf(runs.ladle(first)), faults) ?? own;
   };
   const piece = ({ number }: Cycle): Piece => {

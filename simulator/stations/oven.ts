@@ -1,18 +1,11 @@
+import { standsCel } from "../calendar.ts";
 import { runTrack } from "../channel.ts";
 import { cut, type Emission, type Happening, remembering, type Station, type Track } from "../emission.ts";
 import type { Fault, FaultPlan } from "../faults.ts";
 import { ornsteinUhlenbeck } from "../ornstein-uhlenbeck.ts";
 import type { PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
-import {
-  afterLoadInMs,
-  coldCel,
-  type OvenRuns,
-  ovenSetCel,
-  rampPerSecond,
-  swingCel,
-  swingSeconds,
-} from "../runs/oven-load.ts";
+import { afterLoadInMs, type OvenRuns, ovenSetCel, rampPerSecond, swingCel, swingSeconds } from "../runs/oven-load.ts";
 import { doorTauMs, grown, stoppedFan, upsets } from "../runs/oven-upsets.ts";
 import { type Cycle, cycleOf, cyclesBetween } from "../schedule.ts";
 
@@ -54,8 +47,13 @@ function events(station: string, cycle: Cycle, runs: OvenRuns): Happening[] {
     { ...event(station, "load", cycle.startMs, 1), attributes },
     event(station, "door", cycle.startMs + afterLoadInMs, 0),
     { ...event(station, "load", outMs, 0), attributes },
-    event(station, "door", outMs + beforeUnloadMs, 1),
-    event(station, "door", outMs + beforeUnloadMs + unloadMs, 0),
+    // A load that is done in free time stays behind its door until somebody comes.
+    ...(runs.schedule.calendar.works(outMs + beforeUnloadMs)
+      ? [
+          event(station, "door", outMs + beforeUnloadMs, 1),
+          event(station, "door", outMs + beforeUnloadMs + unloadMs, 0),
+        ]
+      : []),
     event(station, "door", cycle.endMs - unloadMs, 1),
   ];
 }
@@ -73,7 +71,7 @@ function tracks(key: PlantKey, station: string, cycle: Cycle, runs: OvenRuns, fa
     const values: number[] = [];
     for (let t = 0; cycle.startMs + t < cycle.endMs; t += everyMs) {
       const swing = swingCel * Math.sin((2 * Math.PI * t) / 1000 / swingSeconds + swingPhase);
-      const air = base(t, lastsMs) + offset;
+      const air = base(cycle, t, lastsMs, runs) + offset;
       // A limiter holds the oven, not what its thermocouples show of it: they go on swinging, wandering and hissing.
       const shown = position + swing + wander() + 0.05 * random.normal();
       const tMs = cycle.startMs + t;
@@ -118,7 +116,9 @@ function besides(key: PlantKey, station: string, cycle: Cycle, first: Track, fau
 }
 
 /** Ramp to the set point, hold, and cool down between loads. */
-function base(t: number, lastsMs: number): number {
-  if (t < lastsMs) return Math.min(ovenSetCel, coldCel + Math.max(0, t - afterLoadInMs) * (rampPerSecond / 1000));
-  return idleCel + (ovenSetCel - idleCel) * Math.exp(-Math.max(0, t - lastsMs - beforeUnloadMs) / 600_000);
+function base({ number, startMs }: Cycle, t: number, lastsMs: number, runs: OvenRuns): number {
+  if (t < lastsMs)
+    return Math.min(ovenSetCel, runs.startsCel(number) + Math.max(0, t - afterLoadInMs) * (rampPerSecond / 1000));
+  const betweenCel = standsCel(runs.schedule.calendar, startMs + t, idleCel);
+  return betweenCel + (ovenSetCel - betweenCel) * Math.exp(-Math.max(0, t - lastsMs - beforeUnloadMs) / 600_000);
 }

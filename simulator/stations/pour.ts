@@ -5,7 +5,7 @@ import type { FaultPlan } from "../faults.ts";
 import { clusterName } from "../lineage.ts";
 import type { PlantKey } from "../plant-layout.ts";
 import { type PourRuns, poursADay, sootKelvin } from "../runs/pour.ts";
-import { type Cycle, startOf } from "../schedule.ts";
+import { type Cycle, placeOf, startOf } from "../schedule.ts";
 import { type DipAt, dipReading, dipTracks } from "./dip.ts";
 import { streamTracks } from "./stream.ts";
 
@@ -23,7 +23,7 @@ export function pourStationOf(key: PlantKey, station: string, runs: PourRuns, fa
     const own = dipReading(key, dipOf(number), faults);
     const fault = faults.on("reading-repeated", station, startOf(runs.schedule, number));
     if (fault === undefined || own === null) return own;
-    const first = Math.floor((fault.fromMs - runs.schedule.originMs) / runs.schedule.periodMs);
+    const first = Math.floor(placeOf(runs.schedule, fault.fromMs));
     return dipReading(key, dipOf(6 * Math.floor(first / 6)), faults) ?? own;
   };
   const piece = ({ number, startMs }: Cycle): Piece => {

@@ -1,3 +1,4 @@
+import { calendarOf, everyDay } from "../calendar.ts";
 import { type Channel, happening, marks, runTrack, single, steady } from "../channel.ts";
 import { cyclicStation, type Piece } from "../cyclic.ts";
 import type { Station, Track } from "../emission.ts";
@@ -7,7 +8,7 @@ import type { PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
 import { type CoolingLine, longestCoolingMs } from "../runs/cooling.ts";
 import type { Services } from "../runs/services.ts";
-import { burnerSaw } from "../runs/steam-header.ts";
+import { boilerIsOn, burnerSaw } from "../runs/steam-header.ts";
 import type { Cycle, Schedule } from "../schedule.ts";
 import { shiftAt } from "../site-clock.ts";
 import { walk } from "../walk.ts";
@@ -58,13 +59,21 @@ export function shakeoutStation(key: PlantKey, line: CoolingLine, pours: Schedul
 
 /** Hours of the clock: shifts begin on one, whatever daylight saving does. */
 function hourly(key: PlantKey, id: string): Schedule {
-  return { station: id, seed: key.seed, originMs: Math.floor(key.firstMs / hour) * hour, periodMs: hour, jitterMs: 0 };
+  const originMs = Math.floor(key.firstMs / hour) * hour;
+  return { station: id, seed: key.seed, calendar: everyDay, originMs, periodMs: hour, jitterMs: 0 };
 }
 
-/** The first hour of a shift tells of it. */
-function shiftBegins(id: string, startMs: number, more: Readonly<Record<string, string>> = {}): Piece["happenings"] {
+/** The first hour of a shift tells of it, if anybody works it. */
+function shiftBegins(
+  key: PlantKey,
+  id: string,
+  startMs: number,
+  more: Readonly<Record<string, string>> = {},
+): Piece["happenings"] {
   const shift = shiftAt(startMs);
-  return shift.startMs === startMs ? [happening(id, "shift", startMs, 1, { shift: shift.label, ...more })] : [];
+  return shift.startMs === startMs && calendarOf(key).works(startMs)
+    ? [happening(id, "shift", startMs, 1, { shift: shift.label, ...more })]
+    : [];
 }
 
 /** From the start of a shift until the laboratory looks at its sand. */
@@ -75,27 +84,35 @@ export const grainFineness = 38;
 export function sandCooler(key: PlantKey, around: Services, faults: FaultPlan): Station {
   const id = "SC-1";
   const blocked = (t: number): number => faults.size("dust-collector-blocked", id, t);
+  const calendar = calendarOf(key);
   const stock = walk(key, id, "level", 6, 6 * hour, 600_000);
   const second = { everyMs: 1000, digits: 1 };
   const always = steady(key, id, [
     { role: "sand-in-t", unit: "Cel", ...second, sd: 0.4, at: around.sandInCel },
     { role: "sand-out-t", unit: "Cel", ...second, sd: 0.15, at: (t) => around.sandCel(t) + 0.8 },
     { role: "cooling-water-t", unit: "Cel", ...second, sd: 0.1, at: around.coolerWaterCel },
-    { role: "fines-dp", unit: "Pa", everyMs: 1000, digits: 0, sd: 6, at: (t) => 620 + 260 * blocked(t) },
+    {
+      role: "fines-dp",
+      unit: "Pa",
+      everyMs: 1000,
+      digits: 0,
+      sd: 6,
+      at: (t) => (calendar.works(t) ? 620 + 260 * blocked(t) : 0),
+    },
     { role: "level", unit: "%", everyMs: 60_000, digits: 1, sd: 0.3, range: [0, 100], at: (t) => 72 + stock(t) },
   ]);
   const piece = ({ number, startMs }: Cycle): Piece => {
     const shift = shiftAt(startMs);
     const random = randomAt(key.seed, id, number, "laboratory");
     const tracks =
-      startMs - shift.startMs === laboratoryMs
+      startMs - shift.startMs === laboratoryMs && calendar.works(startMs)
         ? [
             single(id, "fines", "%", 2, startMs, around.finesPercent(startMs) + 0.03 * random.normal()),
             single(id, "loi", "%", 2, startMs + 60_000, around.lossOnIgnitionPercent(startMs) + 0.01 * random.normal()),
             single(id, "gfn", "1", 1, startMs + 120_000, grainFineness + 0.8 * random.normal()),
           ]
         : [];
-    return { tracks, happenings: shiftBegins(id, startMs, { medium: "quartz" }) };
+    return { tracks, happenings: shiftBegins(key, id, startMs, { medium: "quartz" }) };
   };
   return cyclicStation(id, hourly(key, id), piece, always);
 }
@@ -103,15 +120,23 @@ export function sandCooler(key: PlantKey, around: Services, faults: FaultPlan): 
 /** The boiler's header, with the saw of its burner. */
 export function headerStation(key: PlantKey, header: (tMs: number) => number): Station {
   const id = "HD-1";
+  const calendar = calendarOf(key);
   const always = steady(key, id, [
-    { role: "pressure", unit: "bar", everyMs: 1000, digits: 2, sd: 0.01, at: (t) => header(t) + burnerSaw(t).bar },
+    {
+      role: "pressure",
+      unit: "bar",
+      everyMs: 1000,
+      digits: 2,
+      sd: 0.01,
+      at: (t) => Math.max(0, header(t) + (boilerIsOn(calendar, t) ? burnerSaw(t).bar : 0)),
+    },
   ]);
   const piece = ({ startMs, endMs }: Cycle): Piece => {
     const fires = [];
     for (let t = startMs; t < endMs; t += 240_000) {
-      fires.push(happening(id, "burner", t, 1), happening(id, "burner", t + 60_000, 0));
+      if (boilerIsOn(calendar, t)) fires.push(happening(id, "burner", t, 1), happening(id, "burner", t + 60_000, 0));
     }
-    return { tracks: [], happenings: [...fires, ...shiftBegins(id, startMs)] };
+    return { tracks: [], happenings: [...fires, ...shiftBegins(key, id, startMs)] };
   };
   return cyclicStation(id, hourly(key, id), piece, always);
 }
@@ -124,6 +149,6 @@ export function weatherStation(key: PlantKey, around: Services): Station {
     { role: "dew", unit: "Cel", ...minutely, sd: 0.15, at: around.dewCel },
     { role: "barometer", unit: "hPa", ...minutely, sd: 0.1, at: around.barometerHpa },
   ]);
-  const piece = ({ startMs }: Cycle): Piece => ({ tracks: [], happenings: shiftBegins(id, startMs) });
+  const piece = ({ startMs }: Cycle): Piece => ({ tracks: [], happenings: shiftBegins(key, id, startMs) });
   return cyclicStation(id, hourly(key, id), piece, always);
 }
