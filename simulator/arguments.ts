@@ -1,3 +1,4 @@
+import type { Week } from "./calendar.ts";
 import { faultList, readFault } from "./fault-words.ts";
 import type { Fault } from "./faults.ts";
 import type { PlantKey } from "./plant-layout.ts";
@@ -47,6 +48,8 @@ npm run simulate -- [--url URL] [--seed N] [--speed X|max|live] [--from TIME] [-
   --first TIME    first instant of the plant's life, from which faults count; by default the simulated start
   --fault FAULT   NAME@PLACE[@START[+DURATION][*SIZE]], START counted from the first instant:
                   cold-metal@PO-A@20min+25min, slow-valve@PR-03@2h*0.5, stuck@AO-1/t2@6h
+  --week 5|7      days a week on which the plant works, by default 7; with 5 nothing is begun from Saturday to Monday at six on
+                  the plant's clocks: boiler, oven and iron furnaces go out, the instruments stay on, bead and patterns age
   --script 30-day the thirty days of the plant's story: eighteen faults and confounders, counted from the first instant
   --occasional-faults
                   from a day after the first instant also a fault every few hours, the same ones for the same seed
@@ -62,7 +65,20 @@ ${faultList()}
 `;
 
 const hourMs = 3_600_000;
-const valued = ["url", "seed", "speed", "from", "hours", "first", "fault", "script", "progress", "to-file", "truth"];
+const valued = [
+  "url",
+  "seed",
+  "speed",
+  "from",
+  "hours",
+  "first",
+  "week",
+  "fault",
+  "script",
+  "progress",
+  "to-file",
+  "truth",
+];
 const plain = ["occasional-faults", "disturb", "without-hand"];
 
 /** Reads the command line; every mistake is told, not only the first. */
@@ -96,7 +112,9 @@ export function readArguments(words: readonly string[], nowMs: number): ReadArgu
     one<string | null>(name, null, (text) => text || undefined, "the name of a file");
   const files = { progress: file("progress"), toFile: file("to-file"), truth: file("truth") };
   const script = one("script", false, (text) => (text === "30-day" ? true : undefined), "30-day");
-  const faults: Fault[] = script ? thirtyDayFaults(firstMs) : [];
+  const week = one<Week>("week", 7, (text) => (text === "5" ? 5 : text === "7" ? 7 : undefined), "5 or 7");
+  const key: PlantKey = week === 7 ? { seed, firstMs } : { seed, firstMs, week };
+  const faults: Fault[] = script ? thirtyDayFaults(key) : [];
   for (const text of given.get("fault") ?? []) {
     const read = readFault(text, firstMs);
     if (read.ok) faults.push(read.fault);
@@ -109,7 +127,7 @@ export function readArguments(words: readonly string[], nowMs: number): ReadArgu
     disturb: set.has("disturb"),
     withoutHand: set.has("without-hand"),
   };
-  return { kind: "run", options: { url, key: { seed, firstMs }, speed, fromMs, toMs, faults, ...flags, ...files } };
+  return { kind: "run", options: { url, key, speed, fromMs, toMs, faults, ...flags, ...files } };
 }
 
 /** Names with their values; `--name value` and `--name=value` alike. */

@@ -1,5 +1,6 @@
-import { existsSync } from "node:fs";
+import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
+import type { Week } from "./calendar.ts";
 import { type Child, startChild } from "./child.ts";
 import { firstDayFaults } from "./demo-faults.ts";
 import { type DemoFolder, markPrepared, openDemoFolder } from "./demo-folder.ts";
@@ -46,11 +47,14 @@ async function demo(): Promise<void> {
     if (!existsSync(file)) throw new Ended(`${file} is missing: run npm ci, which builds it`, 1);
   }
   const startedMs = Date.now();
-  const opened = openDemoFolder(process.env["STEADYPOUR_DATA"] || `${root}data/demo`, seed, startedMs - dayMs);
+  const told = weekFrom(process.argv.slice(2));
+  const fresh = { seed, firstMs: startedMs - dayMs, ...(told === 5 ? { week: told } : {}) };
+  const opened = openDemoFolder(process.env["STEADYPOUR_DATA"] || `${root}data/demo`, fresh, told);
   if (!opened.ok) throw new Ended(opened.words, 2);
   const { folder } = opened;
   const log = process.env["STEADYPOUR_LOG"] || "warn";
-  const environment = { STEADYPOUR_CONFIG: settings, STEADYPOUR_DATA: folder.path, STEADYPOUR_LOG: log };
+  const config = folder.key.week === 5 ? fiveDays(folder) : settings;
+  const environment = { STEADYPOUR_CONFIG: config, STEADYPOUR_DATA: folder.path, STEADYPOUR_LOG: log };
   const letIn = (): Promise<void> => runCommand("account", ["passwords", accounts], environment);
   await (folder.prepared ? letIn() : prepare(folder, environment, letIn));
   const http = await freePort(portFrom("STEADYPOUR_HTTP_PORT", 8080));
@@ -63,6 +67,36 @@ async function demo(): Promise<void> {
   startPlant(folder, mqtt, startedMs);
   const first = await Promise.race([stopped(), ...running.map(endOf)]);
   if (first !== null) throw new Ended(first, 1);
+}
+
+/** The demo's settings, with the days on which its shifts begin: written anew at each start, as the product's own may be newer. */
+function fiveDays(folder: DemoFolder): string {
+  const given = readFileSync(settings, "utf8");
+  const days = "days: [monday, tuesday, wednesday, thursday, friday]";
+  const written = given.replace(/^( {2}- \{ name: (?:early|late|night), from: "\d\d:\d\d") \}$/gm, `$1, ${days} }`);
+  if (written.split(days).length !== 4)
+    throw new Ended(`${settings}: found other shifts than early, late and night`, 1);
+  writeFileSync(folder.settings, written);
+  return folder.settings;
+}
+
+const help = `The demo: the product beside the simulated plant.
+
+npm run demo -- [--week 5|7]
+
+  --week 5|7  days a week on which the plant works; 7 for a new demo unless told, so that there is life on any day. With 5 the
+              shifts begin from Monday to Friday, and the product is told so. A demo that was begun keeps its week.
+`;
+
+function weekFrom(words: readonly string[]): Week | null {
+  const [, week] = /^--week[= ]([57])$/.exec(words.join(" ")) ?? [];
+  if (words.length === 0) return null;
+  if (words.includes("--help") || words.includes("-h")) {
+    process.stdout.write(help);
+    throw new Ended("", 0);
+  }
+  if (week === undefined) throw new Ended(`found ${words.join(" ")}, expected --week 5 or --week 7`, 2);
+  return week === "5" ? 5 : 7;
 }
 
 /** The site's past: what it wrote down comes in, and limits are set from it. `meanwhile` goes on beside its writing. */
@@ -109,9 +143,9 @@ async function startProduct(http: number, mqtt: number, environment: Record<stri
 
 /** The plant knows the product only as a broker: it speaks MQTT and nothing else. */
 function startPlant(folder: DemoFolder, mqtt: number, startedMs: number): void {
-  const { seed, firstMs } = folder.key;
+  const { seed, firstMs, week = 7 } = folder.key;
   const fromMs = Math.max(firstMs, startedMs - dayMs);
-  const words = ["--url", `mqtt://127.0.0.1:${mqtt}`, "--seed", String(seed), "--speed", "live"];
+  const words = ["--url", `mqtt://127.0.0.1:${mqtt}`, "--seed", String(seed), "--speed", "live", "--week", `${week}`];
   const times = ["--first", new Date(firstMs).toISOString(), "--from", new Date(fromMs).toISOString()];
   const faults = [...firstDayFaults.flatMap((fault) => ["--fault", fault]), "--occasional-faults"];
   const all = [...words, ...times, ...faults, "--progress", folder.progress];

@@ -1,3 +1,4 @@
+import { calendarOf } from "./calendar.ts";
 import {
   dryers,
   furnaces,
@@ -15,7 +16,7 @@ import { recordedRuns } from "./recorded-runs.ts";
 
 interface Written {
   readonly stations: readonly string[];
-  /** Runs that follow one another, so many days back: neighbours that lean on each other are seen to. */
+  /** Runs that follow one another, so many working days back: neighbours that lean on each other are seen to. */
   readonly days: number;
   /** Rare ones go back further. */
   readonly rare?: { readonly features: readonly string[]; readonly days: number; readonly every?: number };
@@ -51,9 +52,10 @@ const historyHeader = "run,station,start,end,feature,value,unit,part";
 /** The plant's spreadsheets for fromMs <= t < toMs: one line a feature, as `steadypour import-runs` reads them. */
 export function* historyLines(key: PlantKey, fromMs: number, toMs: number): Generator<string> {
   yield historyHeader;
+  const { later } = calendarOf(key);
   for (const { stations, days, rare } of written) {
-    const sinceMs = Math.max(fromMs, toMs - days * dayMs);
-    const rareSinceMs = rare === undefined ? sinceMs : Math.max(fromMs, toMs - rare.days * dayMs);
+    const sinceMs = Math.max(fromMs, later(toMs, -days * dayMs));
+    const rareSinceMs = rare === undefined ? sinceMs : Math.max(fromMs, later(toMs, -rare.days * dayMs));
     for (const station of stations) {
       for (const run of recordedRuns(key, station, rareSinceMs, sinceMs, rare?.every)) {
         if (run.startMs < sinceMs) yield* lines(run, (feature) => rare?.features.includes(feature) === true);

@@ -1,5 +1,7 @@
+import { calendarOf } from "./calendar.ts";
 import { readFault } from "./fault-words.ts";
 import type { Fault } from "./faults.ts";
+import type { PlantKey } from "./plant-layout.ts";
 
 /**
  * Thirty days in the life of the plant, in the words of `--fault`; day 1 begins at the plant's first instant. Begun 23 days
@@ -26,10 +28,15 @@ export const thirtyDays: readonly string[] = [
   "summer-rise@WX-1@26d+4d",
 ];
 
-export function thirtyDayFaults(firstMs: number): Fault[] {
+export function thirtyDayFaults(key: PlantKey): Fault[] {
+  const { works, free } = calendarOf(key);
   return thirtyDays.map((words) => {
-    const read = readFault(words, firstMs);
+    const read = readFault(words, key.firstMs);
     if (!read.ok) throw new RangeError(read.mistake);
-    return read.fault;
+    const { fromMs, toMs } = read.fault;
+    if (works(fromMs)) return read.fault;
+    // What falls into free time, when nothing could show it, happens as the next shift begins.
+    const laterMs = free(fromMs)!.toMs - fromMs;
+    return { ...read.fault, fromMs: fromMs + laterMs, toMs: toMs + laterMs };
   });
 }

@@ -449,6 +449,8 @@ export const floorSchema = z.object({
   now: instant,
   site: z.object({ name: z.string(), zone: z.string() }),
   shift: z.object({ name: z.string(), since: instant }).nullable(),
+  /** No shift works: since when, and when the next one begins. */
+  free: z.object({ since: instant, until: instant }).nullable(),
   stages: z.array(z.string()),
   lines: z.array(z.object({ id: z.string(), name: z.string() })),
   stations: z.array(stationSchema),

@@ -1,4 +1,4 @@
-import { shiftAt } from "../../collector/platform/shift.ts";
+import { freeTime, shiftAt } from "../../spc/segment/working-time.ts";
 import type { WireFloor } from "../contract/wire.ts";
 import type { ApiParts } from "../parts.ts";
 import { noCauseFound } from "./capability-of.ts";
@@ -14,12 +14,14 @@ const dayMs = 86_400_000;
 /** Everything the Floor shows, as of the model's place in the journal. */
 export function floor(parts: ApiParts, nowMs: number): WireFloor {
   const { site, model } = parts;
-  const shift = shiftAt(site, nowMs);
+  const shift = shiftAt(nowMs, site.shiftClock);
+  const free = freeTime(nowMs, site.shiftClock);
   const drawn = onStrips(parts);
   return {
     now: instant(nowMs),
     site: { name: site.name, zone: site.zone },
-    shift: shift === null ? null : { name: shift.name, since: instant(shift.sinceMs) },
+    shift: shift === null ? null : { name: shift.name, since: instant(shift.startMs) },
+    free: free === null ? null : { since: instant(free.startMs), until: instant(free.endMs) },
     stages: site.stages.filter((stage) => onFloor(parts).some((one) => one.stage === stage)),
     lines: site.lines.map((line) => ({ ...line })),
     stations: stations(parts),
@@ -31,7 +33,7 @@ export function floor(parts: ApiParts, nowMs: number): WireFloor {
     }),
     flags: [...model.book.inFloorOrder()],
     causes: [...site.causes.filter((cause) => cause !== noCauseFound), noCauseFound],
-    sinceShift: sinceShift(model, shift?.sinceMs ?? nowMs - dayMs, nowMs),
+    sinceShift: sinceShift(model, shift?.startMs ?? free?.startMs ?? nowMs - dayMs, nowMs),
     lastWaitingEnded: lastWaitingEnded(parts),
     journalSeq: model.seq,
   };

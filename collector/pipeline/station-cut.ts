@@ -8,7 +8,8 @@ import {
 } from "../../spc/model/run.ts";
 import { type SegmenterConfig, segmenterOf } from "../../spc/segment/segmenter.ts";
 import { type SaidAt, setUpOf } from "../../spc/segment/set-ups.ts";
-import { heldAfter, heldSinceAfter, shiftOf } from "../../spc/segment/station-context.ts";
+import { heldAfter, heldSinceAfter } from "../../spc/segment/station-context.ts";
+import { shiftAt } from "../../spc/segment/working-time.ts";
 import type { RunKind, Station } from "../platform/settings/site.ts";
 import type { MoreState, OpenRun, StationState } from "./station-state.ts";
 
@@ -88,7 +89,7 @@ export function stationCut(station: Station): StationCut {
         return event.kind === "closed" ? inContext(event.run, known ?? { held, heldSince }, atMs) : null;
       };
       const inContext = (run: Run, set: Pick<OpenRun, "held" | "heldSince">, atMs: number): Run => {
-        const shift = shiftOf(run.startMs, station.shiftClock);
+        const shift = shiftAt(run.startMs, station.shiftClock)?.name ?? null;
         const setUp = setUpOf(set.held, set.heldSince ?? {}, said(run.startMs, atMs));
         return { ...run, context: { ...setUp, ...(shift === null ? {} : { shift }), ...run.context } };
       };

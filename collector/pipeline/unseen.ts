@@ -1,6 +1,6 @@
 import type { JournalEntry, StoredEntry, Unseen } from "../../spc/model/journal-entry.ts";
+import { freeTime, shiftAt } from "../../spc/segment/working-time.ts";
 import type { Site } from "../platform/settings/site.ts";
-import { shiftAt, shiftEndMs } from "../platform/shift.ts";
 import { unseenEntry } from "../store/entries.ts";
 import type { Journal } from "../store/journal.ts";
 
@@ -19,7 +19,7 @@ const kinds = ["signal", "silence", "instrument", "common", "taken", "done", "un
  * replay takes it as it is; the first of a flag stands. A flag counts from when it was found, for nobody could have
  * taken it before.
  */
-export function unseenWatch(site: Pick<Site, "shifts" | "zone">, journal: Journal): UnseenWatch {
+export function unseenWatch({ shiftClock }: Pick<Site, "shiftClock">, journal: Journal): UnseenWatch {
   const waiting = new Map<string, Waiting>();
   const known = new Set<string>();
   let seq = 0;
@@ -27,9 +27,9 @@ export function unseenWatch(site: Pick<Site, "shifts" | "zone">, journal: Journa
   const opened = (flag: string, station: string, foundMs: number): void => {
     if (known.has(flag)) return;
     known.add(flag);
-    const shift = shiftAt(site, foundMs);
-    const endedMs = shiftEndMs(site, foundMs);
-    if (shift !== null && endedMs !== null) waiting.set(flag, { flag, station, shift: shift.name, endedMs });
+    // What opens in free time is for the shift that comes.
+    const shift = shiftAt(freeTime(foundMs, shiftClock)?.endMs ?? foundMs, shiftClock);
+    if (shift !== null) waiting.set(flag, { flag, station, shift: shift.name, endedMs: shift.endMs });
   };
   const note = (entry: StoredEntry): void => {
     if (entry.kind === "signal") opened(entry.body.signal.flag, entry.station, entry.body.foundMs);

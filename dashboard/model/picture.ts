@@ -71,7 +71,9 @@ export function withFlag(picture: Picture, come: WireFlag): Picture {
   const { sinceShift } = picture.floor;
   // As the server counts: flags of charts, opened and closed in this shift.
   const inShift = (at: string | undefined): boolean =>
-    flag.characteristic !== null && at !== undefined && at >= (picture.floor.shift?.since ?? "");
+    flag.characteristic !== null &&
+    at !== undefined &&
+    at >= (picture.floor.shift?.since ?? picture.floor.free?.since ?? "");
   const opened = known === undefined && inShift(flag.first.at) ? 1 : 0;
   const closed = flag.state === "done" && known?.state !== "done" && inShift(flag.done?.at) ? 1 : 0;
   const nowWaiting = open.some((one) => one.state === "waiting");

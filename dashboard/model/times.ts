@@ -10,6 +10,8 @@ export interface SiteTimes {
   day(ms: number): string;
   /** `24 Nov 2026` */
   fullDay(ms: number): string;
+  /** `Mon 06:00` */
+  weekday(ms: number): string;
   /** `24 Nov 02:15`, or `02:15` when it is the same day as `now`. */
   near(ms: number, now: number): string;
 }
@@ -36,6 +38,7 @@ function makeTimes(zone: string): SiteTimes {
   const short = format({ hour: "2-digit", minute: "2-digit" });
   const date = format({ day: "numeric", month: "short" });
   const full = format({ day: "numeric", month: "short", year: "numeric" });
+  const weekday = format({ weekday: "short" });
   const offset = format({ timeZoneName: "longOffset" });
   const times: SiteTimes = {
     clock: (ms) => clock.format(ms),
@@ -47,6 +50,7 @@ function makeTimes(zone: string): SiteTimes {
     // Some engines write `Sept`; three letters keep columns straight.
     day: (ms) => date.format(ms).replace("Sept", "Sep"),
     fullDay: (ms) => full.format(ms).replace("Sept", "Sep"),
+    weekday: (ms) => `${weekday.format(ms)} ${short.format(ms)}`,
     near: (ms, now) => {
       if (date.format(ms) === date.format(now) && Math.abs(now - ms) < day) return short.format(ms);
       return `${times.day(ms)} ${short.format(ms)}`;

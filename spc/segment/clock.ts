@@ -2,11 +2,12 @@ import type { RunEvent, RunSegmenter } from "../model/run.ts";
 import { checkedEdges, type Slot, slotAt } from "./clock-slot.ts";
 import { closed, opened } from "./open-run.ts";
 import type { ClockConfig } from "./segmenter.ts";
+import { shiftAt } from "./working-time.ts";
 
 export interface ClockState {
   /** Newest sample of the station, of any role. */
   readonly lastMs: number | null;
-  /** The stretch of the clock that it lies in. */
+  /** The stretch of the clock that it lies in; null in free time. */
   readonly slot: Slot | null;
 }
 
@@ -14,7 +15,7 @@ export interface ClockState {
  * Runs cut by the site's clock, for what flows without a beginning of its own: hours of a shift.
  *
  * A run is as long as its stretch of the clock, whenever its first and last sample came: what is missing of it is for
- * the features to judge. A stretch without any sample is no run. Events tell nothing of it, since each is of one moment.
+ * the features to judge. A stretch without any sample is no run, nor is one in which no shift works. Events tell nothing of it, since each is of one moment.
  *
  * @shape   samples of one station under their roles, in time order; one older than its predecessor is left out
  * @unit    ms since the epoch, source time; edges in ms of the local day
@@ -24,7 +25,7 @@ export interface ClockState {
  * @source  derived here
  * @checked tests/unit/spc/segment/clock.test.ts, tests/property/spc/segment/segmenters.test.ts
  */
-export function clockSegmenter(station: string, { edges, offsets }: ClockConfig): RunSegmenter<ClockState> {
+export function clockSegmenter(station: string, { edges, offsets, shifts }: ClockConfig): RunSegmenter<ClockState> {
   checkedEdges(edges, offsets);
   return {
     initial: { lastMs: null, slot: null },
@@ -38,6 +39,9 @@ export function clockSegmenter(station: string, { edges, offsets }: ClockConfig)
         out.push(...closed(station, run, before.endMs, "end-condition"));
       }
       const slot = slotAt(tMs, edges, offsets);
+      if (shifts !== undefined && shiftAt(slot.startMs, { shifts, offsets }) === null) {
+        return { state: { lastMs: tMs, slot: null }, out };
+      }
       out.push(opened(station, slot.startMs));
       return { state: { lastMs: tMs, slot }, out };
     },

@@ -6,6 +6,7 @@ import { itemsSegmenter } from "./items.ts";
 import { markerSegmenter } from "./marker.ts";
 import { sequenceSegmenter } from "./sequence.ts";
 import { stateSignalSegmenter } from "./state-signal.ts";
+import type { ShiftClock } from "./station-context.ts";
 import { thresholdSegmenter } from "./threshold.ts";
 
 /** What every way of cutting runs needs to know; all in event time. */
@@ -48,6 +49,8 @@ export interface ClockConfig {
   readonly edges: readonly number[];
   /** Of the site's zone, for as long as readings may come from. */
   readonly offsets: ZoneOffsets;
+  /** Where some shift does not begin every day: between shifts that work nothing runs. */
+  readonly shifts?: ShiftClock["shifts"];
 }
 
 export interface ChangeConfig extends CutLimits {

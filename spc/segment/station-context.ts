@@ -1,10 +1,15 @@
 import type { RoleSample } from "../model/run.ts";
-import { dayMs, type ZoneOffsets } from "./clock-slot.ts";
+import type { ZoneOffsets } from "./clock-slot.ts";
 import type { Attributes } from "./open-run.ts";
 
 /** Shifts by the time of day at which each begins, in ms, ascending, on the site's clock. */
 export interface ShiftClock {
-  readonly shifts: readonly { readonly name: string; readonly fromMs: number }[];
+  readonly shifts: readonly {
+    readonly name: string;
+    readonly fromMs: number;
+    /** Weekdays on which it begins, 0 for Monday; every day where none are told. */
+    readonly days?: readonly number[];
+  }[];
   readonly offsets: ZoneOffsets;
 }
 
@@ -38,19 +43,4 @@ export function heldSinceAfter(
 ): Readonly<Record<string, number>> {
   if (attributes === undefined || quality === "bad" || !holding.has(role)) return since;
   return { ...since, ...Object.fromEntries(Object.keys(attributes).map((key) => [key, tMs])) };
-}
-
-/**
- * The shift that an instant belongs to; null at a site without shifts.
- *
- * @unit    a name
- * @method  the last that began at or before this time of day; before the first of the day it is still the last one
- * @source  derived here
- * @checked tests/unit/spc/segment/station-context.test.ts
- */
-export function shiftOf(tMs: number, { shifts, offsets }: ShiftClock): string | null {
-  const offset = offsets.findLast(({ fromMs }) => fromMs <= tMs) ?? offsets[0];
-  const local = tMs + (offset?.offsetMs ?? 0);
-  const time = local - Math.floor(local / dayMs) * dayMs;
-  return (shifts.findLast(({ fromMs }) => fromMs <= time) ?? shifts.at(-1))?.name ?? null;
 }

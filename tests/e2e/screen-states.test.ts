@@ -4,12 +4,12 @@ import { afterAll, afterEach, beforeAll, expect, test } from "vitest";
 import type { WireFlag } from "../../api/contract/wire.ts";
 import { loadSettings } from "../../collector/platform/settings/load.ts";
 import type { Site } from "../../collector/platform/settings/site.ts";
-import { shiftAt } from "../../collector/platform/shift.ts";
 import { openSiteData } from "../../collector/start.ts";
 import { limitsEntry, pointEntry, runEntry, signalEntry } from "../../collector/store/entries.ts";
 import type { JournalEntry } from "../../spc/model/journal-entry.ts";
 import { runId } from "../../spc/model/run.ts";
 import type { FlagLabel } from "../../spc/model/signal.ts";
+import { shiftAt } from "../../spc/segment/working-time.ts";
 import { pressLimits } from "../press-limits.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 import { keepPicture, openBrowser, openSession, overhang, type Session, seriousFindings, sizes } from "./browser.ts";
@@ -103,9 +103,9 @@ function flagged({ station, feature, label = "look" }: Flagged, atMs: number): J
 
 test("a flag whose shift ended before anybody took it says so on Floor and Flags, and can still be taken", async () => {
   // An hour before this shift began: in the one before, which is over.
-  const atMs = shiftAt(site(), Date.now())!.sinceMs - 60 * minuteMs;
+  const atMs = shiftAt(Date.now(), site().shiftClock)!.startMs - 60 * minuteMs;
   const running = await siteOver(flagged({ station: "PR-01", feature: "mold.plateau" }, atMs));
-  const before = shiftAt(site(), atMs)!.name;
+  const before = shiftAt(atMs, site().shiftClock)!.name;
   const { page } = await session(running, sizes.phone);
   await page.goto("/");
   const row = page.locator("li[data-flag] [data-unseen]");

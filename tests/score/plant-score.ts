@@ -96,7 +96,7 @@ interface Watched {
 function injectedOf({ faults, depth }: Asked, key: PlantKey, endMs: number): Injected[] {
   if (faults === "none") return [];
   if (faults === "random") return randomFaults(key, endMs, depth);
-  return thirtyDayFaults(key.firstMs).flatMap((fault): Injected[] => {
+  return thirtyDayFaults(key).flatMap((fault): Injected[] => {
     const sized = kindsAt(depth).find(({ name, places }) => name === fault.name && places.includes(fault.station));
     if (sized === undefined || fault.fromMs >= endMs) return [];
     const times = sized.matters === null ? null : (fault.size ?? 1) / sized.matters;

@@ -4,6 +4,7 @@ import type { PlottedAs } from "../../../spc/model/plotted-as.ts";
 import { plainWord } from "../../../spc/model/run.ts";
 import type { Specification } from "../../../spc/model/specification.ts";
 import type { ShiftClock } from "../../../spc/segment/station-context.ts";
+import { weekdays } from "../../../spc/segment/working-time.ts";
 import { chartedBy, chartedUnit } from "./charted-by.ts";
 import { instrumentPlan, siteInstrument } from "./resolve-instrument.ts";
 import { bytesOf, retentionOf } from "./retention-schema.ts";
@@ -21,6 +22,7 @@ export function resolveSite(settings: Settings): Site {
   return {
     ...site,
     shifts,
+    shiftClock,
     latenessMs: durationMs(settings.lateness),
     lines,
     stages,
@@ -43,9 +45,10 @@ export function resolveSite(settings: Settings): Site {
 }
 
 function shiftClockOf({ site, shifts }: Settings): ShiftClock {
-  const clock = shifts.map(({ name, from }) => {
+  const clock = shifts.map(({ name, from, days }) => {
     const [hours = 0, minutes = 0] = from.split(":").map(Number);
-    return { name, fromMs: (hours * 60 + minutes) * 60_000 };
+    const on = days === undefined ? {} : { days: days.map((day) => weekdays.indexOf(day)) };
+    return { name, fromMs: (hours * 60 + minutes) * 60_000, ...on };
   });
   return { shifts: clock.sort((a, b) => a.fromMs - b.fromMs), offsets: zoneOffsets(site.zone) };
 }

@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { usualEwma } from "../../../spc/model/characteristic.ts";
 import { ruleIds } from "../../../spc/rules/rule-ids.ts";
+import { weekdays } from "../../../spc/segment/working-time.ts";
 import { quantities } from "../../../spc/units/quantity.ts";
 import { brokerSchema } from "./broker-schema.ts";
 import { doorsSchema } from "./doors-schema.ts";
@@ -308,7 +309,10 @@ export const settingsSchema = z.strictObject({
     ambientPressureHpa: z.number().min(500).max(1100),
     ambientPressureOrigin: z.string().trim().min(1).max(120),
   }),
-  shifts: z.array(z.strictObject({ name: words, from: clockTime })).default([]),
+  /** Each lasts until the next begins. `days`: those on which it begins, every day where none are told; between shifts that work nothing runs. */
+  shifts: z
+    .array(z.strictObject({ name: words, from: clockTime, days: z.array(z.enum(weekdays)).min(1).optional() }))
+    .default([]),
   /**
    * Whether moving ranges of single values open flags. A shift moves the values themselves; their moving range adds one chance
    * signal in about a hundred points, where its limits add one in 370.

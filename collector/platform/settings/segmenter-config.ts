@@ -18,7 +18,10 @@ export function segmenterConfig(settings: SegmenterSettings, clock: ShiftClock):
     case "marker":
       return { by: settings.by, role: settings.role, ...limitsOf(settings) };
     case "clock":
-      return { by: settings.by, edges: edgesOf(clock, durationMs(settings.every)), offsets: clock.offsets };
+      return {
+        ...{ by: settings.by, edges: edgesOf(clock, durationMs(settings.every)), offsets: clock.offsets },
+        ...(clock.shifts.every(({ days }) => days === undefined) ? {} : { shifts: clock.shifts }),
+      };
     case "change": {
       const { by, role, key, closesAt, idle } = settings;
       const ends = {

@@ -2,6 +2,7 @@ import type { InstrumentPlan } from "../../../spc/health/instrument-plan.ts";
 import type { Characteristic } from "../../../spc/model/characteristic.ts";
 import type { SegmenterConfig } from "../../../spc/segment/segmenter.ts";
 import type { ShiftClock } from "../../../spc/segment/station-context.ts";
+import type { weekdays } from "../../../spc/segment/working-time.ts";
 import type { BrokerSettings } from "../broker-settings.ts";
 import type { InfluxSettings } from "../influx-settings.ts";
 import type { DoorsSettings } from "./doors-schema.ts";
@@ -10,13 +11,20 @@ import type { MessagesSettings, PersonSettings } from "./people-schema.ts";
 import type { Retention } from "./retention-schema.ts";
 import type { SourceSettings } from "./source-schema.ts";
 
+export interface ShiftSettings {
+  readonly name: string;
+  readonly from: string;
+  readonly days?: readonly (typeof weekdays)[number][] | undefined;
+}
+
 /** The settings, resolved: durations in milliseconds, kinds written out, ids made. What every part of us reads. */
 export interface Site {
   readonly name: string;
   readonly zone: string;
   readonly ambientPressureHpa: number;
   readonly ambientPressureOrigin: string;
-  readonly shifts: readonly { readonly name: string; readonly from: string }[];
+  readonly shifts: readonly ShiftSettings[];
+  readonly shiftClock: ShiftClock;
   readonly latenessMs: number;
   readonly lines: readonly { readonly id: string; readonly name: string }[];
   readonly stages: readonly string[];

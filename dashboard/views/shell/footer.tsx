@@ -2,9 +2,17 @@ import type { JSX } from "preact";
 import { night, toggleNight } from "../../client/palette.ts";
 import { pages } from "../../client/paths.ts";
 import { picture } from "../../client/picture-store.ts";
+import type { Floor } from "../../model/floor.ts";
 import { counted, figure } from "../../model/numbers.ts";
 import { siteTimes } from "../../model/times.ts";
 import { PersonButton } from "./person-button.tsx";
+
+function sinceWords({ shift, free, site }: Floor): string {
+  const since = shift?.since ?? free?.since;
+  if (since === undefined) return "So far: ";
+  const times = siteTimes(site.zone);
+  return `Since ${shift === null ? times.weekday(Date.parse(since)) : times.minute(Date.parse(since))}: `;
+}
 
 export function Footer(): JSX.Element {
   const floor = picture.value?.floor ?? null;
@@ -18,9 +26,7 @@ export function Footer(): JSX.Element {
         <p class="since" />
       ) : (
         <p class="since">
-          {floor.shift === null
-            ? "So far: "
-            : `Since ${siteTimes(floor.site.zone).minute(Date.parse(floor.shift.since))}: `}
+          {sinceWords(floor)}
           <b>{floor.sinceShift.flags}</b> flags, <b>{floor.sinceShift.done}</b> done, chance alone would give{" "}
           <b>{figure(floor.sinceShift.chance, 1)}</b>
           {floor.sinceShift.untold === 0 ? null : `; no rate is told of ${counted(floor.sinceShift.untold, "chart")}`}

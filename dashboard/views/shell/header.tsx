@@ -61,6 +61,10 @@ export function Header(): JSX.Element {
             {shiftWords(floor.shift.name)}{" "}
             <span class="light">since {siteTimes(floor.site.zone).minute(Date.parse(floor.shift.since))}</span>
           </>
+        ) : floor?.free ? (
+          <>
+            No shift <span class="light">until {siteTimes(floor.site.zone).weekday(Date.parse(floor.free.until))}</span>
+          </>
         ) : null}
         <span class="light site">{floor?.site.name}</span>
       </p>

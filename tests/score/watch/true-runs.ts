@@ -3,7 +3,7 @@ import type { PlantKey } from "../../../simulator/plant-layout.ts";
 import { plantModel } from "../../../simulator/runs/model.ts";
 import type { TrueRun } from "../../../simulator/runs/true-run.ts";
 import { runBooks } from "../../../simulator/runs/true-runs.ts";
-import { startOf } from "../../../simulator/schedule.ts";
+import { startedBy, startOf } from "../../../simulator/schedule.ts";
 
 /** Runs of a cycle may begin some hours after it: flasks cool. */
 const reachMs = 4 * 3_600_000;
@@ -14,8 +14,7 @@ export function trueRuns(key: PlantKey, faults: readonly Fault[], fromMs: number
   const books = [...runBooks(model)].map(([, book]) => book);
   return books.flatMap(({ schedule, of }) => {
     const found: TrueRun[] = [];
-    const { originMs, periodMs, jitterMs } = schedule;
-    let number = Math.floor((fromMs - reachMs - jitterMs - originMs) / periodMs) - 1;
+    let number = startedBy(schedule, fromMs - reachMs) - 1;
     for (; startOf(schedule, number) < toMs; number += 1) {
       found.push(...of(number).filter(({ startMs, endMs }) => startMs >= fromMs && endMs <= toMs));
     }

@@ -136,6 +136,7 @@ export function floor(over: Partial<Floor> = {}): Floor {
     now: iso(noonMs),
     site: { name: "Ostrimvale Foamcast Works", zone: "CET" },
     shift: { name: "early", since: iso(noonMs - 7 * 36e5) },
+    free: null,
     stages: ["Moulding", "Pour"],
     lines: [{ id: "white", name: "White side" }],
     stations: [

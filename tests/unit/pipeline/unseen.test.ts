@@ -1,19 +1,16 @@
 import { expect, test } from "vitest";
 import { unseenWatch } from "../../../collector/pipeline/unseen.ts";
-import { shiftEndMs } from "../../../collector/platform/shift.ts";
+import { zoneOffsets } from "../../../collector/platform/settings/zone-offsets.ts";
 import { signalEntry, silenceEntry } from "../../../collector/store/entries.ts";
 import type { JournalEntry } from "../../../spc/model/journal-entry.ts";
 import type { Signal } from "../../../spc/model/signal.ts";
 import { memoryJournal } from "../../fakes/memory-journal.ts";
 
-const site = {
-  zone: "CET",
-  shifts: [
-    { name: "early", from: "06:00" },
-    { name: "late", from: "14:00" },
-    { name: "night", from: "22:00" },
-  ],
+const shiftClock = {
+  shifts: ["early", "late", "night"].map((name, i) => ({ name, fromMs: (6 + 8 * i) * 3_600_000 })),
+  offsets: zoneOffsets("CET"),
 };
+const site = { shiftClock };
 const at = (text: string): number => Date.parse(`2026-11-${text}:00+01:00`);
 
 const signal = (flag: string, foundMs: number, atMs = foundMs): JournalEntry =>
@@ -68,13 +65,16 @@ test("an instrument's flag counts as well, and one from the past counts from whe
 test("at a site without shifts nothing is ever unseen", () => {
   const journal = memoryJournal();
   journal.append([signal("f1", at("20T07:00"))]);
-  expect(unseenWatch({ ...site, shifts: [] }, journal).look(at("25T07:00"))).toEqual([]);
+  expect(unseenWatch({ shiftClock: { ...shiftClock, shifts: [] } }, journal).look(at("25T07:00"))).toEqual([]);
 });
 
-test("a shift ends where the next begins on the site's own clocks, the longer night of the change included", () => {
-  expect(shiftEndMs(site, at("25T06:00"))).toBe(at("25T14:00"));
-  expect(shiftEndMs(site, at("25T05:59"))).toBe(at("25T06:00"));
-  const night = Date.parse("2026-10-24T22:30:00+02:00");
-  expect(shiftEndMs(site, night)).toBe(Date.parse("2026-10-25T06:00:00+01:00"));
-  expect(shiftEndMs({ ...site, shifts: [{ name: "day", from: "08:00" }] }, at("25T09:00"))).toBe(at("26T08:00"));
+test("what opened in free time is for the first shift after it", () => {
+  const days = [0, 1, 2, 3, 4];
+  const fiveDays = { shiftClock: { ...shiftClock, shifts: shiftClock.shifts.map((one) => ({ ...one, days })) } };
+  const journal = memoryJournal();
+  // A Saturday.
+  journal.append([signal("f1", at("28T11:00"))]);
+  const watch = unseenWatch(fiveDays, journal);
+  expect(watch.look(at("30T13:59"))).toEqual([]);
+  expect(watch.look(at("30T14:00"))).toMatchObject([{ body: { shift: "early", endedMs: at("30T14:00") } }]);
 });

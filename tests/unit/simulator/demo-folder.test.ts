@@ -12,14 +12,14 @@ beforeEach(() => {
 afterEach(() => folder.remove());
 
 function opened(firstMs: number): DemoFolder {
-  const found = openDemoFolder(join(folder.path, "demo"), 7, firstMs);
+  const found = openDemoFolder(join(folder.path, "demo"), { seed: 7, firstMs });
   if (!found.ok) throw new Error(found.words);
   return found.folder;
 }
 
 function refused(text: string): string {
   writeFileSync(join(folder.path, "plant.json"), text);
-  const found = openDemoFolder(folder.path, 7, now);
+  const found = openDemoFolder(folder.path, { seed: 7, firstMs: now });
   return found.ok ? "opened" : found.words;
 }
 
@@ -33,9 +33,19 @@ test("what was prepared once is not prepared again", () => {
   expect(opened(now + 5000)).toMatchObject({ key: { seed: 7, firstMs: now }, prepared: true });
 });
 
+test("a folder keeps the week that it was begun with, and says so to who asks for another", () => {
+  const path = join(folder.path, "demo");
+  openDemoFolder(path, { seed: 7, firstMs: now, week: 5 });
+  expect(opened(now)).toMatchObject({ key: { seed: 7, firstMs: now, week: 5 } });
+  expect(openDemoFolder(path, { seed: 7, firstMs: now }, 7)).toMatchObject({
+    ok: false,
+    words: expect.stringMatching(/works 5 days a week.*STEADYPOUR_DATA/),
+  });
+});
+
 test("a folder of something else is left alone", () => {
   writeFileSync(join(folder.path, "letters.txt"), "");
-  const found = openDemoFolder(folder.path, 7, now);
+  const found = openDemoFolder(folder.path, { seed: 7, firstMs: now });
   expect(found).toMatchObject({ ok: false, words: expect.stringContaining("holds something that no demo put there") });
 });
 

@@ -43,7 +43,7 @@ test("a boiler sag touches all presses, and the shots of its time", () => {
 });
 
 test("the thirty days hold what the plant's story says, in order", () => {
-  const faults = thirtyDayFaults(key.firstMs);
+  const faults = thirtyDayFaults(key);
   expect(faults).toHaveLength(thirtyDays.length);
   const starts = faults.map(({ fromMs }) => fromMs);
   expect(starts).toEqual([...starts].sort((a, b) => a - b));

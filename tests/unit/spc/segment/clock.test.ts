@@ -78,3 +78,19 @@ test.each([
 test("a zone without offsets cuts nothing", () => {
   expect(() => clockSegmenter("SC-1", { by: "clock", edges: [0], offsets: [] })).toThrow("offsets of its zone");
 });
+
+test("between shifts that work nothing runs: the hour before ends where the free time begins", () => {
+  const week = shifts.map((fromMs, i) => ({ name: `shift ${i}`, fromMs, days: [0, 1, 2, 3, 4] }));
+  const segmenter = clockSegmenter("HD-1", { by: "clock", edges: hours, offsets: cet, shifts: week });
+  // From Saturday at five on the clock, when Friday's night shift has an hour left, to Monday at seven.
+  const from = Date.parse("2026-11-28T04:00:00Z");
+  const samples = Array.from({ length: 51 * 60 }, (_, i): RoleSample => {
+    return { ...at(0, "pressure", 4.5), tMs: from + i * 60_000 };
+  });
+  const runs = closedRuns(advance(segmenter, samples).out);
+  expect(runs.map(({ startMs }) => new Date(startMs).toISOString())).toEqual([
+    "2026-11-28T04:00:00.000Z",
+    "2026-11-30T05:00:00.000Z",
+  ]);
+  expect(runs[0]!.endMs).toBe(Date.parse("2026-11-28T05:00:00Z"));
+});
