@@ -2,8 +2,8 @@ import type { Week } from "./calendar.ts";
 import { faultList, readFault } from "./fault-words.ts";
 import type { Fault } from "./faults.ts";
 import type { PlantKey } from "./plant-layout.ts";
-import { thirtyDayFaults } from "./script-30-day.ts";
-import { instantMs } from "./time-words.ts";
+import { launchDayMs, thirtyDayFaults } from "./script-30-day.ts";
+import { instantMs, lengthMs } from "./time-words.ts";
 
 /** Times the clock, `max` (as fast as it is acknowledged), or `live` (the past like `max`, then with the clock). */
 export type Speed = number | "max" | "live";
@@ -50,7 +50,10 @@ npm run simulate -- [--url URL] [--seed N] [--speed X|max|live] [--from TIME] [-
                   cold-metal@PO-A@20min+25min, slow-valve@PR-03@2h*0.5, stuck@AO-1/t2@6h
   --week 5|7      days a week on which the plant works, by default 7; with 5 nothing is begun from Saturday to Monday at six on
                   the plant's clocks: boiler, oven and iron furnaces go out, the instruments stay on, bead and patterns age
-  --script 30-day the thirty days of the plant's story: eighteen faults and confounders, counted from the first instant
+  --launch START  OFW-3319 is a new part: three short runs, a ladle each, from START after the first instant on, on ladles with a
+                  new lining; without it the part is made all the time
+  --script 30-day the thirty days of the plant's story: eighteen faults and confounders and the launch,
+                  counted from the first instant
   --occasional-faults
                   from a day after the first instant also a fault every few hours, the same ones for the same seed
   --disturb       gateways' clocks are off; messages are lost, late, repeated and out of order; outages come in by half
@@ -73,6 +76,7 @@ const valued = [
   "hours",
   "first",
   "week",
+  "launch",
   "fault",
   "script",
   "progress",
@@ -113,7 +117,17 @@ export function readArguments(words: readonly string[], nowMs: number): ReadArgu
   const files = { progress: file("progress"), toFile: file("to-file"), truth: file("truth") };
   const script = one("script", false, (text) => (text === "30-day" ? true : undefined), "30-day");
   const week = one<Week>("week", 7, (text) => (text === "5" ? 5 : text === "7" ? 7 : undefined), "5 or 7");
-  const key: PlantKey = week === 7 ? { seed, firstMs } : { seed, firstMs, week };
+  const launch = one<number | null>(
+    "launch",
+    script ? launchDayMs : null,
+    lengthMs,
+    "a length of time such as 21d or 36h",
+  );
+  const key: PlantKey = {
+    ...{ seed, firstMs },
+    ...(week === 7 ? {} : { week }),
+    ...(launch === null ? {} : { launchMs: firstMs + launch }),
+  };
   const faults: Fault[] = script ? thirtyDayFaults(key) : [];
   for (const text of given.get("fault") ?? []) {
     const read = readFault(text, firstMs);

@@ -93,6 +93,8 @@ export interface PlantKey {
   readonly firstMs: number;
   /** Days a week on which it works; seven where none are told. */
   readonly week?: Week;
+  /** When the launch of a new part begins; where none is told the part is made all the time. */
+  readonly launchMs?: number;
 }
 
 /** Memory of the plant reaches this far before its first instant: history is made out of it. */

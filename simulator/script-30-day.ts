@@ -28,6 +28,9 @@ export const thirtyDays: readonly string[] = [
   "summer-rise@WX-1@26d+4d",
 ];
 
+/** Day 22: the launch, which is no fault. */
+export const launchDayMs: number = 21 * 86_400_000;
+
 export function thirtyDayFaults(key: PlantKey): Fault[] {
   const { works, free } = calendarOf(key);
   return thirtyDays.map((words) => {

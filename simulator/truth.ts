@@ -1,6 +1,7 @@
 import { appendFileSync, writeFileSync } from "node:fs";
 import { type Fault, faultKinds, faultPlace } from "./faults.ts";
-import { clusterName, flaskOfCluster } from "./lineage.ts";
+import { firstLaunched, launchPart } from "./launch.ts";
+import { clusterName, clusterOfFlask, flaskOfCluster } from "./lineage.ts";
 import type { PlantKey } from "./plant-layout.ts";
 import { castings } from "./runs/casting.ts";
 import type { Model } from "./runs/model.ts";
@@ -115,8 +116,13 @@ function runsBetween(book: Book, fromMs: number, toMs: number): TrueRun[] {
   return runs;
 }
 
-/** Labels of the faults, as lines of JSON. */
+/** Labels of the faults, as lines of JSON, and what was launched. */
 export function* faultLines(key: PlantKey, faults: readonly Fault[], model: Model): Generator<string> {
+  const first = firstLaunched(key);
+  if (first !== null) {
+    const cluster = clusterName(clusterOfFlask({ aluminium: false, ordinal: first }));
+    yield JSON.stringify({ kind: "launch", part: launchPart, first_cluster: cluster, beside: "ladles lined anew" });
+  }
   for (const fault of faults) yield JSON.stringify({ kind: "fault", ...faultLabel(key, fault, model) });
 }
 

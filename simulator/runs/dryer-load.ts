@@ -2,6 +2,7 @@ import { type Calendar, calendarOf, standsCel } from "../calendar.ts";
 import { remembering } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
 import { dewCel, humidityRatio, relativeHumidity, saturationHpa } from "../humid-air.ts";
+import { calledAt } from "../launch.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
 import { aluminiumParts, ambientPressureHpa, dryers, earliestRun, ironParts, type PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
@@ -81,7 +82,13 @@ export function dryerRuns(key: PlantKey, station: string, faults: FaultPlan): Dr
   const loadLastsMs = (number: number): number =>
     390 * 60_000 + dryerEveryMs * Math.round(2 * randomAt(key.seed, station, number, "release").normal());
   const parts = [...aluminiumParts.map((p) => p.id), ...ironParts];
-  const part = (number: number): string => parts[((number % parts.length) + parts.length) % parts.length] as string;
+  const part = (number: number): string =>
+    calledAt(
+      key,
+      parts[((number % parts.length) + parts.length) % parts.length] as string,
+      startOf(schedule, number),
+      [30, 13],
+    );
 
   const trace = remembering((number): DryerTrace => {
     const random = randomAt(key.seed, station, number, "load");

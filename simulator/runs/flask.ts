@@ -1,8 +1,9 @@
 import { calendarOf } from "../calendar.ts";
 import type { FaultPlan } from "../faults.ts";
+import { madeOf } from "../launch.ts";
 import { clusterOfFlask } from "../lineage.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
-import { aluminiumParts, earliestRun, ironParts, type PlantKey, partOfFlask } from "../plant-layout.ts";
+import { earliestRun, type PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
 import { type Schedule, startOf } from "../schedule.ts";
 import { type Off, told } from "./measuring.ts";
@@ -59,7 +60,6 @@ export function flaskRuns(key: PlantKey, station: string, around: Services, faul
   const first = earliestRun(periodMs);
   const force = autoregressive(randomAt(key.seed, station, 0, "force"), 0.3, 0.015, first);
   const rattle = autoregressive(randomAt(key.seed, station, 0, "rattle"), 0.2, 0.008, first);
-  const parts = aluminium ? aluminiumParts.map((p) => p.id) : ironParts;
 
   const flask = (number: number): Flask => {
     const random = randomAt(key.seed, station, number, "flask");
@@ -79,7 +79,7 @@ export function flaskRuns(key: PlantKey, station: string, around: Services, faul
       rattleG: rattleG * (1 + rattle(number)),
       phase: 2 * Math.PI * random.uniform(),
       flask: flaskName(aluminium, ordinal),
-      part: partOfFlask(parts, ordinal),
+      part: madeOf(key, clusterOfFlask({ aluminium, ordinal })).id,
     };
   };
   const features = (number: number): Record<string, TrueFeature> => {

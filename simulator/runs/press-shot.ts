@@ -1,6 +1,7 @@
 import { calendarOf } from "../calendar.ts";
 import type { FaultPlan } from "../faults.ts";
-import { partOfShot, preExpanderOf } from "../lineage.ts";
+import { mouldedAt } from "../launch.ts";
+import { preExpanderOf } from "../lineage.ts";
 import { autoregressive } from "../ornstein-uhlenbeck.ts";
 import { ambientPressureHpa, earliestRun, type Part, type PlantKey, partsOf, presses } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
@@ -114,7 +115,7 @@ export function pressRuns(
           }
         : s,
     );
-    const made = parts.get(partOfShot(station, number)) as Part;
+    const made = parts.get(mouldedAt(key, station, number)) as Part;
     const part = made.id;
     const from = beads[preExpanderOf(part)];
     const bead = from.at(startOf(schedule, number));

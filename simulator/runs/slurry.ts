@@ -1,5 +1,6 @@
 import { calendarOf } from "../calendar.ts";
 import type { FaultPlan } from "../faults.ts";
+import { madeOf } from "../launch.ts";
 import { dipOfCluster, partOfCluster } from "../lineage.ts";
 import type { PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
@@ -92,7 +93,8 @@ export function dips(key: PlantKey, tanks: Readonly<Record<Tank, Slurry>>, fault
     return sawFreeCoat(cluster) + 0.35 * (viscosity(secondMs(cluster)) - baseSeconds);
   };
   const dip = (cluster: number, which: 1 | 2): Dip => {
-    const { id, castings, slices, sliceG } = partOfCluster(cluster);
+    const { castings, slices, sliceG } = madeOf(key, cluster);
+    const { id } = partOfCluster(cluster);
     const areaDm2 = areaOf(id);
     const half = (areaDm2 * coat(cluster)) / 2;
     const random = randomAt(key.seed, station, cluster, `dip-${which}`);

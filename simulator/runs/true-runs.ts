@@ -1,4 +1,5 @@
 import { runId } from "../../spc/model/run.ts";
+import { madeOf } from "../launch.ts";
 import {
   benchLead,
   cellOfJoint,
@@ -6,7 +7,6 @@ import {
   dipOfCluster,
   jointOfCell,
   originOfSlice,
-  partOfCluster,
   preExpanderOf,
 } from "../lineage.ts";
 import { oven } from "../plant-layout.ts";
@@ -105,7 +105,7 @@ function assemblyBooks(model: Model): [string, RunBook][] {
       return {
         startMs,
         endMs: startMs + glueMs + pressMs,
-        part: partOfCluster(cluster).id,
+        part: madeOf(key, cluster).id,
         features,
         from: slices.map((slice) => shotLink(model, cluster, pattern, slice, 1 / slices.length)),
       };
@@ -114,7 +114,7 @@ function assemblyBooks(model: Model): [string, RunBook][] {
   });
   const bench = book("CL-1", benchSchedule(key), (number, startMs) => {
     const cluster = number + benchLead;
-    const { id, castings, slices } = partOfCluster(cluster);
+    const { id, castings, slices } = madeOf(key, cluster);
     const patterns = Array.from({ length: castings }, (_, pattern) => pattern);
     const from = patterns.flatMap((pattern) => {
       if (slices === 1) return [shotLink(model, cluster, pattern, 0, 1 / castings)];
@@ -136,7 +136,7 @@ function coatingBooks(model: Model): [string, RunBook][] {
     return {
       startMs,
       endMs: startMs + (dipSeconds + drainSeconds) * 1000,
-      part: partOfCluster(cluster).id,
+      part: madeOf(key, cluster).id,
       features: told({
         "dip.wet_pickup": wetG - bareG,
         "dip.wet_per_area": (wetG - bareG) / areaDm2,
@@ -169,7 +169,7 @@ function coatingBooks(model: Model): [string, RunBook][] {
     return {
       startMs,
       endMs: startMs + 60_000,
-      part: partOfCluster(cluster).id,
+      part: madeOf(key, cluster).id,
       features: told({ "coat.weight": dips.coat(cluster), "coat.saw_free": dips.sawFreeCoat(cluster) }),
       from: [
         link("RD-1", dipStart(cluster, 2), "coat 2"),

@@ -4,7 +4,8 @@ import { cyclicStation, type Piece } from "../cyclic.ts";
 import type { Station, Track } from "../emission.ts";
 import { swell } from "../faults/swell.ts";
 import type { FaultPlan } from "../faults.ts";
-import { benchLead, clusterName, jointOfCell, partOfCluster, patternName } from "../lineage.ts";
+import { calledAt, madeOf } from "../launch.ts";
+import { benchLead, clusterName, jointOfCell, patternName } from "../lineage.ts";
 import type { PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
 import type { Services } from "../runs/services.ts";
@@ -56,7 +57,7 @@ export function rackOf(
   const outMs = calendar.works(dueMs) ? dueMs : calendar.later(dueMs, 20 * 60_000);
   return {
     rack: `RK-${first ? "A" : "F"}${5000 + number}`,
-    part: parts[((number % 3) + 3) % 3] as string,
+    part: calledAt(key, parts[((number % 3) + 3) % 3] as string, startMs, [96, 44]),
     lastsMs: outMs - startMs,
   };
 }
@@ -116,7 +117,7 @@ export function glueCell(key: PlantKey, id: string, faults: FaultPlan): Station 
   const piece = ({ number, startMs }: Cycle): Piece => {
     const { cluster, pattern, joint } = jointOfCell(id, number);
     const attributes = {
-      part: partOfCluster(cluster).id,
+      part: madeOf(key, cluster).id,
       pattern: patternName(cluster, pattern),
       joint: String(joint + 1),
       cluster: clusterName(cluster),
@@ -156,7 +157,7 @@ export function benchSchedule(key: PlantKey): Schedule {
 export function clusterBench(key: PlantKey): Station {
   const piece = ({ number, startMs }: Cycle): Piece => {
     const cluster = number + benchLead;
-    const { id, castings } = partOfCluster(cluster);
+    const { id, castings } = madeOf(key, cluster);
     const random = randomAt(key.seed, "CL-1", number, "cluster");
     const lastsMs = 230_000 + Math.round(12_000 * random.normal());
     const attributes = {

@@ -2,7 +2,8 @@ import { calendarOf } from "../calendar.ts";
 import { type Channel, happening, marks, single, steady } from "../channel.ts";
 import { cyclicStation, type Piece } from "../cyclic.ts";
 import type { Station } from "../emission.ts";
-import { clusterName, clusterOfDip, clusterOfFlask, dipOfCluster, partOfCluster } from "../lineage.ts";
+import { madeOf } from "../launch.ts";
+import { clusterName, clusterOfDip, clusterOfFlask, dipOfCluster } from "../lineage.ts";
 import type { PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
 import type { Services } from "../runs/services.ts";
@@ -77,7 +78,7 @@ export function dipRobot(key: PlantKey, runs: Dips, tanks: Readonly<Record<"SL-A
     const slurry = tanks[tank];
     const attributes = {
       cluster: clusterName(cluster),
-      part: partOfCluster(cluster).id,
+      part: madeOf(key, cluster).id,
       coat: String(coat),
       tank,
       batch: slurryBatch(slurry, slurry.batchAt(startMs)),
@@ -137,7 +138,7 @@ export function weighBench(
     const dipped = new Date(startOf(runs.schedule, dipOfCluster(cluster, 2))).toISOString();
     const attributes = {
       cluster: clusterName(cluster),
-      part: partOfCluster(cluster).id,
+      part: madeOf(key, cluster).id,
       tank,
       "recipe-cup": tanks[tank].baseSeconds.toFixed(0),
       load: loadOf(cluster),

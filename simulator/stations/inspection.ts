@@ -3,6 +3,7 @@ import { marks, single } from "../channel.ts";
 import { cyclicStation, type Piece } from "../cyclic.ts";
 import type { Station } from "../emission.ts";
 import type { FaultPlan } from "../faults.ts";
+import { madeOf } from "../launch.ts";
 import type { PlantKey } from "../plant-layout.ts";
 import { randomAt } from "../random.ts";
 import { type CastCluster, type Castings, clustersOfWindow, defectCodes, leakTested } from "../runs/casting.ts";
@@ -55,12 +56,16 @@ export function inspectedLot(
   faults: FaultPlan,
 ): InspectedLot {
   const place = ((number % 6) + 6) % 6;
-  const part = parts[place] as string;
+  const own = parts[place] as string;
   const window = (number - place) / 6;
+  const seen = clustersOfWindow(own, window - visualLag);
+  // A lot is of one part: that of its first cluster, where a launch begins or ends amid it.
+  const part = seen[0] === undefined ? own : madeOf(key, seen[0]).id;
   const inspector = inspectorOf(startMs, faults);
   const found: Found[] = [];
   let inspected = 0;
-  for (const cluster of clustersOfWindow(part, window - visualLag)) {
+  for (const cluster of seen) {
+    if (madeOf(key, cluster).id !== part) continue;
     const cast = castings(cluster);
     inspected += cast.castings.length;
     cast.defects.forEach((defect, at) => {
@@ -70,9 +75,9 @@ export function inspectedLot(
       found.push(write(cast, at, defect, coded(defect, inspector, random)));
     });
   }
-  const lags = leakTested.includes(part) ? longestLeak : 0;
+  const lags = leakTested.includes(own) ? longestLeak : 0;
   for (let lag = shortestLeak; lag <= lags; lag += 1) {
-    for (const cluster of clustersOfWindow(part, window - lag)) {
+    for (const cluster of clustersOfWindow(own, window - lag)) {
       if (leakLag(key, cluster) !== lag) continue;
       const cast = castings(cluster);
       cast.defects.forEach((defect, at) => {
