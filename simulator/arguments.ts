@@ -28,6 +28,8 @@ export interface Options {
   readonly toFile: string | null;
   /** File that gets what truly was. */
   readonly truth: string | null;
+  /** Where the product's form is, with the files of the accounts and PINs that open it. */
+  readonly form: { readonly url: string; readonly accounts: string; readonly pins: string } | null;
 }
 
 export type ReadArguments =
@@ -57,6 +59,9 @@ npm run simulate -- [--url URL] [--seed N] [--speed X|max|live] [--from TIME] [-
   --occasional-faults
                   from a day after the first instant also a fault every few hours, the same ones for the same seed
   --disturb       gateways' clocks are off; messages are lost, late, repeated and out of order; outages come in by half
+  --form URL      write some of what people measure down by the product's form, at URL, beside what the gateways send, as it
+                  is taken; in the names of the shift leads with the PINs of --pins FILE (ACCOUNT PIN a line), at a shared
+                  terminal that the first of them in --accounts FILE (ACCOUNT PASSWORD a line) signs in
   --without-hand  leave out what people weigh, dip or count
   --to-file FILE  write the messages as lines of JSON, { topic, payload }, and connect to no broker
   --truth FILE    write what truly was: faults with what they should move, runs with true values and origins, castings;
@@ -77,6 +82,9 @@ const valued = [
   "first",
   "week",
   "launch",
+  "form",
+  "accounts",
+  "pins",
   "fault",
   "script",
   "progress",
@@ -114,6 +122,11 @@ export function readArguments(words: readonly string[], nowMs: number): ReadArgu
   if (firstMs > fromMs) mistakes.push("--first: found a time after the simulated start, expected one at or before it");
   const file = (name: string): string | null =>
     one<string | null>(name, null, (text) => text || undefined, "the name of a file");
+  const form = formOf(
+    one<string | null>("form", null, httpUrl, "an address such as http://127.0.0.1:8080"),
+    file,
+    mistakes,
+  );
   const files = { progress: file("progress"), toFile: file("to-file"), truth: file("truth") };
   const script = one("script", false, (text) => (text === "30-day" ? true : undefined), "30-day");
   const week = one<Week>("week", 7, (text) => (text === "5" ? 5 : text === "7" ? 7 : undefined), "5 or 7");
@@ -141,7 +154,19 @@ export function readArguments(words: readonly string[], nowMs: number): ReadArgu
     disturb: set.has("disturb"),
     withoutHand: set.has("without-hand"),
   };
-  return { kind: "run", options: { url, key, speed, fromMs, toMs, faults, ...flags, ...files } };
+  return { kind: "run", options: { url, key, speed, fromMs, toMs, faults, ...flags, ...files, form } };
+}
+
+function formOf(url: string | null, file: (name: string) => string | null, mistakes: string[]): Options["form"] {
+  const [accounts, pins] = [file("accounts"), file("pins")];
+  if (url === null && accounts === null && pins === null) return null;
+  if (url !== null && accounts !== null && pins !== null) return { url, accounts, pins };
+  mistakes.push("--form, --accounts, --pins: found some of them, expected all three or none");
+  return null;
+}
+
+function httpUrl(text: string): string | undefined {
+  return URL.canParse(text) && /^https?:$/.test(new URL(text).protocol) ? text : undefined;
 }
 
 /** Names with their values; `--name value` and `--name=value` alike. */

@@ -22,6 +22,7 @@ const page = `${root}dist/web/index.html`;
 const settings = `${root}simulator/ostrimvale.yaml`;
 /** A password for each role: known to everybody, so for the demo alone. */
 const accounts = `${root}simulator/demo-accounts.txt`;
+const pins = `${root}simulator/demo-pins.txt`;
 
 /** Ends the demo with words for the person who started it. */
 class Ended extends Error {
@@ -64,7 +65,7 @@ async function demo(): Promise<void> {
   say("visitor, early-lead, late-lead, night-lead, inspector, maintenance, process-engineer, second-engineer,");
   say("works-manager, administrator; PINs for a shared terminal stand in the README");
   process.stdout.write(`ready: http://127.0.0.1:${http} mqtt://127.0.0.1:${mqtt}\n`);
-  startPlant(folder, mqtt, startedMs);
+  startPlant(folder, http, mqtt, startedMs);
   const first = await Promise.race([stopped(), ...running.map(endOf)]);
   if (first !== null) throw new Ended(first, 1);
 }
@@ -141,14 +142,15 @@ async function startProduct(http: number, mqtt: number, environment: Record<stri
   if (how !== "answers") throw new Ended(how, 1);
 }
 
-/** The plant knows the product only as a broker: it speaks MQTT and nothing else. */
-function startPlant(folder: DemoFolder, mqtt: number, startedMs: number): void {
+/** The plant knows the product as a broker, and its people know the form: it speaks MQTT, and HTTP as a shared terminal does. */
+function startPlant(folder: DemoFolder, http: number, mqtt: number, startedMs: number): void {
   const { seed, firstMs, week = 7 } = folder.key;
   const fromMs = Math.max(firstMs, startedMs - dayMs);
   const words = ["--url", `mqtt://127.0.0.1:${mqtt}`, "--seed", String(seed), "--speed", "live", "--week", `${week}`];
   const times = ["--first", new Date(firstMs).toISOString(), "--from", new Date(fromMs).toISOString()];
   const faults = [...firstDayFaults.flatMap((fault) => ["--fault", fault]), "--occasional-faults"];
-  const all = [...words, ...times, ...faults, "--progress", folder.progress];
+  const form = ["--form", `http://127.0.0.1:${http}`, "--accounts", accounts, "--pins", pins];
+  const all = [...words, ...times, ...faults, ...form, "--progress", folder.progress];
   running.push(startChild("the simulated plant", [simulator, ...all], {}));
 }
 

@@ -1,5 +1,6 @@
 import type { Options } from "./arguments.ts";
 import { type Arriving, disturbed, type Messages } from "./disturbances.ts";
+import type { Fault } from "./faults.ts";
 import { occasionalFaults } from "./occasional-faults.ts";
 import { type Pace, pace } from "./pace.ts";
 import { plant } from "./plant.ts";
@@ -33,8 +34,7 @@ interface Gateway {
 export async function sendPlant(options: Options, publisher: Publisher, stop: AbortSignal): Promise<Sent> {
   const { key, speed, fromMs, toMs, progress: file } = options;
   const startedMs = Date.now();
-  const occasional = options.occasional ? occasionalFaults(key, key.firstMs + dayMs, startedMs + aheadMs) : [];
-  const faults = [...options.faults, ...occasional];
+  const faults = faultsOf(options, startedMs);
   const whole = plant(key, faults, options.withoutHand);
   const faulty = faults.some(({ name }) => name === "outage" || name === "clock-skew");
   const undisturbed = !options.disturb && !faulty;
@@ -59,6 +59,11 @@ export async function sendPlant(options: Options, publisher: Publisher, stop: Ab
     keep();
     truth?.finish(Math.min(...gateways.map(({ reachedMs }) => reachedMs)));
   }
+}
+
+/** All that goes wrong: what was told, and what comes of itself. */
+export function faultsOf({ key, faults, occasional }: Options, startedMs: number): Fault[] {
+  return [...faults, ...(occasional ? occasionalFaults(key, key.firstMs + dayMs, startedMs + aheadMs) : [])];
 }
 
 interface Sending {
