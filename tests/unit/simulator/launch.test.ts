@@ -89,5 +89,8 @@ test("the script launches it on its 22nd day; a launch is told as a length of ti
   expect(launchOf()).toBeUndefined();
   expect(launchOf("--script", "30-day")).toBe(firstMs + 21 * dayMs);
   expect(launchOf("--launch", "36h")).toBe(firstMs + 36 * hourMs);
-  expect(launchOf("--launch", "soon")).toMatchObject({ kind: "wrong", mistakes: [expect.stringContaining("--launch")] });
+  expect(launchOf("--launch", "soon")).toMatchObject({
+    kind: "wrong",
+    mistakes: [expect.stringContaining("--launch")],
+  });
 });
