@@ -32,10 +32,7 @@ export interface PlayedPlant {
   close(): void;
 }
 
-export function playedPlant(firstMs: number): PlayedPlant {
-  const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
-  if (!loaded.ok) throw new Error(JSON.stringify(loaded.mistakes));
-  const { site } = loaded;
+export function playedPlant(firstMs: number, site: Site = demoSite()): PlayedPlant {
   const folder = temporaryFolder();
   const data = openSiteData(folder.path, site);
   const { samples: store, journal } = data;
@@ -81,6 +78,12 @@ export function playedPlant(firstMs: number): PlayedPlant {
       folder.remove();
     },
   };
+}
+
+function demoSite(): Site {
+  const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
+  if (!loaded.ok) throw new Error(JSON.stringify(loaded.mistakes));
+  return loaded.site;
 }
 
 /** Makes what gateways send, as it lies on the wire: a message at the end of each step of time. */

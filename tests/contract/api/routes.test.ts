@@ -1,6 +1,8 @@
+import { readFileSync } from "node:fs";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { endpoints } from "../../../api/contract/endpoints.ts";
 import { floorOf } from "../../../dashboard/model/floor.ts";
+import { weekdays } from "../../../spc/segment/working-time.ts";
 import { incoming } from "../store/incoming.ts";
 import { ask } from "./ask.ts";
 import { flagId, importedEntry, limitsEntry, plateau, runAt, shotEntries, startMs } from "./press-entries.ts";
@@ -246,6 +248,7 @@ test("the Floor has the strips, open flags and what chance alone would give", as
   expect(floor.flags.map(({ id }) => id)).toEqual([flagId(20)]);
   expect(floor.causes).toContain("no cause found");
   expect(floor.shift?.name).toMatch(/early|late|night/);
+  expect(floor.free).toBeNull();
   expect(floor.journalSeq).toBe(api.data.journal.lastSeq());
   expect(floor.sinceShift.chance).toBeGreaterThanOrEqual(0);
 });
@@ -287,4 +290,21 @@ test("the metrics have their documented names", async () => {
     expect(text.split("\n")).toContain(line);
   }
   expect(text).toMatch(/steadypour_event_loop_delay_seconds\{quantile="0.99"\} \d/);
+});
+
+test("where no shift works the Floor says since when, and when the next one begins", async () => {
+  const dayMs = 86_400_000;
+  const only = weekdays[(new Date(Date.now() + 3 * dayMs).getUTCDay() + 6) % 7]!;
+  const demo = readFileSync("simulator/ostrimvale.yaml", "utf8");
+  const settings = demo.replace(/(\{ name: (?:early|late|night), from: "\d\d:\d\d") \}/g, `$1, days: [${only}] }`);
+  const resting = await runningApi({ settings });
+  const { shift, free, sinceShift } = await ask(`${resting.url}/api/floor`, endpoints.floor.answer);
+  await resting.stop();
+  expect(shift).toBeNull();
+  const [since, until] = [Date.parse(free!.since), Date.parse(free!.until)];
+  expect(since).toBeLessThan(Date.now());
+  expect(until - Date.now()).toBeGreaterThan(1.5 * dayMs);
+  // Six days of seven, an hour more or less where clocks change.
+  expect(Math.abs(until - since - 6 * dayMs)).toBeLessThanOrEqual(3_600_000);
+  expect(sinceShift).toMatchObject({ flags: 0, done: 0 });
 });
