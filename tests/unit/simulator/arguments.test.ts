@@ -108,3 +108,20 @@ test("the thirty days, the disturbances and the files are asked for by name", ()
   });
   expect(mistakes("--script", "40-day")).toEqual(["--script: found 40-day, expected 30-day"]);
 });
+
+test("a week of five days is told, and any other refused", () => {
+  expect(options().key.week).toBeUndefined();
+  expect(options("--week", "7").key.week).toBeUndefined();
+  expect(options("--week=5").key.week).toBe(5);
+  expect(mistakes("--week", "6")).toEqual(["--week: found 6, expected 5 or 7"]);
+});
+
+test("a form needs the accounts and PINs that open it", () => {
+  expect(options().form).toBeNull();
+  const words = ["--form", "http://127.0.0.1:8080", "--accounts", "a.txt", "--pins", "p.txt"];
+  expect(options(...words).form).toEqual({ url: "http://127.0.0.1:8080", accounts: "a.txt", pins: "p.txt" });
+  expect(mistakes(...words.slice(0, 4))).toEqual([expect.stringContaining("expected all three or none")]);
+  expect(mistakes("--form", "mqtt://x", ...words.slice(2))).toContainEqual(
+    expect.stringContaining("--form: found mqtt://x"),
+  );
+});
