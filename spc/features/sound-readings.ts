@@ -124,15 +124,14 @@ export function withoutLoneSpikes(readings: readonly Reading[]): readonly Readin
   const steps = new Float64Array(readings.length - 1);
   for (let i = 0; i < steps.length; i += 1) steps[i] = Math.abs(readings[i + 1]!.value - readings[i]!.value);
   const far = spikeTimes * usualStep(steps);
-  const kept: Reading[] = [];
-  for (let i = 0; i < readings.length; i += 1) {
-    const [before, reading, after] = [readings[i - 1], readings[i]!, readings[i + 1]];
-    const { value } = reading;
-    const inner = before !== undefined && after !== undefined;
-    const isSpike =
-      inner && (Math.min(before.value, after.value) - value > far || value - Math.max(before.value, after.value) > far);
-    if (!isSpike) kept.push(reading);
-  }
+  const isSpike = (i: number): boolean => {
+    if (i === 0 || i === readings.length - 1) return false;
+    const before = readings[i - 1]!.value;
+    const after = readings[i + 1]!.value;
+    const { value } = readings[i]!;
+    return Math.min(before, after) - value > far || value - Math.max(before, after) > far;
+  };
+  const kept = readings.filter((_, i) => !isSpike(i));
   return kept.length === readings.length ? readings : kept;
 }
 

@@ -49,10 +49,12 @@ export function dropoutIn({ readings, fromMs, toMs, everyMs, others }: DropoutIn
 }
 
 function holesIn(readings: readonly Reading[], everyMs: number): readonly (readonly [number, number])[] {
-  return readings.flatMap(({ tMs }, i) => {
-    const before = readings[i - 1]?.tMs;
-    return before !== undefined && tMs - before > holeSpacings * everyMs ? [[before, tMs] as const] : [];
-  });
+  const holes: (readonly [number, number])[] = [];
+  for (let i = 1; i < readings.length; i += 1) {
+    const [from, to] = [readings[i - 1]!.tMs, readings[i]!.tMs];
+    if (to - from > holeSpacings * everyMs) holes.push([from, to]);
+  }
+  return holes;
 }
 
 /** In time order, so that the first at or after the beginning decides. */

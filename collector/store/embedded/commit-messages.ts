@@ -3,7 +3,7 @@ import type { Sample } from "../../../spc/model/sample.ts";
 import type { Counts, IncomingMessage } from "../sample-store.ts";
 import type { Counters } from "./counters.ts";
 import type { ForwardTable } from "./forward-table.ts";
-import type { Lateness } from "./lateness.ts";
+import type { Lateness, SeriesTimes } from "./lateness.ts";
 import type { QuarantineTable } from "./quarantine-table.ts";
 import type { RecentRows } from "./recent-rows.ts";
 import { sampleMark } from "./sample-mark.ts";
@@ -32,9 +32,20 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
   const { ids, late, snapshots, quarantine, counts, blocks, sealer, gaps, recent, forward } = tables;
   const rows = sampleRows(db);
 
+  /** By name, so that each reading looks for its series once; of a commit that failed nothing of it is trusted. */
+  const known = new Map<string, { readonly id: number; readonly times: SeriesTimes }>();
+
+  const seriesOf = (name: string): { readonly id: number; readonly times: SeriesTimes } => {
+    const found = known.get(name);
+    if (found !== undefined) return found;
+    const made = { times: late.timesOf(name), id: ids.find(name) ?? ids.make(name) };
+    known.set(name, made);
+    return made;
+  };
+
   const addSample = ({ series, tMs, value, quality, attributes }: Sample): void => {
-    const mark = sampleMark(quality, late.isLate(late.timesOf(series), tMs));
-    const id = ids.find(series) ?? ids.make(series);
+    const { id, times } = seriesOf(series);
+    const mark = sampleMark(quality, late.isLate(times, tMs));
     // A repeat of what is sealed would be kept in the open table until the next sealing, and counted as new.
     if (tMs <= blocks.sealedUntil(id) && blocks.has(id, tMs)) return;
     sealer.wrote(id);
@@ -95,6 +106,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
       late.settled(committed);
       gaps.settled(committed);
       if (!committed) {
+        known.clear();
         rows.forget();
         recent.forget();
         forward.forget();
