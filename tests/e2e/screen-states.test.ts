@@ -1,4 +1,5 @@
-import { readFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
 import type { Browser } from "playwright-core";
 import { afterAll, afterEach, beforeAll, expect, test } from "vitest";
 import type { WireFlag } from "../../api/contract/wire.ts";
@@ -9,7 +10,7 @@ import { limitsEntry, pointEntry, runEntry, signalEntry } from "../../collector/
 import type { JournalEntry } from "../../spc/model/journal-entry.ts";
 import { runId } from "../../spc/model/run.ts";
 import type { FlagLabel } from "../../spc/model/signal.ts";
-import { shiftAt } from "../../spc/segment/working-time.ts";
+import { shiftAt, weekdays } from "../../spc/segment/working-time.ts";
 import { pressLimits } from "../press-limits.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 import { keepPicture, openBrowser, openSession, overhang, type Session, seriousFindings, sizes } from "./browser.ts";
@@ -17,7 +18,7 @@ import { openGateway } from "./gateway.ts";
 import { type RunningSite, startSite } from "./running-site.ts";
 
 // The real product over a journal as it may find it at a start: a shift that ended with a flag untaken, and more flags
-// than one can take; and a source whose clock is wrong.
+// than one can take; a source whose clock is wrong; and days on which nobody works.
 const settings = "simulator/ostrimvale.yaml";
 const minuteMs = 60_000;
 let browser: Browser;
@@ -193,4 +194,27 @@ test("a source whose clock is ahead is told in a banner by name, and its points 
   await phone.locator("[data-clock-wrong]").waitFor({ timeout: 60_000 });
   await expect.poll(() => overhang(phone)).toBeLessThanOrEqual(0);
   await gateway.close();
+});
+
+test("where no shift works the Floor says so, and since when its values are old", async () => {
+  const folder = temporaryFolder();
+  folders.push(folder);
+  const config = join(folder.path, "site.yaml");
+  const only = weekdays[(new Date(Date.now() + 3 * 86_400_000).getUTCDay() + 6) % 7]!;
+  const [given, days] = [readFileSync(settings, "utf8"), `, days: [${only}] }`];
+  writeFileSync(config, given.replace(/(\{ name: (?:early|late|night), from: "\d\d:\d\d") \}/g, `$1${days}`));
+  const running = await startSite(config);
+  sites.push(running);
+  const next = `${only[0]!.toUpperCase()}${only.slice(1, 3)} 06:00`;
+  const { page } = await session(running, sizes.phone);
+  await page.goto("/");
+  const free = page.locator("[data-free]");
+  await free.waitFor({ timeout: 60_000 });
+  expect(await free.innerText()).toMatch(/^No shift works since \w{3} 06:00; /);
+  expect(await free.innerText()).toContain(`the next begins ${next}`);
+  expect(await seriousFindings(page)).toEqual([]);
+  await expect.poll(() => overhang(page)).toBeLessThanOrEqual(0);
+  const desk = await session(running);
+  await desk.page.goto("/");
+  await expect.poll(() => desk.page.locator("p.shift").innerText()).toContain(`No shift until ${next}`);
 });
