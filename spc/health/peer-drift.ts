@@ -20,7 +20,7 @@ export interface PeerState {
 }
 
 /** Positions in one oven differ for good: what they differ by is learned from so many runs, and kept from then on. */
-const baselineRuns = 8;
+export const baselineRuns = 8;
 /** One run may be odd: a load that stands in the way of one position. Common practice, no source. */
 const runsBeyond = 2;
 

@@ -1,5 +1,6 @@
 import type { Site } from "../../../collector/platform/settings/site.ts";
 import { faultKinds } from "../../../simulator/faults.ts";
+import { baselineRuns } from "../../../spc/health/peer-drift.ts";
 import type { Characteristic } from "../../../spc/model/characteristic.ts";
 import { runsOfPoint, usualEwma } from "../../../spc/model/characteristic.ts";
 import type { JournalEntry, PointRecord, RunRecord } from "../../../spc/model/journal-entry.ts";
@@ -268,14 +269,23 @@ function moved(shifts: readonly number[]): readonly number[] {
   return shifts.slice(0, shifts.findLastIndex((shift) => Math.abs(shift) >= leastShift) + 1);
 }
 
-/** What an instrument's own checks are given to see it: two whole runs, or a quarter of an hour. */
+/**
+ * What an instrument's own checks are given to see it: two whole runs, or a quarter of an hour, and at most two hours. What
+ * is off by a constant shows by whole runs alone; against its peers not before it was learned by how much they differ.
+ */
 function instrumentDue({ fault, fromMs, toMs, sized }: Injected, { site, trueTwin, endMs }: Compared): number | null {
   if (!asksItself({ fault, sized })) return null;
   const station = site.stations.find(({ id }) => id === stationsOf(fault)[0]);
   const ends = trueTwin
     .filter(({ run }) => run.station === station?.id && run.startMs >= fromMs)
     .map(({ run }) => run.endMs);
-  const dueMs = Math.max(fromMs + 15 * 60_000, Math.min(ends[1] ?? 0, fromMs + 2 * hourMs));
+  const quarterMs = fromMs + 15 * 60_000;
+  const asked = Object.values(station?.series ?? {}).find(({ id }) => id === fault.station)?.asked;
+  const before = trueTwin.filter(({ run }) => run.station === station?.id && run.endMs < fromMs).length;
+  const offset = fault.name === "offset";
+  if (offset && asked?.zero == null && before < baselineRuns) return null;
+  const secondMs = offset ? (ends[1] ?? endMs + 1) : Math.min(ends[1] ?? 0, fromMs + 2 * hourMs);
+  const dueMs = Math.max(quarterMs, secondMs);
   return dueMs > Math.min(toMs, endMs) ? null : dueMs;
 }
 
