@@ -33,7 +33,16 @@ async function scene(
   source: Source,
   station: string,
   hours: number,
-  { faults = [], pastDays = 14 }: { readonly faults?: readonly string[]; readonly pastDays?: number } = {},
+  {
+    faults = [],
+    pastDays = 14,
+    told = (payload) => payload,
+  }: {
+    readonly faults?: readonly string[];
+    readonly pastDays?: number;
+    /** What the plant's senders would say instead. */
+    readonly told?: (payload: string) => string;
+  } = {},
 ): Promise<Scene> {
   const works = plant(
     key,
@@ -49,7 +58,8 @@ async function scene(
   played.putLimits([station]);
   const payloads = payloadsOf(works, [source], 20_000);
   for (let tMs = key.firstMs; tMs < key.firstMs + hours * hourMs; tMs += 20 * 60_000) {
-    await played.takeIn(payloads(tMs, tMs + 20 * 60_000));
+    const sent = payloads(tMs, tMs + 20 * 60_000);
+    await played.takeIn(sent.map((raw) => ({ ...raw, payload: Buffer.from(told(raw.payload.toString())) })));
     clock.advance(20 * 60_000);
     await line.drain();
   }
@@ -155,6 +165,18 @@ test("weak air in the dryer is found although the relative humidity at the end l
   // No operator would call it different.
   expect(Math.abs(endHumidity(played!, weak) - rhBefore)).toBeLessThan(2);
   expect(weak.signals.map(featureOf)).toEqual(expect.arrayContaining(drying));
+});
+
+test("weak air is not told from good by two probes that each err by 2 %RH: its chart says so, and calls nothing well", async () => {
+  const told = (payload: string) => payload.replace('"pair":"matched"', '"pair":"separate"');
+  const { signals, runs } = await scene("GW-DR", "DR-2", 8, { faults: ["weak-air@DR-2@30min+7h"], told });
+  const load = runs.find(({ run }) => run.kind === undefined)!;
+  expect(load.run.context).toMatchObject({ pair: "separate" });
+  const end = load.features.find(({ feature }) => feature === "dry.dw_end")!;
+  expect(end).toMatchObject({ value: null, refusal: { code: "not-resolvable" } });
+  expect(signals.map(featureOf)).not.toContain("dry.dw_end");
+  const [point] = played!.data.journal.read({ kinds: ["point"], subject: "DR-2:dry.dw_end", orderBy: "time" });
+  expect(point).toMatchObject({ body: { run: load.run.id, location: { value: null, verdict: "not-evaluable" } } });
 });
 
 /** Mean relative humidity of the return air over the last half hour of the first load. */
