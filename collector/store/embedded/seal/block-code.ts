@@ -62,15 +62,20 @@ export function decodeBlock(bytes: Uint8Array): BlockRows {
   const n = reader.varint();
   const first = reader.signed();
   const step = reader.varint();
-  const { marks, present } = readRuns(reader, n);
+  const { marks, missing, count } = readRuns(reader, n);
   const bytesOfTimes = readPacked(reader);
   const lowBits = version === FIRST_VERSION ? 0 : reader.byte();
   const low = reader.take(lowBytes(n, lowBits));
   const times = readTimes({ form: forms % 4, first, step, lowBits, low, bytes: bytesOfTimes }, n);
-  const count = present.reduce((sum, there) => sum + (there ? 1 : 0), 0);
   const numbers = readValues(Math.floor(forms / 4) % 4, forms >> 4, readPacked(reader), count);
-  let next = 0;
-  return { times, values: present.map((there) => (there ? numbers[next++]! : null)), marks };
+  return { times, values: withoutThese(numbers, missing, n), marks };
+}
+
+interface Runs {
+  readonly marks: number[];
+  readonly missing: readonly (readonly [from: number, to: number])[];
+  /** Readings that have a value. */
+  readonly count: number;
 }
 
 function presentValues(values: readonly (number | null)[]): Float64Array {
@@ -98,21 +103,32 @@ function writeRuns(out: ByteWriter, values: readonly (number | null)[], marks: r
   }
 }
 
-function readRuns(reader: ByteReader, n: number): { readonly marks: number[]; readonly present: boolean[] } {
-  const marks: number[] = [];
-  const present: boolean[] = [];
-  const runs = reader.varint();
-  for (let run = 0; run < runs; run += 1) {
+/** Marks, and from where to where there are no values: mostly nowhere. */
+function readRuns(reader: ByteReader, n: number): Runs {
+  const marks = new Array<number>(n);
+  const missing: (readonly [from: number, to: number])[] = [];
+  let [at, count] = [0, 0];
+  for (let runs = reader.varint(); runs > 0; runs -= 1) {
     const mark = reader.byte();
     const length = reader.varint();
-    if (marks.length + length > n) throw new RangeError("a block has more marks than readings");
-    for (let i = 0; i < length; i += 1) {
-      marks.push(mark % NO_VALUE);
-      present.push(mark < NO_VALUE);
-    }
+    if (at + length > n) throw new RangeError("a block has more marks than readings");
+    marks.fill(mark % NO_VALUE, at, at + length);
+    if (mark < NO_VALUE) count += length;
+    else missing.push([at, at + length]);
+    at += length;
   }
-  if (marks.length !== n) throw new RangeError(`a block has ${marks.length} marks for ${n} readings`);
-  return { marks, present };
+  if (at !== n) throw new RangeError(`a block has ${at} marks for ${n} readings`);
+  return { marks, missing, count };
+}
+
+function withoutThese(numbers: Float64Array, missing: Runs["missing"], n: number): (number | null)[] {
+  const values = new Array<number | null>(n);
+  let [next, at] = [0, 0];
+  for (const [from, to] of [...missing, [n, n] as const]) {
+    while (at < from) values[at++] = numbers[next++]!;
+    while (at < to) values[at++] = null;
+  }
+  return values;
 }
 
 /** Length before and after packing. Run lengths alone do for differences; searching for longer matches gains nothing. */

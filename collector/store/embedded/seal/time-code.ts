@@ -1,4 +1,4 @@
-import { ByteReader, ByteWriter } from "./varints.ts";
+import { ByteReader, ByteWriter, fromZigzag } from "./varints.ts";
 
 /** How the times of a block are written. */
 type TimeForm = 0 | 1 | 2;
@@ -78,16 +78,16 @@ export function readTimes(
   const scale = 2 ** lowBits;
   let [held, have, at] = [0, 0, 0];
   times[0] = first;
+  if (form === REGULAR) {
+    for (let i = 1; i < n; i += 1) times[i] = first + i * step;
+    return times;
+  }
   for (let i = 1; i < n; i += 1) {
-    if (form === REGULAR) {
-      times[i] = first + i * step;
-      continue;
-    }
     for (; have < lowBits; have += 8) held |= (low[at++] ?? 0) << have;
     const number = reader.varint() * scale + (held & (scale - 1));
     held >>>= lowBits;
     have -= lowBits;
-    const offset = number % 2 === 0 ? number / 2 : -(number + 1) / 2;
+    const offset = fromZigzag(number);
     times[i] = form === STEPS ? times[i - 1]! + step + offset : first + i * step + offset;
   }
   return times;

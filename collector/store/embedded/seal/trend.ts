@@ -1,5 +1,6 @@
 import type { TrendColumn } from "../../sample-store.ts";
 import { type TrendGrid, trendGrid } from "../../trend-grid.ts";
+import type { BlockRows } from "./block-code.ts";
 import type { BlockTable } from "./block-table.ts";
 import { HOUR_MS, type HourTable } from "./hour-table.ts";
 import type { GoneTable } from "./let-go.ts";
@@ -37,9 +38,7 @@ export function trendOf(
       if (whole) out.addMany(head.t0, head);
       else {
         const rows = blocks.rows(series, head.id);
-        rows?.times.forEach((tMs, i) => {
-          if (tMs >= fromMs && tMs < toMs) out.addOne(tMs, rows.values[i]!);
-        });
+        if (rows !== null) out.addRows(rows, fromMs, toMs);
       }
     }
   }
@@ -76,6 +75,27 @@ class Columns {
   addOne(tMs: number, value: number | null): void {
     const valued = value === null ? 0 : 1;
     this.addMany(tMs, { n: 1, valued, min: value, max: value, sum: value ?? 0 });
+  }
+
+  /** Those of [from, to) among rows in time order: summed up before a column is looked for, since most lie in one. */
+  addRows({ times, values }: Pick<BlockRows, "times" | "values">, fromMs: number, toMs: number): void {
+    let i = 0;
+    while (i < times.length && times[i]! < fromMs) i += 1;
+    while (i < times.length && times[i]! < toMs) {
+      const first = i;
+      const place = this.place(times[i]!);
+      let valued = 0;
+      let [min, max, sum] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, 0];
+      for (; i < times.length && times[i]! < toMs && this.place(times[i]!) === place; i += 1) {
+        const value = values[i]!;
+        if (value === null) continue;
+        valued += 1;
+        sum += value;
+        if (value < min) min = value;
+        if (value > max) max = value;
+      }
+      this.addMany(times[first]!, { n: i - first, valued, min, max, sum });
+    }
   }
 
   addMany(

@@ -1,6 +1,12 @@
 /** Largest whole number that a zigzag varint holds exactly. */
 export const LARGEST_WHOLE = 2 ** 51;
 
+/** 0, 1, 2, 3 as 0, -1, 1, -2; shifts work on 32 bits only. */
+export function fromZigzag(value: number): number {
+  if (value < 2 ** 31) return (value >>> 1) ^ -(value & 1);
+  return value % 2 === 0 ? value / 2 : -(value + 1) / 2;
+}
+
 /** Bytes that grow. Whole numbers go in as base-128 varints, seven bits a byte, the low ones first. */
 export class ByteWriter {
   #bytes = Buffer.allocUnsafe(1024);
@@ -67,6 +73,12 @@ export class ByteReader {
   }
 
   varint(): number {
+    // Most are this short.
+    const first = this.#bytes[this.#at];
+    if (first !== undefined && first < 128) {
+      this.#at += 1;
+      return first;
+    }
     let value = 0;
     let scale = 1;
     for (let i = 0; i < 8; i += 1) {
@@ -79,8 +91,7 @@ export class ByteReader {
   }
 
   signed(): number {
-    const value = this.varint();
-    return value % 2 === 0 ? value / 2 : -(value + 1) / 2;
+    return fromZigzag(this.varint());
   }
 
   take(length: number): Uint8Array {
