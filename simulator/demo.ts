@@ -4,6 +4,7 @@ import type { Week } from "./calendar.ts";
 import { type Child, startChild } from "./child.ts";
 import { firstDayFaults } from "./demo-faults.ts";
 import { type DemoFolder, markPrepared, openDemoFolder } from "./demo-folder.ts";
+import { fiveDaySettings } from "./five-day-settings.ts";
 import { freePort } from "./free-port.ts";
 import { startOptions } from "./start-options.ts";
 import { writeHistory } from "./write-history.ts";
@@ -72,11 +73,8 @@ async function demo(): Promise<void> {
 
 /** The demo's settings, with the days on which its shifts begin: written anew at each start, as the product's own may be newer. */
 function fiveDays(folder: DemoFolder): string {
-  const given = readFileSync(settings, "utf8");
-  const days = "days: [monday, tuesday, wednesday, thursday, friday]";
-  const written = given.replace(/^( {2}- \{ name: (?:early|late|night), from: "\d\d:\d\d") \}$/gm, `$1, ${days} }`);
-  if (written.split(days).length !== 4)
-    throw new Ended(`${settings}: found other shifts than early, late and night`, 1);
+  const written = fiveDaySettings(readFileSync(settings, "utf8"));
+  if (written === null) throw new Ended(`${settings}: found other shifts than early, late and night`, 1);
   writeFileSync(folder.settings, written);
   return folder.settings;
 }

@@ -1,5 +1,6 @@
 import { readFileSync } from "node:fs";
 import type { Handwritten } from "./handwritten.ts";
+import { pause } from "./pause.ts";
 
 /** Where the form is, and who is known there: a terminal that the shift shares, and the PINs of the people at it. */
 export interface FormDoor {
@@ -96,17 +97,4 @@ function terminalAt({ url, account, password, pins }: FormDoor, stop: AbortSigna
       return "stopped";
     },
   };
-}
-
-function pause(ms: number, stop: AbortSignal): Promise<void> {
-  return new Promise((go) => {
-    if (stop.aborted) return go();
-    const done = (): void => {
-      clearTimeout(timer);
-      stop.removeEventListener("abort", done);
-      go();
-    };
-    const timer = setTimeout(done, ms);
-    stop.addEventListener("abort", done);
-  });
 }

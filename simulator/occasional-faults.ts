@@ -21,6 +21,7 @@ const candidates: readonly { name: string; stations: readonly string[]; lastsMs:
 /** Now and then something goes wrong: about one fault in six hours, the same ones for the same seed. */
 export function occasionalFaults(key: PlantKey, fromMs: number, toMs: number): Fault[] {
   const faults: Fault[] = [];
+  const { works } = calendarOf(key);
   const first = Math.ceil((fromMs - key.firstMs) / slotMs);
   for (let slot = first; key.firstMs + slot * slotMs < toMs; slot += 1) {
     const random = randomAt(key.seed, "plant", slot, "occasional");
@@ -28,7 +29,7 @@ export function occasionalFaults(key: PlantKey, fromMs: number, toMs: number): F
     const { name, stations, lastsMs } = pick(candidates, random.uniform());
     const begins = key.firstMs + slot * slotMs + Math.round(random.uniform() * (slotMs - lastsMs));
     // A plant that stands has nothing that could go wrong.
-    if (!calendarOf(key).works(begins)) continue;
+    if (!works(begins)) continue;
     faults.push({ name, station: pick(stations, random.uniform()), fromMs: begins, toMs: begins + lastsMs });
   }
   return faults;

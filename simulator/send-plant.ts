@@ -3,6 +3,7 @@ import { type Arriving, disturbed, type Messages } from "./disturbances.ts";
 import type { Fault } from "./faults.ts";
 import { occasionalFaults } from "./occasional-faults.ts";
 import { type Pace, pace } from "./pace.ts";
+import { pause } from "./pause.ts";
 import { plant } from "./plant.ts";
 import { type Source, sources } from "./plant-layout.ts";
 import { type Progress, type Reached, readProgress, writeProgress } from "./progress.ts";
@@ -139,16 +140,4 @@ function remember(file: string | null, gateways: readonly Gateway[]): () => void
     if (now !== last) writeProgress(file, progress);
     last = now;
   };
-}
-
-function pause(ms: number, stop: AbortSignal): Promise<void> {
-  return new Promise((go) => {
-    const done = (): void => {
-      clearTimeout(timer);
-      stop.removeEventListener("abort", done);
-      go();
-    };
-    const timer = setTimeout(done, ms);
-    stop.addEventListener("abort", done);
-  });
 }

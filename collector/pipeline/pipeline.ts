@@ -11,7 +11,7 @@ import { type Freshness, freshnessOf } from "./freshness.ts";
 import { type HandValues, handValues } from "./hand-values.ts";
 import { journalNews } from "./journal-news.ts";
 import { pruneSnapshots } from "./prune-snapshots.ts";
-import { isTooQuiet, quietAtWorkMs } from "./quiet-source.ts";
+import { isTooQuiet } from "./quiet-source.ts";
 import { type Recomputation, recomputation } from "./recomputation.ts";
 import { type SilenceWatch, silenceWatch } from "./silence.ts";
 import { type Slice, type StationPipeline, stationPipeline } from "./station-pipeline.ts";
@@ -239,7 +239,7 @@ export function pipeline(input: PipelineInput): Pipeline {
           .filter((source) => {
             const newestMs = newest.get(source.id);
             if (newestMs === undefined) return false;
-            return isTooQuiet(source, quietAtWorkMs(site.shiftClock, nowMs, nowMs - Math.max(newestMs, watchedMs)));
+            return isTooQuiet(source, site.shiftClock, nowMs, nowMs - Math.max(newestMs, watchedMs));
           })
           .map(({ id }) => id),
       );

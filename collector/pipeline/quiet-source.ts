@@ -3,14 +3,19 @@ import { freeTime, workingTime } from "../../spc/segment/working-time.ts";
 import { durationMs } from "../platform/settings/schema.ts";
 import type { SourceSettings } from "../platform/settings/source-schema.ts";
 
-/** Whether a source has been quiet for longer than it is while all is well; never where nobody said how long. */
-export function isTooQuiet({ quietAtMost }: Pick<SourceSettings, "quietAtMost">, quietMs: number): boolean {
-  return quietAtMost !== undefined && quietMs > durationMs(quietAtMost);
-}
-
-/** How long a source that speaks only in runs has been quiet while anybody worked: free time is nobody's silence. */
-export function quietAtWorkMs(clock: ShiftClock, nowMs: number, quietMs: number): number {
-  if (freeTime(nowMs, clock) !== null) return 0;
+/**
+ * Whether a source has been quiet for longer than it is while all is well; never where nobody said how long. Free time is
+ * nobody's silence: what counts is how long it has been quiet while anybody worked.
+ */
+export function isTooQuiet(
+  { quietAtMost }: Pick<SourceSettings, "quietAtMost">,
+  clock: ShiftClock,
+  nowMs: number,
+  quietMs: number,
+): boolean {
+  if (quietAtMost === undefined) return false;
+  const mostMs = durationMs(quietAtMost);
+  if (quietMs <= mostMs || freeTime(nowMs, clock) !== null) return false;
   const since = workingTime(nowMs, clock);
-  return since === null ? quietMs : Math.min(quietMs, nowMs - since.startMs);
+  return since === null || nowMs - since.startMs > mostMs;
 }

@@ -6,7 +6,7 @@ import type { Journal } from "../store/journal.ts";
 import type { SampleStore } from "../store/sample-store.ts";
 import { type ExpectedSeries, expectedSeries } from "./expected-series.ts";
 import { listened } from "./listened.ts";
-import { isTooQuiet, quietAtWorkMs } from "./quiet-source.ts";
+import { isTooQuiet } from "./quiet-source.ts";
 
 /** Intervals without a reading, and the least time, until an instrument is said to be silent. */
 const INTERVALS = 10;
@@ -75,7 +75,7 @@ export function silenceWatch(site: Site, store: SampleStore, journal: Journal): 
       found({ station: stations[0]!.id, series, source, wholeSource: true, sinceMs: newestMs }, nowMs);
     if (cause.kind === "gateway") return gateway(cause.silent.map((one) => one.series.id));
     // Between runs none of its instruments promises anything: then only that the gateway never is so quiet tells.
-    if (isTooQuiet(settings, quietAtWorkMs(site.shiftClock, nowMs, sourceQuietMs)))
+    if (isTooQuiet(settings, site.shiftClock, nowMs, sourceQuietMs))
       return gateway(stations.flatMap((station) => Object.values(station.series).map(({ id }) => id)));
     if (cause.kind === "none" || cause.kind === "wait") return [];
     return cause.silent.flatMap((one) => {

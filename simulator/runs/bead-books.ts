@@ -1,8 +1,15 @@
-import { calendarOf } from "../calendar.ts";
 import { batchesOfFill, fillName, lotOfBatch } from "../lineage.ts";
 import { type Schedule, startOf } from "../schedule.ts";
 import { rackOf, roomAir, roomSchedule } from "../stations/assembly.ts";
-import { cookOf, openingBatch, pentaneOfDay, siloCel, siloUse } from "../stations/bead.ts";
+import {
+  batchesOfLot,
+  beadStoreSchedule,
+  cookOf,
+  openingBatch,
+  pentaneOfDay,
+  siloCel,
+  siloUse,
+} from "../stations/bead.ts";
 import { told } from "./measuring.ts";
 import type { Model } from "./model.ts";
 import { batchMs, oldShare, type Prepuff } from "./prepuff.ts";
@@ -32,15 +39,7 @@ const storeOf = (from: Prepuff): string => (from.id === "PX-1" ? "BD-1" : "BD-2"
 /** A lot is in use from the hour of its first batch to that of the next lot's. */
 function lots({ key, around }: Model, from: Prepuff): RunBook {
   const station = storeOf(from);
-  const hourly: Schedule = {
-    station,
-    seed: key.seed,
-    calendar: calendarOf(key),
-    originMs: from.schedule.originMs,
-    periodMs: hour,
-    jitterMs: 0,
-  };
-  const batchesOfLot = 120;
+  const hourly = beadStoreSchedule(key, station, from);
   const first = openingBatch(from.id, 0);
   const schedule = { ...hourly, originMs: hourly.originMs + first * hour, periodMs: batchesOfLot * hour };
   return book(station, schedule, (number, startMs) => {

@@ -12,11 +12,11 @@ import { type Cycle, type Schedule, startOf } from "../schedule.ts";
 import { shiftAt } from "../site-clock.ts";
 
 const hour = 3_600_000;
-const batchesOfLot = 120;
+export const batchesOfLot = 120;
 
-/** A lot of raw bead in use, told again at each shift; its pentane is measured as it is opened and each day. */
-export function beadStore(key: PlantKey, station: string, from: Prepuff, around: Services): Station {
-  const schedule: Schedule = {
+/** Hour by hour, as its batches go to the pre-expander. */
+export function beadStoreSchedule(key: PlantKey, station: string, from: Prepuff): Schedule {
+  return {
     station,
     seed: key.seed,
     calendar: calendarOf(key),
@@ -24,6 +24,11 @@ export function beadStore(key: PlantKey, station: string, from: Prepuff, around:
     periodMs: hour,
     jitterMs: 0,
   };
+}
+
+/** A lot of raw bead in use, told again at each shift; its pentane is measured as it is opened and each day. */
+export function beadStore(key: PlantKey, station: string, from: Prepuff, around: Services): Station {
+  const schedule = beadStoreSchedule(key, station, from);
   const air = steady(key, station, [
     { role: "storage-t", unit: "Cel", everyMs: 60_000, digits: 1, sd: 0.1, at: (t) => 14 + 0.4 * around.ambientCel(t) },
   ]);

@@ -36,7 +36,7 @@ async function scene(
   {
     faults = [],
     pastDays = 14,
-    told = (payload) => payload,
+    told,
   }: {
     readonly faults?: readonly string[];
     readonly pastDays?: number;
@@ -59,7 +59,9 @@ async function scene(
   const payloads = payloadsOf(works, [source], 20_000);
   for (let tMs = key.firstMs; tMs < key.firstMs + hours * hourMs; tMs += 20 * 60_000) {
     const sent = payloads(tMs, tMs + 20 * 60_000);
-    await played.takeIn(sent.map((raw) => ({ ...raw, payload: Buffer.from(told(raw.payload.toString())) })));
+    await played.takeIn(
+      told === undefined ? sent : sent.map((raw) => ({ ...raw, payload: Buffer.from(told(raw.payload.toString())) })),
+    );
     clock.advance(20 * 60_000);
     await line.drain();
   }

@@ -1,4 +1,4 @@
-import { ByteReader, ByteWriter, fromZigzag } from "./varints.ts";
+import { ByteReader, ByteWriter, fromZigzag, zigzag } from "./varints.ts";
 
 /** How the times of a block are written. */
 type TimeForm = 0 | 1 | 2;
@@ -91,11 +91,6 @@ export function readTimes(
     times[i] = form === STEPS ? times[i - 1]! + step + offset : first + i * step + offset;
   }
   return times;
-}
-
-/** Small numbers of either sign become small ones. */
-function zigzag(value: number): number {
-  return value < 0 ? -2 * value - 1 : 2 * value;
 }
 
 /** Low bits with which the numbers are likely to be shortest, and bits a number then. */

@@ -1,7 +1,7 @@
 import type { TrendColumn } from "../../sample-store.ts";
 import { type TrendGrid, trendGrid } from "../../trend-grid.ts";
 import type { BlockRows } from "./block-code.ts";
-import type { BlockTable } from "./block-table.ts";
+import { type BlockTable, summary } from "./block-table.ts";
 import { HOUR_MS, type HourTable } from "./hour-table.ts";
 import type { GoneTable } from "./let-go.ts";
 import type { ReadAsk, ReadRow } from "./read-merged.ts";
@@ -84,17 +84,8 @@ class Columns {
     while (i < times.length && times[i]! < toMs) {
       const first = i;
       const place = this.place(times[i]!);
-      let valued = 0;
-      let [min, max, sum] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, 0];
-      for (; i < times.length && times[i]! < toMs && this.place(times[i]!) === place; i += 1) {
-        const value = values[i]!;
-        if (value === null) continue;
-        valued += 1;
-        sum += value;
-        if (value < min) min = value;
-        if (value > max) max = value;
-      }
-      this.addMany(times[first]!, { n: i - first, valued, min, max, sum });
+      while (i < times.length && times[i]! < toMs && this.place(times[i]!) === place) i += 1;
+      this.addMany(times[first]!, { n: i - first, ...summary(values.slice(first, i)) });
     }
   }
 

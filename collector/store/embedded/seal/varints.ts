@@ -1,7 +1,12 @@
 /** Largest whole number that a zigzag varint holds exactly. */
 export const LARGEST_WHOLE = 2 ** 51;
 
-/** 0, 1, 2, 3 as 0, -1, 1, -2; shifts work on 32 bits only. */
+/** Small numbers of either sign become small ones: 0, -1, 1, -2 are 0, 1, 2, 3. */
+export function zigzag(value: number): number {
+  return value < 0 ? -2 * value - 1 : 2 * value;
+}
+
+/** The number of which it was made; shifts work on 32 bits only. */
 export function fromZigzag(value: number): number {
   if (value < 2 ** 31) return (value >>> 1) ^ -(value & 1);
   return value % 2 === 0 ? value / 2 : -(value + 1) / 2;
@@ -35,7 +40,7 @@ export class ByteWriter {
 
   /** A whole number of either sign, not beyond `LARGEST_WHOLE`: small ones of either sign stay short. */
   signed(value: number): void {
-    this.varint(value < 0 ? -2 * value - 1 : 2 * value);
+    this.varint(zigzag(value));
   }
 
   append(bytes: Uint8Array): void {
