@@ -1,7 +1,7 @@
 import { knownThere } from "./known-there.ts";
 import type { ReadingPort } from "./reading-port.ts";
-import type { SampleStore, StoredSample, TrendColumn } from "./sample-store.ts";
-import { trendGrid } from "./trend-grid.ts";
+import type { SampleRange, SampleStore, StoredSample, TrendColumn } from "./sample-store.ts";
+import { type TrendGrid, trendGrid } from "./trend-grid.ts";
 
 type Local = Pick<SampleStore, "read" | "trend" | "keptFrom">;
 
@@ -35,8 +35,8 @@ export function joinedReadings(local: Local, far: ReadingPort): ReadingPort {
       if (fromMs >= border || grid.byHour) return local.trend(range, grid);
       const left = local.read({ series, fromMs, toMs: Math.min(toMs, border) }, { includeLate: true });
       const here = toMs > border ? local.trend({ series, fromMs: border, toMs }, grid) : [];
-      const there = await far.trend({ series, fromMs, toMs: Math.min(toMs, border) }, grid);
-      const fresh = await notYetThere(far, series, left);
+      const { there, known } = await trendThere(far, { series, fromMs, toMs: Math.min(toMs, border) }, grid, left);
+      const fresh = left.filter(({ tMs }) => !known.has(tMs));
       return summed([...there, ...fresh.map((one) => asColumn(one, grid.fromMs, grid.widthMs)), ...here]);
     },
   };
@@ -54,14 +54,23 @@ function cut(samples: readonly StoredSample[], limit = -1): readonly StoredSampl
   return limit >= 0 && samples.length > limit ? samples.slice(0, limit) : samples;
 }
 
-async function notYetThere(
+/**
+ * Columns of there, and which of the readings left here they hold. One that arrives meanwhile may be in them or not: then
+ * it is asked for again, and what has arrived stays.
+ */
+async function trendThere(
   far: ReadingPort,
-  series: string,
+  range: SampleRange,
+  grid: TrendGrid,
   left: readonly StoredSample[],
-): Promise<readonly StoredSample[]> {
+): Promise<{ readonly there: readonly TrendColumn[]; readonly known: ReadonlySet<number> }> {
   const times = left.map(({ tMs }) => tMs);
-  const known = await knownThere(far, series, times);
-  return left.filter(({ tMs }) => !known.has(tMs));
+  for (let before = await knownThere(far, range.series, times); ; ) {
+    const there = await far.trend(range, grid);
+    const known = await knownThere(far, range.series, times);
+    if (known.size === before.size) return { there, known };
+    before = known;
+  }
 }
 
 function asColumn({ tMs, value }: StoredSample, fromMs: number, widthMs: number): TrendColumn {
@@ -82,9 +91,10 @@ function summed(columns: readonly TrendColumn[]): readonly TrendColumn[] {
 
 function together(a: TrendColumn, b: TrendColumn): TrendColumn {
   const n = a.n + b.n;
-  if (a.mean === null) return { ...b, n };
-  if (b.mean === null) return { ...a, n };
+  if (a.valued === 0) return { ...b, n };
+  if (b.valued === 0) return { ...a, n };
   const valued = a.valued + b.valued;
-  const mean = (a.mean * a.valued + b.mean * b.valued) / valued;
+  // With values and without a mean: their sum is more than a double holds.
+  const mean = a.mean === null || b.mean === null ? null : (a.mean * a.valued + b.mean * b.valued) / valued;
   return { ...a, n, valued, min: Math.min(a.min!, b.min!), max: Math.max(a.max!, b.max!), mean };
 }
