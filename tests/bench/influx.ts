@@ -2,7 +2,6 @@ import { readdirSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { influxdb } from "../contract/influxdb.ts";
 import { eventually } from "../eventually.ts";
-import { findCommand } from "../system/find-command.ts";
 import { type SensorKind, sensorRows } from "./plant-series.ts";
 
 const LINES_A_REQUEST = 10_000;
@@ -10,10 +9,9 @@ const CHUNK = 400_000;
 
 /**
  * Bytes a reading that Debian's InfluxDB 1.6 takes for the same points of one series, after it has compacted them:
- * value as a float field, milliseconds as precision, without the index of series. Null where it is not on this machine.
+ * value as a float field, milliseconds as precision, without the index of series.
  */
-export async function influxBytes(kind: SensorKind, fromMs: number, count: number): Promise<number | null> {
-  if (findCommand("influxd") === undefined) return null;
+export async function influxBytes(kind: SensorKind, fromMs: number, count: number): Promise<number> {
   const server = await influxdb({ database: null, compactSoon: true });
   try {
     await server.ask("CREATE DATABASE bench WITH DURATION INF SHARD DURATION 5200w");

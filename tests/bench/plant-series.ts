@@ -20,10 +20,14 @@ export interface SensorKind {
   readonly drift: number;
 }
 
+/**
+ * As lively as the series of the store's first trial, whose figures are our targets: with regular times InfluxDB took
+ * 7.8, 3.4 and 3.7 bytes a reading there, blocks 0.73, 0.29 and 0.29, and the jitter took 0.29, 0.40 and 0.55 more.
+ */
 export const sensorKinds = {
-  steam: { everyMs: 50, jitterMs: 3, digits: 3, mean: 0.9, noise: 0.001, drift: 0.002 },
-  oven: { everyMs: 1_000, jitterMs: 50, digits: 1, mean: 62, noise: 0.05, drift: 0.03 },
-  humidity: { everyMs: 30_000, jitterMs: 800, digits: 1, mean: 18, noise: 0.08, drift: 0.05 },
+  steam: { everyMs: 50, jitterMs: 2, digits: 3, mean: 0.9, noise: 0.015, drift: 0.002 },
+  oven: { everyMs: 1_000, jitterMs: 4, digits: 1, mean: 62, noise: 0.12, drift: 0.03 },
+  humidity: { everyMs: 30_000, jitterMs: 8, digits: 1, mean: 18, noise: 0.13, drift: 0.05 },
 } as const satisfies Readonly<Record<string, SensorKind>>;
 
 /** Times and values of a sensor, ascending: a level that wanders about its mean, noise, and the step of the display. */

@@ -17,8 +17,10 @@ export interface SeriesFile {
   readonly db: Database;
   readonly blocks: BlockTable;
   readonly hours: HourTable;
-  /** Bytes that the series takes, its indexes included. */
+  /** Bytes that the readings take, their index included. */
   readonly bytes: number;
+  /** Bytes of their hours, which stay when the readings are let go. */
+  readonly hourBytes: number;
 }
 
 /** Written by the same functions that seal, without the detour over the open table: a year takes a minute so. */
@@ -38,7 +40,8 @@ export function sealedFile(folder: string, kind: SensorKind, fromMs: number, cou
     }
   });
   eachChunk(kind, fromMs, count, write);
-  return { db, blocks, hours, bytes: usedBytes(db) - empty };
+  const hourBytes = bytesOf(db, "hour");
+  return { db, blocks, hours, bytes: usedBytes(db) - empty - hourBytes, hourBytes };
 }
 
 export function plainFile(folder: string, kind: SensorKind, fromMs: number, count: number): SeriesFile {
@@ -50,7 +53,7 @@ export function plainFile(folder: string, kind: SensorKind, fromMs: number, coun
   });
   eachChunk(kind, fromMs, count, write);
   const gone = goneTable(db);
-  return { db, blocks: blockTable(db), hours: hourTable(db, gone), bytes: usedBytes(db) - empty };
+  return { db, blocks: blockTable(db), hours: hourTable(db, gone), bytes: usedBytes(db) - empty, hourBytes: 0 };
 }
 
 function eachChunk(
@@ -67,4 +70,8 @@ function eachChunk(
 function usedBytes(db: Database): number {
   const pragma = (name: string): number => db.pragma(name, { simple: true }) as number;
   return pragma("page_size") * (pragma("page_count") - pragma("freelist_count"));
+}
+
+function bytesOf(db: Database, table: string): number {
+  return db.prepare<[string], number>("SELECT SUM(pgsize) FROM dbstat WHERE name = ?").pluck().get(table) ?? 0;
 }

@@ -1,6 +1,11 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { type BlockRows, decodeBlock, encodeBlock } from "../../../collector/store/embedded/seal/block-code.ts";
+import {
+  type BlockRows,
+  decodeBlock,
+  encodeBlock,
+  viewBlock,
+} from "../../../collector/store/embedded/seal/block-code.ts";
 import { uniform } from "../../bench/plant-series.ts";
 
 const marks = fc.constantFrom(0, 1, 2, 4, 5, 6);
@@ -57,12 +62,27 @@ test("whatever is sealed comes back bit for bit", () => {
   );
 });
 
+test("looked at in place a block holds the same, whichever time is asked for first", () => {
+  fc.assert(
+    fc.property(rows, (block) => {
+      const view = viewBlock(encodeBlock(block));
+      expect(view.n).toBe(block.times.length);
+      block.times.forEach((_, i) => {
+        const fromEnd = view.n - 1 - i;
+        expect(view.time(fromEnd)).toBe(block.times[fromEnd]);
+        expect(Object.is(view.values[i], block.values[i]), `${view.values[i]} was ${block.values[i]}`).toBe(true);
+      });
+    }),
+    { numRuns: 500 },
+  );
+});
+
 test("one changed byte anywhere is noticed", () => {
   fc.assert(
     fc.property(rows, fc.nat(), fc.integer({ min: 1, max: 255 }), (block, place, change) => {
       const bytes = encodeBlock(block);
       bytes[place % bytes.length]! ^= change;
-      expect(() => decodeBlock(bytes)).toThrow(RangeError);
+      for (const read of [decodeBlock, viewBlock]) expect(() => read(bytes)).toThrow(RangeError);
     }),
   );
 });

@@ -1,5 +1,5 @@
 import { constants, crc32, deflateRawSync, inflateRawSync } from "node:zlib";
-import { codeTimes, lowBytes, readTimes } from "./time-code.ts";
+import { type CodedTimes, codeTimes, lowBytes, readTimes, timesAt } from "./time-code.ts";
 import { codeValues, readValues } from "./value-code.ts";
 import { ByteReader, ByteWriter } from "./varints.ts";
 
@@ -46,8 +46,43 @@ export function encodeBlock({ times, values, marks }: BlockRows): Buffer {
   return whole;
 }
 
+/** A block as it is summed up: each time is looked up when asked for, and nothing is made of marks. */
+export interface BlockView {
+  readonly n: number;
+  time(i: number): number;
+  readonly values: Float64Array | readonly (number | null)[];
+}
+
 /** The readings of a block. A RangeError says that the bytes are damaged or of a later version. */
 export function decodeBlock(bytes: Uint8Array): BlockRows {
+  const { n, times, runs, numbers } = openBlock(bytes);
+  const marks = new Array<number>(n);
+  let at = 0;
+  for (const { mark, length } of runs) {
+    marks.fill(mark % NO_VALUE, at, at + length);
+    at += length;
+  }
+  return { times: readTimes(times, n), values: withMissing(numbers, runs, n), marks };
+}
+
+/** As `decodeBlock`, with the same errors. */
+export function viewBlock(bytes: Uint8Array): BlockView {
+  const { n, times, runs, numbers } = openBlock(bytes);
+  return { n, time: timesAt(times, n), values: numbers.length === n ? numbers : withMissing(numbers, runs, n) };
+}
+
+interface Run {
+  readonly mark: number;
+  readonly length: number;
+}
+
+function openBlock(bytes: Uint8Array): {
+  readonly n: number;
+  readonly times: CodedTimes;
+  readonly runs: readonly Run[];
+  /** Of the readings that have one. */
+  readonly numbers: Float64Array;
+} {
   const buffer = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   const end = buffer.length - CRC_BYTES;
   if (end < 1 || crc32(buffer.subarray(0, end)) !== buffer.readUInt32LE(end)) {
@@ -62,20 +97,13 @@ export function decodeBlock(bytes: Uint8Array): BlockRows {
   const n = reader.varint();
   const first = reader.signed();
   const step = reader.varint();
-  const { marks, missing, count } = readRuns(reader, n);
+  const runs = readRuns(reader, n);
   const bytesOfTimes = readPacked(reader);
   const lowBits = version === FIRST_VERSION ? 0 : reader.byte();
   const low = reader.take(lowBytes(n, lowBits));
-  const times = readTimes({ form: forms % 4, first, step, lowBits, low, bytes: bytesOfTimes }, n);
-  const numbers = readValues(Math.floor(forms / 4) % 4, forms >> 4, readPacked(reader), count);
-  return { times, values: withoutThese(numbers, missing, n), marks };
-}
-
-interface Runs {
-  readonly marks: number[];
-  readonly missing: readonly (readonly [from: number, to: number])[];
-  /** Readings that have a value. */
-  readonly count: number;
+  const times = { form: forms % 4, first, step, lowBits, low, bytes: bytesOfTimes };
+  const count = runs.reduce((sum, { mark, length }) => (mark < NO_VALUE ? sum + length : sum), 0);
+  return { n, times, runs, numbers: readValues(Math.floor(forms / 4) % 4, forms >> 4, readPacked(reader), count) };
 }
 
 function presentValues(values: readonly (number | null)[]): Float64Array {
@@ -103,30 +131,25 @@ function writeRuns(out: ByteWriter, values: readonly (number | null)[], marks: r
   }
 }
 
-/** Marks, and from where to where there are no values: mostly nowhere. */
-function readRuns(reader: ByteReader, n: number): Runs {
-  const marks = new Array<number>(n);
-  const missing: (readonly [from: number, to: number])[] = [];
-  let [at, count] = [0, 0];
-  for (let runs = reader.varint(); runs > 0; runs -= 1) {
-    const mark = reader.byte();
-    const length = reader.varint();
-    if (at + length > n) throw new RangeError("a block has more marks than readings");
-    marks.fill(mark % NO_VALUE, at, at + length);
-    if (mark < NO_VALUE) count += length;
-    else missing.push([at, at + length]);
-    at += length;
+function readRuns(reader: ByteReader, n: number): readonly Run[] {
+  const runs: Run[] = [];
+  let at = 0;
+  for (let left = reader.varint(); left > 0; left -= 1) {
+    const run = { mark: reader.byte(), length: reader.varint() };
+    at += run.length;
+    if (at > n) throw new RangeError("a block has more marks than readings");
+    runs.push(run);
   }
   if (at !== n) throw new RangeError(`a block has ${at} marks for ${n} readings`);
-  return { marks, missing, count };
+  return runs;
 }
 
-function withoutThese(numbers: Float64Array, missing: Runs["missing"], n: number): (number | null)[] {
+/** Null in each run that has no value. */
+function withMissing(numbers: Float64Array, runs: readonly Run[], n: number): (number | null)[] {
   const values = new Array<number | null>(n);
   let [next, at] = [0, 0];
-  for (const [from, to] of [...missing, [n, n] as const]) {
-    while (at < from) values[at++] = numbers[next++]!;
-    while (at < to) values[at++] = null;
+  for (const { mark, length } of runs) {
+    for (const end = at + length; at < end; at += 1) values[at] = mark < NO_VALUE ? numbers[next++]! : null;
   }
   return values;
 }

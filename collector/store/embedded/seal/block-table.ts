@@ -1,5 +1,5 @@
 import type { Database } from "better-sqlite3";
-import { type BlockRows, decodeBlock } from "./block-code.ts";
+import { type BlockRows, type BlockView, decodeBlock, viewBlock } from "./block-code.ts";
 import { type BlockHead, blockHeads, type Unreadable, unlessDamaged } from "./block-heads.ts";
 import { type HeadFigures, headSum } from "./head-sum.ts";
 
@@ -29,6 +29,8 @@ export interface BlockTable {
   home(series: number, tMs: number): number | undefined;
   /** The readings of a block; null when it is damaged, which is remembered. */
   rows(series: number, id: number): BlockRows | null;
+  /** As `rows`, to be summed up. */
+  view(series: number, id: number): BlockView | null;
   has(series: number, tMs: number): boolean;
   damaged(): readonly DamagedBlock[];
   /** How often damage was met: a transaction that met some cannot go on, and can be made again without it. */
@@ -110,9 +112,7 @@ export function blockTable(db: Database): BlockTable {
     volume.set(series, sum);
   };
 
-  const rows = (series: number, id: number): BlockRows | null => {
-    const kept = decoded.get(id);
-    if (kept !== undefined) return kept;
+  const read = <T>(series: number, id: number, decode: (bytes: Uint8Array) => T): T | null => {
     if (skipped.has(id)) return null;
     const found = unlessDamaged(
       () => one.get(id),
@@ -120,15 +120,21 @@ export function blockTable(db: Database): BlockTable {
     );
     if (found === undefined) return null;
     try {
-      const block = decodeBlock(found.bytes);
-      if (decoded.size >= KEPT_DECODED) decoded.delete(decoded.keys().next().value!);
-      decoded.set(id, block);
-      return block;
+      return decode(found.bytes);
     } catch (error) {
       if (!(error instanceof Error)) throw error;
       note(series, { id, t0: found.t0, t1: found.t1 }, error.message);
       return null;
     }
+  };
+  const rows = (series: number, id: number): BlockRows | null => {
+    const kept = decoded.get(id);
+    if (kept !== undefined) return kept;
+    const block = read(series, id, decodeBlock);
+    if (block === null) return null;
+    if (decoded.size >= KEPT_DECODED) decoded.delete(decoded.keys().next().value!);
+    decoded.set(id, block);
+    return block;
   };
 
   reload();
@@ -158,6 +164,7 @@ export function blockTable(db: Database): BlockTable {
     heads: heads.within,
     home: heads.home,
     rows,
+    view: (series, id) => read(series, id, viewBlock),
     has: (series, tMs) => {
       const block = heads.before(series, tMs);
       if (block === undefined || block.t1 < tMs) return false;
@@ -174,8 +181,15 @@ function headOf({ times, values }: BlockRows): HeadFigures {
   return { t0: times[0]!, t1: times.at(-1)!, n: times.length, ...summary(values) };
 }
 
-/** Of the values that are there: what a head and an hour keep. A sum that no double holds is infinite, and has no mean. */
-export function summary(values: readonly (number | null)[]): {
+/**
+ * Of the values that are there from one place to another: what a head and an hour keep. A sum that no double holds is
+ * infinite, and has no mean.
+ */
+export function summary(
+  values: Float64Array | readonly (number | null)[],
+  from = 0,
+  to = values.length,
+): {
   readonly valued: number;
   readonly min: number | null;
   readonly max: number | null;
@@ -185,7 +199,8 @@ export function summary(values: readonly (number | null)[]): {
   let min = Number.POSITIVE_INFINITY;
   let max = Number.NEGATIVE_INFINITY;
   let sum = 0;
-  for (const value of values) {
+  for (let i = from; i < to; i += 1) {
+    const value = values[i]!;
     if (value === null) continue;
     valued += 1;
     sum += value;

@@ -33,9 +33,13 @@ export function hourTable(db: Database, gone: GoneTable): HourTable {
       min = CASE WHEN min IS NULL OR excluded.min < min THEN coalesce(excluded.min, min) ELSE min END,
       max = CASE WHEN max IS NULL OR excluded.max > max THEN coalesce(excluded.max, max) ELSE max END,
       sum = CASE WHEN abs(sum + excluded.sum) < ${PAST_ALL} THEN sum + excluded.sum ELSE ${PAST_ALL} END`);
-  const select = db.prepare<[number, number, number], Hour>(
-    "SELECT hour, n, valued, min, max, sum FROM hour WHERE series = ? AND hour >= ? AND hour < ? ORDER BY hour",
-  );
+  // As lists, of which SQLite makes a year in half the time that it needs for objects.
+  type Row = readonly [hour: number, n: number, valued: number, min: number | null, max: number | null, sum: number];
+  const select = db
+    .prepare<[number, number, number], Row>(
+      "SELECT hour, n, valued, min, max, sum FROM hour WHERE series = ? AND hour >= ? AND hour < ? ORDER BY hour",
+    )
+    .raw();
   return {
     add: (series, { times, values }) => {
       for (let from = 0; from < times.length; ) {
@@ -45,12 +49,15 @@ export function hourTable(db: Database, gone: GoneTable): HourTable {
         // What was let go is counted already, and nobody can tell whether this is the same again.
         while (from < to && times[from]! < gone.before(series)) from += 1;
         if (from < to) {
-          const { valued, min, max, sum } = summary(values.slice(from, to));
+          const { valued, min, max, sum } = summary(values, from, to);
           put.run(series, hour, to - from, valued, min, max, sum);
         }
         from = to;
       }
     },
-    read: (series, fromMs, toMs) => select.all(series, Math.floor(fromMs / HOUR_MS), Math.ceil(toMs / HOUR_MS)),
+    read: (series, fromMs, toMs) =>
+      select
+        .all(series, Math.floor(fromMs / HOUR_MS), Math.ceil(toMs / HOUR_MS))
+        .map(([hour, n, valued, min, max, sum]) => ({ hour, n, valued, min, max, sum })),
   };
 }

@@ -7,14 +7,15 @@ const STEPS: TimeForm = 1;
 const LINE: TimeForm = 2;
 
 export interface CodedTimes {
-  readonly form: TimeForm;
+  /** A `TimeForm`, or what damage made of it. */
+  readonly form: number;
   readonly first: number;
   readonly step: number;
   /** So many low bits of each number stand in `low` as they are. */
   readonly lowBits: number;
-  readonly low: Buffer;
+  readonly low: Uint8Array;
   /** What is above them, as varints, to be packed. */
-  readonly bytes: Buffer;
+  readonly bytes: Uint8Array;
 }
 
 /** Numbers from which it is judged how to write them all. */
@@ -54,25 +55,9 @@ export function lowBytes(n: number, lowBits: number): number {
   return Math.ceil(((n - 1) * lowBits) / 8);
 }
 
-export function readTimes(
-  {
-    form,
-    first,
-    step,
-    lowBits,
-    low,
-    bytes,
-  }: Omit<CodedTimes, "form" | "low" | "bytes"> & {
-    readonly form: number;
-    readonly low: Uint8Array;
-    readonly bytes: Uint8Array;
-  },
-  n: number,
-): number[] {
-  if (form !== REGULAR && form !== STEPS && form !== LINE) {
-    throw new RangeError(`a block has times of an unknown form, ${form}`);
-  }
-  if (lowBits > MOST_LOW_BITS) throw new RangeError(`a block has times with ${lowBits} low bits`);
+export function readTimes(coded: CodedTimes, n: number): number[] {
+  check(coded);
+  const { form, first, step, lowBits, low, bytes } = coded;
   const times = new Array<number>(n);
   const reader = new ByteReader(bytes);
   const scale = 2 ** lowBits;
@@ -91,6 +76,35 @@ export function readTimes(
     times[i] = form === STEPS ? times[i - 1]! + step + offset : first + i * step + offset;
   }
   return times;
+}
+
+/**
+ * Each time as it is asked for. Off a line by little it is found where it stands, for as many bytes as numbers means one
+ * byte each. All others are read first.
+ */
+export function timesAt(coded: CodedTimes, n: number): (i: number) => number {
+  check(coded);
+  const { form, first, step, lowBits, low, bytes } = coded;
+  if (form === REGULAR) return (i) => first + i * step;
+  if (form !== LINE || bytes.length !== n - 1) {
+    const times = readTimes(coded, n);
+    return (i) => times[i]!;
+  }
+  const mask = 2 ** lowBits - 1;
+  return (i) => {
+    if (i === 0) return first;
+    const bit = (i - 1) * lowBits;
+    const at = bit >>> 3;
+    const some = low[at]! | ((low[at + 1] ?? 0) << 8) | ((low[at + 2] ?? 0) << 16);
+    return first + i * step + fromZigzag((bytes[i - 1]! << lowBits) | ((some >>> (bit & 7)) & mask));
+  };
+}
+
+function check({ form, lowBits }: CodedTimes): void {
+  if (form !== REGULAR && form !== STEPS && form !== LINE) {
+    throw new RangeError(`a block has times of an unknown form, ${form}`);
+  }
+  if (lowBits > MOST_LOW_BITS) throw new RangeError(`a block has times with ${lowBits} low bits`);
 }
 
 /** Low bits with which the numbers are likely to be shortest, and bits a number then. */

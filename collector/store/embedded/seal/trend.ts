@@ -1,6 +1,7 @@
+import { firstPlace } from "../../../../spc/model/first-place.ts";
 import type { TrendColumn } from "../../sample-store.ts";
 import { type TrendGrid, trendGrid } from "../../trend-grid.ts";
-import type { BlockRows } from "./block-code.ts";
+import type { BlockView } from "./block-code.ts";
 import { type BlockTable, summary } from "./block-table.ts";
 import { HOUR_MS, type HourTable } from "./hour-table.ts";
 import type { GoneTable } from "./let-go.ts";
@@ -37,8 +38,8 @@ export function trendOf(
       const whole = head.t0 >= fromMs && head.t1 < toMs && out.place(head.t0) === out.place(head.t1);
       if (whole) out.addMany(head.t0, head);
       else {
-        const rows = blocks.rows(series, head.id);
-        if (rows !== null) out.addRows(rows, fromMs, toMs);
+        const view = blocks.view(series, head.id);
+        if (view !== null) out.addView(view, fromMs, toMs);
       }
     }
   }
@@ -77,15 +78,15 @@ class Columns {
     this.addMany(tMs, { n: 1, valued, min: value, max: value, sum: value ?? 0 });
   }
 
-  /** Those of [from, to) among rows in time order: summed up before a column is looked for, since most lie in one. */
-  addRows({ times, values }: Pick<BlockRows, "times" | "values">, fromMs: number, toMs: number): void {
-    let i = 0;
-    while (i < times.length && times[i]! < fromMs) i += 1;
-    while (i < times.length && times[i]! < toMs) {
-      const first = i;
-      const place = this.place(times[i]!);
-      while (i < times.length && times[i]! < toMs && this.place(times[i]!) === place) i += 1;
-      this.addMany(times[first]!, { n: i - first, ...summary(values.slice(first, i)) });
+  /** Those of [from, to) in a block: where a column ends is searched for, and what lies before is summed up at once. */
+  addView({ n, time, values }: BlockView, fromMs: number, toMs: number): void {
+    const firstFrom = (tMs: number, from: number): number => firstPlace(from, n, (place) => time(place) < tMs);
+    const end = firstFrom(toMs, 0);
+    for (let from = firstFrom(fromMs, 0); from < end; ) {
+      const first = time(from);
+      const to = Math.min(firstFrom(this.#fromMs + (this.place(first) + 1) * this.#widthMs, from), end);
+      this.addMany(first, { n: to - from, ...summary(values, from, to) });
+      from = to;
     }
   }
 

@@ -1,4 +1,4 @@
-import { ByteReader, ByteWriter, LARGEST_WHOLE } from "./varints.ts";
+import { ByteReader, ByteWriter, fromZigzag, LARGEST_WHOLE } from "./varints.ts";
 
 /** How the values of a block are written. */
 type ValueForm = 0 | 1 | 2;
@@ -39,9 +39,11 @@ export function readValues(form: number, decimals: number, bytes: Uint8Array, n:
   }
   const reader = new ByteReader(bytes);
   const values = new Float64Array(n);
+  const short = bytes.length === n;
   let whole = 0;
   for (let i = 0; i < n; i += 1) {
-    whole += reader.signed();
+    // As many bytes as numbers: each takes one.
+    whole += short ? fromZigzag(bytes[i]!) : reader.signed();
     values[i] = form === DECIMAL ? whole / scale : Math.fround(whole / scale);
   }
   return values;
