@@ -104,8 +104,10 @@ test("a block of the first version, which packed times whole, reads on", () => {
     "011106d00fe8070500020a01000104010001050763e3e5626602000608936362549cc00800f0a20136",
     "hex",
   );
+  const times = [1000, 2003, 2996, 4001, 4999, 6000];
+  expect(times.map((_, i) => viewBlock(jittered).time(i))).toEqual(times);
   expect(decodeBlock(jittered)).toEqual({
-    times: [1000, 2003, 2996, 4001, 4999, 6000],
+    times,
     values: [1.5, 1.6, null, 1.5, -0.2, 7],
     marks: [0, 0, 2, 0, 4, 0],
   });

@@ -1,4 +1,5 @@
 import type { Database } from "better-sqlite3";
+import { firstPlace } from "../../../../spc/model/first-place.ts";
 import { type BlockRows, type BlockView, decodeBlock, viewBlock } from "./block-code.ts";
 import { type BlockHead, blockHeads, type Unreadable, unlessDamaged } from "./block-heads.ts";
 import { type HeadFigures, headSum } from "./head-sum.ts";
@@ -168,7 +169,8 @@ export function blockTable(db: Database): BlockTable {
     has: (series, tMs) => {
       const block = heads.before(series, tMs);
       if (block === undefined || block.t1 < tMs) return false;
-      return placeOf(rows(series, block.id)?.times ?? [], tMs) >= 0;
+      const times = rows(series, block.id)?.times ?? [];
+      return times[firstPlace(0, times.length, (place) => times[place]! < tMs)] === tMs;
     },
     damaged: () => [...broken.values()],
     damageMet: () => met,
@@ -209,18 +211,4 @@ export function summary(
   }
   if (valued === 0) return { valued, min: null, max: null, sum: 0 };
   return { valued, min, max, sum: Number.isFinite(sum) ? sum : Number.POSITIVE_INFINITY };
-}
-
-/** Place of a time in ascending times, or -1. */
-function placeOf(times: readonly number[], tMs: number): number {
-  let low = 0;
-  let high = times.length - 1;
-  while (low <= high) {
-    const middle = (low + high) >> 1;
-    const found = times[middle]!;
-    if (found === tMs) return middle;
-    if (found < tMs) low = middle + 1;
-    else high = middle - 1;
-  }
-  return -1;
 }

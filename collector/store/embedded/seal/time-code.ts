@@ -95,7 +95,7 @@ export function timesAt(coded: CodedTimes, n: number): (i: number) => number {
     if (i === 0) return first;
     const bit = (i - 1) * lowBits;
     const at = bit >>> 3;
-    const some = low[at]! | ((low[at + 1] ?? 0) << 8) | ((low[at + 2] ?? 0) << 16);
+    const some = (low[at] ?? 0) | ((low[at + 1] ?? 0) << 8) | ((low[at + 2] ?? 0) << 16);
     return first + i * step + fromZigzag((bytes[i - 1]! << lowBits) | ((some >>> (bit & 7)) & mask));
   };
 }
