@@ -7,7 +7,7 @@ import { paths } from "../../client/paths.ts";
 import { remember } from "../../client/person.ts";
 import { clockMs } from "../../client/picture-store.ts";
 import { mayTry } from "../../client/session.ts";
-import { fromField, toField } from "../../model/bench-zoned.ts";
+import { fromField } from "../../model/bench-zoned.ts";
 import { readFields, valuesWords } from "../../model/hand-words.ts";
 import { RefusedControl } from "../people/refused-control.tsx";
 import { ChoosePerson, firstChosen, PinField, signatureOf } from "../people/who-signs.tsx";
@@ -15,6 +15,7 @@ import { useAnswer } from "../shell/use-answer.ts";
 import { EntryWords } from "./entry-words.tsx";
 import { HandField } from "./hand-field.tsx";
 import { useEntry } from "./use-entry.ts";
+import { WhenFields } from "./when-fields.tsx";
 
 const right = "write-values";
 
@@ -99,26 +100,13 @@ export function HandForm(props: {
         Lot or batch, if it has one
         <input name="lot" maxLength={60} autocomplete="off" />
       </label>
-      <fieldset>
-        <legend>When it was taken</legend>
-        <label>
-          <input type="radio" name="when" checked={!earlier.value} onChange={() => (earlier.value = false)} /> now
-        </label>
-        <label>
-          <input type="radio" name="when" checked={earlier.value} onChange={() => (earlier.value = true)} /> earlier
-        </label>
-        {earlier.value ? (
-          <label>
-            at{" "}
-            <input
-              type="datetime-local"
-              name="taken"
-              required
-              defaultValue={toField(new Date(clockMs.peek()).toISOString(), zone).slice(0, 16)}
-            />
-          </label>
-        ) : null}
-      </fieldset>
+      <WhenFields
+        legend="When it was taken"
+        name="taken"
+        earlier={earlier.value}
+        zone={zone}
+        choose={(chosenEarlier) => (earlier.value = chosenEarlier)}
+      />
       <ChoosePerson known={known} right={right} chosen={signs} choose={(id) => (chosen.value = id)} />
       <PinField right={right} chosen={signs} />
       <label class="wide">

@@ -1,19 +1,13 @@
 import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
-import { useRef } from "preact/hooks";
-import type { WirePeople } from "../../../api/contract/bench-wire.ts";
 import type { WireHandField, WireWritten } from "../../../api/contract/hand-wire.ts";
 import { paths } from "../../client/paths.ts";
-import { remember } from "../../client/person.ts";
 import { pictureMinuteMs } from "../../client/picture-store.ts";
 import { mayTry } from "../../client/session.ts";
 import { inputName, readFields, standing } from "../../model/hand-words.ts";
 import { figure } from "../../model/numbers.ts";
 import { siteTimes } from "../../model/times.ts";
-import { ChoosePerson, firstChosen, PinField, signatureOf } from "../people/who-signs.tsx";
-import { useAnswer } from "../shell/use-answer.ts";
-import { EntryWords } from "./entry-words.tsx";
-import { useEntry } from "./use-entry.ts";
+import { ReasonedForm } from "./reasoned-form.tsx";
 import { WrittenWords } from "./written-words.tsx";
 
 const right = "write-values";
@@ -84,43 +78,22 @@ function Correction(props: {
   const { item } = props;
   const { values } = standing(item);
   const field = { ...props.field, values: values.length, unit: item.unit };
-  const entry = useEntry<WireWritten>(paths.correctWritten(item.id));
-  const form = useRef<HTMLFormElement>(null);
-  const chosen = useSignal<string | null>(null);
-  const people = useAnswer<WirePeople>(paths.people);
-  const signs = chosen.value ?? firstChosen(right);
-  const known = people.answer.value.value?.items ?? [];
-  const send = async (sure: boolean): Promise<void> => {
-    if (form.current === null || entry.state.peek().step === "sending") return;
-    const given = new FormData(form.current);
-    const text = (name: string): string => String(given.get(name) ?? "").trim();
-    const read = readFields([field], text);
-    const numbers = read.values[0]?.values ?? [];
-    if (read.mistakes.size > 0 || numbers.length !== values.length) {
-      const words = [...read.mistakes.values()][0] ?? "Every value, as many as were written";
-      entry.state.value = { step: "said", words: `${words}.` };
-      return;
-    }
-    if (text("reason") === "") {
-      entry.state.value = { step: "said", words: "A reason, not only spaces." };
-      return;
-    }
-    const signature = signatureOf(given, right);
-    if (signature.by !== undefined) remember(signature.by);
-    const answer = await entry.send({ ...signature, values: numbers, reason: text("reason") }, sure);
-    if (answer !== null) props.saved();
-  };
   return (
-    <form
+    <ReasonedForm<WireWritten>
       class="correction"
-      ref={form}
-      onSubmit={(event) => {
-        event.preventDefault();
-        void send(false);
+      path={paths.correctWritten(item.id)}
+      right={right}
+      submit="Correct"
+      doubtful
+      note="What was written stays to be read, and a point that was judged stays as it was judged. Where it made a flag, close that flag with the cause."
+      read={(text) => {
+        const read = readFields([field], text);
+        const numbers = read.values[0]?.values ?? [];
+        if (read.mistakes.size === 0 && numbers.length === values.length) return { values: numbers };
+        return `${[...read.mistakes.values()][0] ?? "Every value, as many as were written"}.`;
       }}
-      onKeyDown={(event) => {
-        if (event.key === "Escape") props.close();
-      }}
+      done={props.saved}
+      close={props.close}
     >
       <div class="inputs">
         {values.map((value, nth) => (
@@ -134,29 +107,6 @@ function Correction(props: {
           />
         ))}
       </div>
-      <label>
-        Why
-        <input name="reason" required maxLength={300} autocomplete="off" />
-      </label>
-      <ChoosePerson known={known} right={right} chosen={signs} choose={(id) => (chosen.value = id)} />
-      <PinField right={right} chosen={signs} />
-      <EntryWords
-        state={entry.state.value}
-        sure={() => void send(true)}
-        change={() => (entry.state.value = { step: "typing" })}
-      />
-      <p class="light">
-        What was written stays to be read, and a point that was judged stays as it was judged. Where it made a flag,
-        close that flag with the cause.
-      </p>
-      <div class="buttons">
-        <button type="submit" class="strong">
-          Correct
-        </button>
-        <button type="button" class="plain" onClick={props.close}>
-          Not now
-        </button>
-      </div>
-    </form>
+    </ReasonedForm>
   );
 }

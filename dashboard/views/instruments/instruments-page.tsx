@@ -13,6 +13,8 @@ import {
   stateWord,
 } from "../../model/instrument-words.ts";
 import { counted, sentenceCase } from "../../model/numbers.ts";
+import { FilterChoice } from "../shell/filter-choice.tsx";
+import { NotNewest } from "../shell/not-newest.tsx";
 import { Trouble } from "../shell/trouble.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
@@ -54,42 +56,21 @@ export function InstrumentsPage({ search }: { readonly search: string }): JSX.El
           {counted(value.items.length, "instrument")}: {count("fault")} at fault, {count("silent")} without news,{" "}
           {count("undecided")} undecided, {count("due")} overdue for calibration
         </p>
-        <label>
-          Station{" "}
-          <select
-            value={filter.station ?? ""}
-            onChange={(event) => choose({ ...filter, station: event.currentTarget.value || null })}
-          >
-            <option value="">all</option>
-            {stations.map((station) => (
-              <option key={station} value={station}>
-                {station}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label>
-          State{" "}
-          <select
-            value={filter.state ?? ""}
-            onChange={(event) =>
-              choose({ ...filter, state: instrumentStates.find((one) => one === event.currentTarget.value) ?? null })
-            }
-          >
-            <option value="">all</option>
-            {instrumentStates.map((state) => (
-              <option key={state} value={state}>
-                {sentenceCase(stateWord(state))}
-              </option>
-            ))}
-          </select>
-        </label>
+        <FilterChoice
+          name="Station"
+          options={stations}
+          chosen={filter.station}
+          choose={(station) => choose({ ...filter, station })}
+        />
+        <FilterChoice
+          name="State"
+          options={instrumentStates}
+          words={(state) => sentenceCase(stateWord(state))}
+          chosen={filter.state}
+          choose={(state) => choose({ ...filter, state })}
+        />
       </header>
-      {trouble === null ? null : (
-        <p class="note" role="status">
-          Not the newest: {trouble}. Trying again …
-        </p>
-      )}
+      <NotNewest trouble={trouble} />
       {value.items.length === 0 ? (
         <p class="note">No instruments yet. The settings name what is measured.</p>
       ) : shown.length === 0 ? (

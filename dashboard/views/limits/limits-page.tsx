@@ -11,6 +11,8 @@ import { counted } from "../../model/numbers.ts";
 import { charted } from "../../model/picture.ts";
 import { siteTimes } from "../../model/times.ts";
 import { unitAfter, unitWord } from "../../model/units.ts";
+import { FilterChoice } from "../shell/filter-choice.tsx";
+import { NotNewest } from "../shell/not-newest.tsx";
 import { Trouble } from "../shell/trouble.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
@@ -81,42 +83,21 @@ export function LimitsPage({ search }: { readonly search: string }): JSX.Element
           {counted(proposals.filter(({ state }) => state === "open").length, "open proposal")}
         </p>
         <a href={pages.plan}>Control plan</a>
-        <label>
-          Station{" "}
-          <select
-            value={filter.station ?? ""}
-            onChange={(event) => choose({ ...filter, station: event.currentTarget.value || null })}
-          >
-            <option value="">all</option>
-            {stations.map((station) => (
-              <option key={station} value={station}>
-                {station}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label>
-          State{" "}
-          <select
-            value={filter.state ?? ""}
-            onChange={(event) =>
-              choose({ ...filter, state: bookStates.find((one) => one === event.currentTarget.value) ?? null })
-            }
-          >
-            <option value="">all</option>
-            {bookStates.map((state) => (
-              <option key={state} value={state}>
-                {stateName(state)}
-              </option>
-            ))}
-          </select>
-        </label>
+        <FilterChoice
+          name="Station"
+          options={stations}
+          chosen={filter.station}
+          choose={(station) => choose({ ...filter, station })}
+        />
+        <FilterChoice
+          name="State"
+          options={bookStates}
+          words={stateName}
+          chosen={filter.state}
+          choose={(state) => choose({ ...filter, state })}
+        />
       </header>
-      {trouble === null ? null : (
-        <p class="note" role="status">
-          Not the newest: {trouble}. Trying again …
-        </p>
-      )}
+      <NotNewest trouble={trouble} />
       <p class="unseen" role="status">
         {said.value}
       </p>

@@ -15,6 +15,8 @@ import {
 } from "../../model/message-words.ts";
 import { counted } from "../../model/numbers.ts";
 import { siteTimes } from "../../model/times.ts";
+import { FilterChoice } from "../shell/filter-choice.tsx";
+import { NotNewest } from "../shell/not-newest.tsx";
 import { Trouble } from "../shell/trouble.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 import { WaitingFor } from "../shell/waiting-for.tsx";
@@ -66,11 +68,7 @@ export function MessagesPage({ search }: { readonly search: string }): JSX.Eleme
           <a href={pages.pocket}>Pocket, the flags on a phone</a>
         </p>
       </header>
-      {lost === undefined ? null : (
-        <p class="note" role="status">
-          Not the newest: {lost}. Trying again …
-        </p>
-      )}
+      <NotNewest trouble={lost} />
       {setUp.on ? null : (
         <p class="note" role="status" data-messages-off>
           <b>No message leaves this server</b>, for its settings have no <code>messages.contact</code>. Flags stand on
@@ -105,36 +103,21 @@ function Ledger(props: {
     <section aria-labelledby="ledger" class="ledger-part">
       <header class="title">
         <h2 id="ledger">What became of each message</h2>
-        <label>
-          To{" "}
-          <select
-            value={filter.person ?? ""}
-            onChange={(event) => choose({ person: event.currentTarget.value || null })}
-          >
-            <option value="">everybody</option>
-            {setUp.persons.map(({ id, name }) => (
-              <option key={id} value={id}>
-                {name}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label>
-          State{" "}
-          <select
-            value={filter.state ?? ""}
-            onChange={(event) =>
-              choose({ state: deliveryStates.find((one) => one === event.currentTarget.value) ?? null })
-            }
-          >
-            <option value="">all</option>
-            {deliveryStates.map((state) => (
-              <option key={state} value={state}>
-                {deliveryStateWords(state)}
-              </option>
-            ))}
-          </select>
-        </label>
+        <FilterChoice
+          name="To"
+          all="everybody"
+          options={setUp.persons.map(({ id }) => id)}
+          words={(person) => setUp.persons.find(({ id }) => id === person)?.name ?? person}
+          chosen={filter.person}
+          choose={(person) => choose({ person })}
+        />
+        <FilterChoice
+          name="State"
+          options={deliveryStates}
+          words={deliveryStateWords}
+          chosen={filter.state}
+          choose={(state) => choose({ state })}
+        />
         {filter.flag === null ? null : (
           <button type="button" class="plain small" onClick={() => choose({ flag: null })}>
             Of one flag: show all

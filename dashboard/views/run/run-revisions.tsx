@@ -1,20 +1,16 @@
 import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
-import { useEffect, useRef } from "preact/hooks";
-import type { WirePeople } from "../../../api/contract/bench-wire.ts";
+import { useEffect } from "preact/hooks";
 import type { WireRecompute } from "../../../api/contract/recompute-wire.ts";
 import type { WireRunSheet } from "../../../api/contract/wire.ts";
 import { paths } from "../../client/paths.ts";
-import { remember } from "../../client/person.ts";
 import { pictureMinuteMs } from "../../client/picture-store.ts";
 import { mayTry } from "../../client/session.ts";
 import { fromField, toField } from "../../model/bench-zoned.ts";
 import { plural } from "../../model/numbers.ts";
 import { siteTimes } from "../../model/times.ts";
-import { EntryWords } from "../by-hand/entry-words.tsx";
-import { useEntry } from "../by-hand/use-entry.ts";
+import { ReasonedForm } from "../by-hand/reasoned-form.tsx";
 import { RefusedControl } from "../people/refused-control.tsx";
-import { ChoosePerson, firstChosen, PinField, signatureOf } from "../people/who-signs.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
 
 const right = "recompute";
@@ -78,45 +74,26 @@ function otherWords(first: WireRunSheet["run"]["context"], now: WireRunSheet["ru
 function AskForm(props: Props & { readonly close: () => void }): JSX.Element {
   const { sheet, zone } = props;
   const { run } = sheet;
-  const entry = useEntry<WireRecompute>(paths.recompute);
-  const form = useRef<HTMLFormElement>(null);
   const span = useSignal(false);
-  const chosen = useSignal<string | null>(null);
   const asked = useSignal<string | null>(null);
-  const people = useAnswer<WirePeople>(paths.people);
-  const person = chosen.value ?? firstChosen(right);
   const end = Date.parse(run.end);
-
-  const send = async (): Promise<void> => {
-    const at = form.current;
-    if (at === null || entry.state.peek().step === "sending") return;
-    const given = new FormData(at);
-    const text = (name: string): string => String(given.get(name) ?? "").trim();
-    const say = (words: string): void => {
-      entry.state.value = { step: "said", words };
-    };
-    if (text("reason") === "") return say("A reason, not only spaces.");
-    const from = span.peek() ? fromField(text("from"), zone) : run.end;
-    const to = span.peek() ? fromField(text("to"), zone) : new Date(end + 1).toISOString();
-    if (from === null || to === null || to <= from) return say("A day and a time each, the second after the first.");
-    const signature = signatureOf(given, right);
-    if (signature.by !== undefined) remember(signature.by);
-    const answer = await entry.send({ station: run.station, ...signature, from, to, reason: text("reason") });
-    if (answer !== null) asked.value = answer.id;
-  };
   if (asked.value !== null) return <Result id={asked.value} station={run.station} runWord={run.runWord} {...props} />;
-  const sending = entry.state.value.step === "sending";
   return (
-    <form
+    <ReasonedForm<WireRecompute>
       class="ask-again"
-      ref={form}
-      onSubmit={(event) => {
-        event.preventDefault();
-        void send();
+      path={paths.recompute}
+      right={right}
+      submit="Reckon anew"
+      note="By today's algorithms, settings and set-ups, from the same readings. What it gave first stays to be read, and what was judged stays as it was judged."
+      read={(text) => {
+        const from = span.peek() ? fromField(text("from"), zone) : run.end;
+        const to = span.peek() ? fromField(text("to"), zone) : new Date(end + 1).toISOString();
+        return from === null || to === null || to <= from
+          ? "A day and a time each, the second after the first."
+          : { station: run.station, from, to };
       }}
-      onKeyDown={(event) => {
-        if (event.key === "Escape") props.close();
-      }}
+      done={({ id }) => (asked.value = id)}
+      close={props.close}
     >
       <fieldset>
         <legend>Which</legend>
@@ -141,31 +118,7 @@ function AskForm(props: Props & { readonly close: () => void }): JSX.Element {
           </label>
         </>
       ) : null}
-      <label>
-        Why
-        <input name="reason" required maxLength={300} autocomplete="off" />
-      </label>
-      <ChoosePerson
-        known={people.answer.value.value?.items ?? []}
-        right={right}
-        chosen={person}
-        choose={(id) => (chosen.value = id)}
-      />
-      <PinField right={right} chosen={person} />
-      <EntryWords state={entry.state.value} sure={() => undefined} change={() => undefined} />
-      <p class="light">
-        By today's algorithms, settings and set-ups, from the same readings. What it gave first stays to be read, and
-        what was judged stays as it was judged.
-      </p>
-      <div class="buttons">
-        <button type="submit" class="strong" aria-disabled={sending}>
-          {sending ? "sending …" : "Reckon anew"}
-        </button>
-        <button type="button" class="plain" onClick={props.close}>
-          Not now
-        </button>
-      </div>
-    </form>
+    </ReasonedForm>
   );
 }
 

@@ -1,19 +1,13 @@
 import { useSignal } from "@preact/signals";
 import type { JSX } from "preact";
-import { useRef } from "preact/hooks";
-import type { WirePeople } from "../../../api/contract/bench-wire.ts";
 import type { WireSetUp, WireSetUpStation } from "../../../api/contract/set-up-wire.ts";
 import { paths } from "../../client/paths.ts";
-import { remember } from "../../client/person.ts";
 import { pictureMinuteMs } from "../../client/picture-store.ts";
 import { mayTry } from "../../client/session.ts";
 import { fromField, toField } from "../../model/bench-zoned.ts";
 import { saidWords } from "../../model/set-up-words.ts";
 import { siteTimes } from "../../model/times.ts";
-import { EntryWords } from "../by-hand/entry-words.tsx";
-import { useEntry } from "../by-hand/use-entry.ts";
-import { ChoosePerson, firstChosen, PinField, signatureOf } from "../people/who-signs.tsx";
-import { useAnswer } from "../shell/use-answer.ts";
+import { type Asked, ReasonedForm } from "../by-hand/reasoned-form.tsx";
 
 const right = "say-set-up";
 
@@ -86,50 +80,28 @@ function Correction(
   props: ListProps & { readonly item: WireSetUp; readonly saved: () => void; readonly close: () => void },
 ): JSX.Element {
   const { item, here, zone } = props;
-  const entry = useEntry<WireSetUp>(paths.correctSetUp(item.id));
-  const form = useRef<HTMLFormElement>(null);
-  const chosen = useSignal<string | null>(null);
-  const people = useAnswer<WirePeople>(paths.people);
-  const person = chosen.value ?? firstChosen(right);
-  const send = async (takeBack: boolean): Promise<void> => {
-    const at = form.current;
-    if (at === null || entry.state.peek().step === "sending" || !at.reportValidity()) return;
-    const given = new FormData(at);
-    const text = (name: string): string => String(given.get(name) ?? "").trim();
-    if (text("reason") === "") {
-      entry.state.value = { step: "said", words: "A reason, not only spaces." };
-      return;
-    }
+  const asked = (text: (name: string) => string, words: Readonly<Record<string, string>>): Asked => {
     const from = fromField(text("from"), zone);
-    if (from === null) {
-      entry.state.value = { step: "said", words: "A day and a time." };
-      return;
-    }
-    const words = takeBack
-      ? {}
-      : Object.fromEntries(
-          here.words.flatMap(({ key }) =>
-            text(`word-${key}`) === "" && !Object.hasOwn(item.words, key) ? [] : [[key, text(`word-${key}`)] as const],
-          ),
-        );
-    const signature = signatureOf(given, right);
-    if (signature.by !== undefined) remember(signature.by);
+    if (from === null) return "A day and a time.";
     // The minute that stands in the field is the one that was said, unless somebody changed it.
-    const moved = text("from") === fieldOf(item.from, zone) ? {} : { from };
-    const answer = await entry.send({ ...signature, words, ...moved, reason: text("reason") });
-    if (answer !== null) props.saved();
+    return { words, ...(text("from") === fieldOf(item.from, zone) ? {} : { from }) };
   };
   return (
-    <form
+    <ReasonedForm<WireSetUp>
       class="correction"
-      ref={form}
-      onSubmit={(event) => {
-        event.preventDefault();
-        void send(false);
+      path={paths.correctSetUp(item.id)}
+      right={right}
+      submit="Correct"
+      note="What was said stays to be read. Runs that are cut already keep what they had, and so do their points."
+      read={(text) => {
+        const words = here.words.flatMap(({ key }) =>
+          text(`word-${key}`) === "" && !Object.hasOwn(item.words, key) ? [] : [[key, text(`word-${key}`)] as const],
+        );
+        return asked(text, Object.fromEntries(words));
       }}
-      onKeyDown={(event) => {
-        if (event.key === "Escape") props.close();
-      }}
+      instead={{ words: "Take it back", read: (text) => asked(text, {}) }}
+      done={props.saved}
+      close={props.close}
     >
       {here.words.map(({ key, name, choices }) => (
         <div key={key} class="word">
@@ -158,33 +130,7 @@ function Correction(
         From when on
         <input type="datetime-local" name="from" required defaultValue={fieldOf(item.from, zone)} />
       </label>
-      <label>
-        Why
-        <input name="reason" required maxLength={300} autocomplete="off" />
-      </label>
-      <ChoosePerson
-        known={people.answer.value.value?.items ?? []}
-        right={right}
-        chosen={person}
-        choose={(id) => (chosen.value = id)}
-      />
-      <PinField right={right} chosen={person} />
-      <EntryWords state={entry.state.value} sure={() => undefined} change={() => undefined} />
-      <p class="light">
-        What was said stays to be read. Runs that are cut already keep what they had, and so do their points.
-      </p>
-      <div class="buttons">
-        <button type="submit" class="strong">
-          Correct
-        </button>
-        <button type="button" class="plain" onClick={() => void send(true)}>
-          Take it back
-        </button>
-        <button type="button" class="plain" onClick={props.close}>
-          Not now
-        </button>
-      </div>
-    </form>
+    </ReasonedForm>
   );
 }
 

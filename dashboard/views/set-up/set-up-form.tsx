@@ -8,11 +8,12 @@ import { remember } from "../../client/person.ts";
 import { clockMs } from "../../client/picture-store.ts";
 import { amend } from "../../client/route.ts";
 import { mayTry } from "../../client/session.ts";
-import { fromField, toField } from "../../model/bench-zoned.ts";
+import { fromField } from "../../model/bench-zoned.ts";
 import { saidWords, scanned } from "../../model/set-up-words.ts";
 import { siteTimes } from "../../model/times.ts";
 import { EntryWords } from "../by-hand/entry-words.tsx";
 import { useEntry } from "../by-hand/use-entry.ts";
+import { WhenFields } from "../by-hand/when-fields.tsx";
 import { RefusedControl } from "../people/refused-control.tsx";
 import { ChoosePerson, firstChosen, PinField, signatureOf } from "../people/who-signs.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
@@ -148,45 +149,17 @@ export function SetUpForm(props: {
           choose={(value) => choose(word.key, value)}
         />
       ))}
-      <fieldset>
-        <legend>From when on</legend>
-        <label>
-          <input
-            type="radio"
-            name="when"
-            checked={!earlier.value}
-            onChange={() => {
-              earlier.value = false;
-              changed();
-            }}
-          />{" "}
-          now
-        </label>
-        <label>
-          <input
-            type="radio"
-            name="when"
-            checked={earlier.value}
-            onChange={() => {
-              earlier.value = true;
-              changed();
-            }}
-          />{" "}
-          earlier
-        </label>
-        {earlier.value ? (
-          <label>
-            at{" "}
-            <input
-              type="datetime-local"
-              name="from"
-              required
-              onInput={changed}
-              defaultValue={toField(new Date(clockMs.peek()).toISOString(), zone).slice(0, 16)}
-            />
-          </label>
-        ) : null}
-      </fieldset>
+      <WhenFields
+        legend="From when on"
+        name="from"
+        earlier={earlier.value}
+        zone={zone}
+        choose={(chosenEarlier) => {
+          earlier.value = chosenEarlier;
+          changed();
+        }}
+        typed={changed}
+      />
       <ChoosePerson known={known} right={right} chosen={person} choose={(id) => (signs.value = id)} />
       <PinField right={right} chosen={person} />
       <label class="wide">

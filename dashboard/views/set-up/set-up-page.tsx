@@ -1,63 +1,42 @@
 import type { JSX } from "preact";
-import type { WireSetUp, WireSetUpBook, WireSetUpStation } from "../../../api/contract/set-up-wire.ts";
+import type { WireSetUp, WireSetUpStation } from "../../../api/contract/set-up-wire.ts";
 import { pages, paths } from "../../client/paths.ts";
-import { picture, pictureMinuteMs } from "../../client/picture-store.ts";
+import { pictureMinuteMs } from "../../client/picture-store.ts";
 import { contextSaid, otherwise, saidWords } from "../../model/set-up-words.ts";
 import { siteTimes } from "../../model/times.ts";
-import { FormTabs, StationChoice } from "../by-hand/station-choice.tsx";
-import { Trouble } from "../shell/trouble.tsx";
+import { StationFormPage } from "../by-hand/station-form-page.tsx";
 import { useAnswer } from "../shell/use-answer.ts";
-import { WaitingFor } from "../shell/waiting-for.tsx";
 import { SaidList } from "./said-list.tsx";
 import { SetUpForm } from "./set-up-form.tsx";
 
-/** Which part, tool or lot is set up where: one station at a time, for a phone, gloves and a scanner. */
+/** Which part, tool or lot is set up where; a scanner may say it. */
 export function SetUpPage({ station }: { readonly station: string | null }): JSX.Element {
-  const { answer, again } = useAnswer<WireSetUpBook>(paths.setUpBook);
-  const { value, trouble, refused } = answer.value;
-  const zone = picture.value?.floor.site.zone ?? null;
-  if (value === null || zone === null) {
-    if (trouble !== null) return <Trouble what="No page for what is set up" why={trouble} refused={refused} />;
-    return <WaitingFor what="What is set up" />;
-  }
-  const here = value.stations.find((one) => one.station === station) ?? null;
   return (
-    <article class="hand-page">
-      <header class="title">
-        <h1>
-          <b>What is set up</b>
-        </h1>
-        {value.stations.length === 0 ? null : (
-          <StationChoice stations={value.stations} here={here?.station ?? null} pageOf={pages.setUp} />
-        )}
-        <FormTabs here="set-up" station={station} />
-      </header>
-      {trouble === null ? null : (
-        <p class="note" role="status">
-          Not the newest: {trouble}. Trying again …
-        </p>
-      )}
-      {value.stations.length === 0 ? (
-        <p class="note">
+    <StationFormPage<WireSetUpStation>
+      here="set-up"
+      title="What is set up"
+      missing="No page for what is set up"
+      book={paths.setUpBook}
+      station={station}
+      pageOf={pages.setUp}
+      none={
+        <>
           Nothing is said by hand here. The settings name what can be set up, under <code>context</code> of a station's
           kind.
-        </p>
-      ) : here === null ? (
-        <p class="note">
-          {station === null
-            ? "Choose the station where something was set up."
-            : `Nothing is set up by hand at ${station}: what its own events tell is all that it needs.`}
-        </p>
-      ) : (
+        </>
+      }
+      choose="Choose the station where something was set up."
+      nothingAt={(other) => `Nothing is set up by hand at ${other}: what its own events tell is all that it needs.`}
+      body={(here, zone, stations, changed) => (
         <Station
           key={here.station}
           here={here}
-          stations={value.stations.map((one) => one.station)}
+          stations={stations.map((one) => one.station)}
           zone={zone}
-          changed={again}
+          changed={changed}
         />
       )}
-    </article>
+    />
   );
 }
 
