@@ -112,7 +112,7 @@ function readPoint(text: string): Point | Wrong {
 function fieldValue(text: string): Field["value"] | undefined {
   if (/^(?:t|T|true|True|TRUE)$/.test(text)) return true;
   if (/^(?:f|F|false|False|FALSE)$/.test(text)) return false;
-  if (/^-?\d+[iu]$/.test(text)) return Number(text.slice(0, -1));
+  if (/^(?:-?\d+i|\d+u)$/.test(text)) return Number(text.slice(0, -1));
   if (/^"(?:[^"\\]|\\.)*"$/.test(text)) return text;
   return historyNumber(text);
 }

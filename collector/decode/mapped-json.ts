@@ -48,9 +48,10 @@ export function mappedJson(source: MappedSource, catalogue: SeriesCatalogue): Me
       if (message !== undefined) {
         const found = sequence === null ? null : readSequence(sequence, message, rejections);
         const records = found === undefined ? undefined : readItems(list, message, rejections);
+        // Counted whatever is wrong with the rest: what came is not missing.
+        counted = found ?? null;
         if (records === undefined) items = 1;
         else {
-          counted = found ?? null;
           for (const { item, place } of records) {
             const taken = decodeItem(item, place, rows, reading, samples);
             items += taken;
@@ -101,10 +102,11 @@ function readItems(
   if (list === null) return [{ item: message, place: "" }];
   const items = list.read(message);
   const most = messageBounds.readings;
-  if (Array.isArray(items) && items.length >= 1 && items.length <= most) {
+  // A gateway with nothing new sends an empty one.
+  if (Array.isArray(items) && items.length <= most) {
     return items.map((item, i) => ({ item, place: `${list.at}/${i}` }));
   }
-  return reject(rejections, "not-a-list", list.at, `expected a list of 1 to ${most}, found ${shown(items)}`);
+  return reject(rejections, "not-a-list", list.at, `expected a list of at most ${most}, found ${shown(items)}`);
 }
 
 /** Returns how many readings stood in the item, good and bad. */
@@ -160,7 +162,7 @@ function decodeValue(
       tMs,
       value,
       unit: code as string | undefined,
-      quality: qualityOf(item, reader),
+      quality: value === null && reader.quality === null ? "bad" : qualityOf(item, reader),
       places: {
         record: place + reader.value.at,
         value: place + reader.value.at,

@@ -154,7 +154,9 @@ function decodeField(field: string, told: unknown, frame: Frame, taker: Taker): 
   }
   const value = plainValue(data === undefined ? told : data["Value"]);
   const places = { record: place, value: place, time: place, unit: place };
-  takeReading({ series: row.series, tMs, value, unit: row.unit, quality, places }, reading, samples);
+  // No value is a bad reading, whatever stands beside it.
+  const known = value === null ? "bad" : quality;
+  takeReading({ series: row.series, tMs, value, unit: row.unit, quality: known, places }, reading, samples);
   return 1;
 }
 

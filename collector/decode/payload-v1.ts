@@ -31,7 +31,7 @@ function decode(raw: RawMessage, { catalogue, sourcesOf, snapshotEveryMs }: Payl
   let items = 1;
   let samplesPerItem = 1;
 
-  const message = readMessage(raw, rejections);
+  const message = isExpected(raw.topic, sourcesOf, rejections) ? readMessage(raw, rejections) : undefined;
   const source = message === undefined ? undefined : readSource(message, raw.topic, sourcesOf, rejections);
   if (message !== undefined && source !== undefined) {
     const found = readSequence(message, rejections);
@@ -62,6 +62,13 @@ function decode(raw: RawMessage, { catalogue, sourcesOf, snapshotEveryMs }: Payl
   return { source: source ?? null, sequence, samples, snapshots, rejections, items, samplesPerItem };
 }
 
+/** Asked first: under a topic of nobody's anything may come, and what is wrong with it is the topic. */
+function isExpected(topic: string, sourcesOf: PayloadV1Options["sourcesOf"], rejections: Rejection[]): boolean {
+  if (sourcesOf(topic).length > 0) return true;
+  reject(rejections, "unknown-topic", "", `no source of the settings has a topic that takes ${shown(topic)}`);
+  return false;
+}
+
 /** The message as an object of version 1, or undefined with the reason noted. */
 function readMessage(raw: RawMessage, rejections: Rejection[]): JsonObject | undefined {
   const message = readJson(raw, rejections);
@@ -83,9 +90,6 @@ function readSource(
   if (source === undefined) return undefined;
   const expected = sourcesOf(topic);
   if (expected.includes(source)) return source;
-  if (expected.length === 0) {
-    return reject(rejections, "unknown-topic", "", `no source of the settings has a topic that takes ${shown(topic)}`);
-  }
   return reject(
     rejections,
     "wrong-source",

@@ -31,7 +31,9 @@ export function shown(value: unknown): string {
   if (value === undefined) return "nothing";
   if (Array.isArray(value)) return `a list of ${value.length}`;
   if (typeof value === "object" && value !== null) return "braces";
-  const text = JSON.stringify(typeof value === "string" ? value.slice(0, 61) : value) ?? String(value);
+  // JSON has no word for what is larger than any number, and would write null.
+  const isWord = typeof value === "number" && !Number.isFinite(value);
+  const text = isWord ? String(value) : (JSON.stringify(typeof value === "string" ? value.slice(0, 61) : value) ?? "");
   return text.length > 60 ? `${text.slice(0, 57)}...` : text;
 }
 

@@ -13,10 +13,23 @@ const ucumOfSenml: Readonly<Record<string, string>> = {
   count: "1",
   "%RH": "%",
   "m/s2": "m/s2",
+  "/100": "%",
   s: "s",
   ms: "ms",
   min: "min",
   h: "h",
+  g: "g",
+  kg: "kg",
+  m: "m",
+  mm: "mm",
+  "kg/m3": "kg/m3",
+  "m/s": "m/s",
+  Hz: "Hz",
+  "1/s": "Hz",
+  "1/min": "/min",
+  A: "A",
+  mA: "mA",
+  N: "N",
 };
 
 /** The UCUM code of a SenML unit, or undefined for one that none of our series can be in. */

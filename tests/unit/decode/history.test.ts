@@ -146,6 +146,7 @@ test("what is no line protocol is told with its place", () => {
       `,a=b pressure=1 ${t}`,
       `PR-01,a pressure=1 ${t}`,
       `PR-01 pressure=0.7 ${t} x`,
+      `PR-01 pressure=-1u ${t}`,
     ],
     { time: "ms", units: new Map([["pressure", "bar"]]) },
   );
@@ -158,6 +159,7 @@ test("what is no line protocol is told with its place", () => {
     "6:1 not-line-protocol",
     "7:6 not-line-protocol",
     "8:20 not-a-time",
+    "9:16 not-line-protocol",
   ]);
   expect(kept).toEqual([]);
 });

@@ -31,7 +31,6 @@ const refusals: readonly (readonly [code: string, place: string, message: unknow
   ["not-utf8", "", new Uint8Array([0x22, 0xff, 0x22])],
   ["too-large", "", new Uint8Array(1_048_577)],
   ["not-a-list", "/rows", {}],
-  ["not-a-list", "/rows", { rows: [] }],
   ["not-a-list", "/rows", 5],
   ["not-a-number", "/n", { n: -1, rows: [stream()] }],
   ["unknown-series", "/rows/0", rows({ tag: "TT-2", v: 1 })],
@@ -54,6 +53,16 @@ test.each(refusals)("%s at %j", (code, place, message) => {
   const decoded = decode(message);
   expect(decoded.rejections).toEqual([{ code, place, detail: expect.stringMatching(/^.{5,300}$/s) }]);
   expect([decoded.samples, decoded.items]).toEqual([[], 1]);
+});
+
+test("an empty list is a gateway with nothing new, and its number counts like any", () => {
+  expect(decode(rows())).toMatchObject({ sequence: 7, samples: [], rejections: [], items: 0 });
+});
+
+test("a message of which nothing can be taken has come: its number is not missing", () => {
+  for (const message of [{ n: 7 }, { n: 7, rows: {} }, rows(stream({ v: "7315" }))]) {
+    expect(decode(message), JSON.stringify(message)).toMatchObject({ sequence: 7, samples: [], items: 1 });
+  }
 });
 
 const single = (row: string, rest = "time: { at: /t, as: iso }") => {
@@ -92,6 +101,11 @@ test("numbers written as text need their decimal mark said", () => {
   for (const v of ["751.5", "751,5 ", "1.751,5", "", "NaN", "Infinity", "0x10", "1e999", 751]) {
     expect(value("comma", v), String(v)).toEqual([]);
   }
+});
+
+test("a sender that has no word for quality says by null that it has no value: a bad reading", () => {
+  const t = "2026-11-25T08:05:12.345Z";
+  expect(taken(single("value: /v, unit: Cel")({ v: null, t }))).toEqual([["PO-A/stream", 0, null, "bad"]]);
 });
 
 test("a row that is optional may be left out, but not all of a message", () => {

@@ -44,6 +44,9 @@ test("a DataValue has its own time and status, and the worse status counts", () 
   expect(quality({ StatusCode: 0 }, { Status: 0x40920000 })).toEqual([[0, 71.5, "uncertain"]]);
   expect(quality({ Value: undefined, StatusCode: 0x80000000 })).toEqual([[0, null, "bad"]]);
   expect(quality({ Status: {} })).toEqual([[0, 71.5, "good"]]);
+  // No value is a bad one, whatever its status says.
+  expect(quality({ Value: null, StatusCode: 0 })).toEqual([[0, null, "bad"]]);
+  expect(taken(decode(network(dataSet({ Temperature: null }))))).toMatchObject([["AO-1/t1", 0, null, "bad"]]);
 });
 
 test("Variants are unwrapped, and 64-bit integers come as text", () => {
@@ -106,7 +109,6 @@ const refusals: readonly (readonly [code: string, place: string, message: unknow
     "/Messages/0/Payload/Temperature",
     JSON.stringify(network(dataSet({ Temperature: 71.5 }))).replace("71.5", "1e400"),
   ],
-  ["value-missing", "/Messages/0/Payload/Temperature", network(dataSet({ Temperature: null }))],
   ["value-missing", "/Messages/0/Payload/Active", network(dataSet({ Active: true }, { Status: 0x80000000 }))],
 ];
 test.each(refusals)("%s at %j", (code, place, message) => {

@@ -142,6 +142,9 @@ test("a retained message is no reading", () => {
 test("a topic that no source has is named", () => {
   const { rejections } = decode(readingsOf(oneReading()), { topic: "elsewhere/GW-PR" });
   expect(rejections).toMatchObject([{ code: "unknown-topic", detail: expect.stringContaining("elsewhere/GW-PR") }]);
+  // Whatever stands in it: that it is none of ours is what helps.
+  const others = decode({ online: true }, { topic: "spBv1.0/STATE/other" });
+  expect(others.rejections).toMatchObject([{ code: "unknown-topic", place: "" }]);
 });
 
 test("nothing valid is lost beside what is refused", () => {

@@ -72,7 +72,8 @@ test("versions up to 10 and with secondary units are understood", () => {
 });
 
 test("each SenML unit that we know is a UCUM code that we can convert", () => {
-  for (const unit of ["Pa", "hPa", "K", "Cel", "/", "%", "count", "%RH", "m/s2", "s", "ms", "min", "h"]) {
+  const registered = ["Pa", "hPa", "K", "Cel", "/", "%", "/100", "count", "%RH", "m/s2", "m/s", "s", "ms", "min", "h"];
+  for (const unit of [...registered, "g", "kg", "kg/m3", "m", "mm", "Hz", "1/s", "1/min", "A", "mA", "N"]) {
     const code = senmlUnit(unit)!;
     expect(convert(1, code, code), unit).toBe(1);
   }

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import type { SeriesCatalogue } from "../../../collector/decode/decoder.ts";
+import { shown } from "../../../collector/decode/read-fields.ts";
 import { takeReading } from "../../../collector/decode/take-reading.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
 import { convert } from "../../../spc/units/ucum.ts";
@@ -62,4 +63,12 @@ test.each<[code: string, place: string, changes: object]>([
   ["unknown-unit", "/u", { series: "PR-01/step", value: 5, unit: "%" }],
 ])("%s at %s", (code, place, changes) => {
   expect(take(changes)).toEqual([[code, place]]);
+});
+
+test("a found value is shown as what it is, in few characters", () => {
+  expect(shown(Number.POSITIVE_INFINITY)).toBe("Infinity");
+  expect(shown(Number.NaN)).toBe("NaN");
+  expect(shown(null)).toBe("null");
+  expect(shown("a")).toBe('"a"');
+  expect(shown("x".repeat(99))).toHaveLength(60);
 });
