@@ -24,14 +24,16 @@ export function StationFormPage<T extends { readonly station: string; readonly s
   const { title, station } = props;
   const { answer, again } = useAnswer<{ readonly stations: readonly T[] }>(props.book);
   const { value, trouble, refused } = answer.value;
-  const zone = picture.value?.floor.site.zone ?? null;
-  if (value === null || zone === null) {
+  const floor = picture.value?.floor ?? null;
+  if (value === null || floor === null) {
     if (trouble !== null) return <Trouble what={props.missing} why={trouble} refused={refused} />;
     return <WaitingFor what={title} />;
   }
   const { stations } = value;
   const here = stations.find((one) => one.station === station) ?? null;
-  const note = stations.length === 0 ? props.none : station === null ? props.choose : props.nothingAt(station);
+  const nothing = (at: string): string =>
+    floor.stations.some(({ id }) => id === at) ? props.nothingAt(at) : `There is no station ${at}.`;
+  const note = stations.length === 0 ? props.none : station === null ? props.choose : nothing(station);
   return (
     <article class="hand-page">
       <header class="title">
@@ -44,7 +46,7 @@ export function StationFormPage<T extends { readonly station: string; readonly s
         <FormTabs here={props.here} station={station} />
       </header>
       <NotNewest trouble={trouble} />
-      {here === null ? <p class="note">{note}</p> : props.body(here, zone, stations, again)}
+      {here === null ? <p class="note">{note}</p> : props.body(here, floor.site.zone, stations, again)}
     </article>
   );
 }
