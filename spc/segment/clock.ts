@@ -25,7 +25,10 @@ export interface ClockState {
  * @source  derived here
  * @checked tests/unit/spc/segment/clock.test.ts, tests/property/spc/segment/segmenters.test.ts
  */
-export function clockSegmenter(station: string, { edges, offsets, shifts }: ClockConfig): RunSegmenter<ClockState> {
+export function clockSegmenter(
+  station: string,
+  { edges, offsets, shifts, freeDays = [] }: ClockConfig,
+): RunSegmenter<ClockState> {
   checkedEdges(edges, offsets);
   return {
     initial: { lastMs: null, slot: null },
@@ -39,7 +42,7 @@ export function clockSegmenter(station: string, { edges, offsets, shifts }: Cloc
         out.push(...closed(station, run, before.endMs, "end-condition"));
       }
       const slot = slotAt(tMs, edges, offsets);
-      if (shifts !== undefined && shiftAt(slot.startMs, { shifts, offsets }) === null) {
+      if (shifts !== undefined && shiftAt(slot.startMs, { shifts, offsets, freeDays }) === null) {
         return { state: { lastMs: tMs, slot: null }, out };
       }
       out.push(opened(station, slot.startMs));

@@ -49,8 +49,9 @@ export interface ClockConfig {
   readonly edges: readonly number[];
   /** Of the site's zone, for as long as readings may come from. */
   readonly offsets: ZoneOffsets;
-  /** Where some shift does not begin every day: between shifts that work nothing runs. */
+  /** Where not every shift begins every day: between shifts that work nothing runs. */
   readonly shifts?: ShiftClock["shifts"];
+  readonly freeDays?: ShiftClock["freeDays"];
 }
 
 export interface ChangeConfig extends CutLimits {

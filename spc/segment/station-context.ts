@@ -11,6 +11,8 @@ export interface ShiftClock {
     readonly days?: readonly number[];
   }[];
   readonly offsets: ZoneOffsets;
+  /** Days on which no shift begins, whatever its weekdays: since 1 January 1970, on the site's clock. */
+  readonly freeDays?: readonly number[];
 }
 
 /**

@@ -18,15 +18,16 @@ export interface WorkingShift extends Slot {
  * @source  derived here
  * @checked tests/unit/spc/segment/working-time.test.ts
  */
-export function shiftAt(tMs: number, { shifts, offsets }: ShiftClock): WorkingShift | null {
+export function shiftAt(tMs: number, { shifts, offsets, freeDays }: ShiftClock): WorkingShift | null {
   const offset = offsets.findLast(({ fromMs }) => fromMs <= tMs) ?? offsets[0];
   const local = tMs + (offset?.offsetMs ?? 0);
   const day = Math.floor(local / dayMs);
   const begun = shifts.findLast(({ fromMs }) => fromMs <= local - day * dayMs);
   const shift = begun ?? shifts.at(-1);
   if (shift === undefined) return null;
-  const weekday = (((day - (begun === undefined ? 1 : 0) + epochWeekday) % 7) + 7) % 7;
-  if (shift.days?.includes(weekday) === false) return null;
+  const began = day - (begun === undefined ? 1 : 0);
+  const weekday = (((began + epochWeekday) % 7) + 7) % 7;
+  if (shift.days?.includes(weekday) === false || freeDays?.includes(began) === true) return null;
   return { name: shift.name, ...slotAt(tMs, edgesOf(shifts), offsets) };
 }
 
@@ -44,27 +45,37 @@ export function freeTime(tMs: number, clock: ShiftClock): Slot | null {
 }
 
 /**
- * The shifts without a free one between them that an instant lies in; null in free time, and where there is none.
+ * The shifts without a free one between them that an instant lies in; null in free time, and where there is none. Where only
+ * single days are free, no more is looked for than about a week.
  *
  * @unit    ms since the epoch
- * @cost    O(shifts of a week)
+ * @cost    O(shifts of a week and of the free days)
  * @source  derived here
  * @checked tests/unit/spc/segment/working-time.test.ts
  */
 export function workingTime(tMs: number, clock: ShiftClock): Slot | null {
-  if (clock.shifts.every(({ days }) => days === undefined)) return null;
+  if (worksAlways(clock)) return null;
   return stretchWhere(tMs, clock, (atMs) => shiftAt(atMs, clock) !== null);
 }
 
+/** Whether shifts begin on every day. */
+export function worksAlways({ shifts, freeDays = [] }: Pick<ShiftClock, "shifts" | "freeDays">): boolean {
+  return freeDays.length === 0 && shifts.every(({ days }) => days === undefined);
+}
+
 /** Shifts one after the other for which it holds, from the one that the instant lies in; null if it does not hold there. */
-function stretchWhere(tMs: number, { shifts, offsets }: ShiftClock, holds: (tMs: number) => boolean): Slot | null {
+function stretchWhere(
+  tMs: number,
+  { shifts, offsets, freeDays = [] }: ShiftClock,
+  holds: (tMs: number) => boolean,
+): Slot | null {
   if (!holds(tMs)) return null;
   const edges = edgesOf(shifts);
   let { startMs, endMs } = slotAt(tMs, edges, offsets);
-  // No stretch is longer than a week, or it has no end.
-  for (let i = 0; i < 7 * edges.length && holds(startMs - 1); i += 1)
-    startMs = slotAt(startMs - 1, edges, offsets).startMs;
-  for (let i = 0; i < 7 * edges.length && holds(endMs); i += 1) endMs = slotAt(endMs, edges, offsets).endMs;
+  // No free time is longer than a week and the free days, or it has no end.
+  const most = (7 + freeDays.length) * edges.length;
+  for (let i = 0; i < most && holds(startMs - 1); i += 1) startMs = slotAt(startMs - 1, edges, offsets).startMs;
+  for (let i = 0; i < most && holds(endMs); i += 1) endMs = slotAt(endMs, edges, offsets).endMs;
   return { startMs, endMs };
 }
 

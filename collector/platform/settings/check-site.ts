@@ -10,6 +10,7 @@ export function checkSite(site: Checkable): readonly Finding[] {
     ...zoneFindings(site.zone),
     ...repeated(site.shifts, "shifts", "name", (shift) => shift.name),
     ...repeated(site.shifts, "shifts", "from", (shift) => shift.from),
+    ...(site.freeDaysAlone ? [{ path: ["freeDays"], expected: "none where no shifts are named" }] : []),
     ...repeated(site.lines, "lines", "id", (line) => line.id),
     ...repeated(site.sources, "sources", "id", (source) => source.id),
     ...repeated(site.sources, "sources", "topic", (source) => source.topic),

@@ -6,6 +6,7 @@ import type { Specification } from "../../../spc/model/specification.ts";
 import type { ShiftClock } from "../../../spc/segment/station-context.ts";
 import { weekdays } from "../../../spc/segment/working-time.ts";
 import { chartedBy, chartedUnit } from "./charted-by.ts";
+import { daysOf } from "./free-days.ts";
 import { instrumentPlan, siteInstrument } from "./resolve-instrument.ts";
 import { bytesOf, retentionOf } from "./retention-schema.ts";
 import { durationMs, type Settings, type StationKind } from "./schema.ts";
@@ -44,13 +45,18 @@ export function resolveSite(settings: Settings): Site {
   };
 }
 
-function shiftClockOf({ site, shifts }: Settings): ShiftClock {
+function shiftClockOf({ site, shifts, freeDays }: Settings): ShiftClock {
   const clock = shifts.map(({ name, from, days }) => {
     const [hours = 0, minutes = 0] = from.split(":").map(Number);
     const on = days === undefined ? {} : { days: days.map((day) => weekdays.indexOf(day)) };
     return { name, fromMs: (hours * 60 + minutes) * 60_000, ...on };
   });
-  return { shifts: clock.sort((a, b) => a.fromMs - b.fromMs), offsets: zoneOffsets(site.zone) };
+  const free = [...new Set(freeDays.flatMap(daysOf))].sort((a, b) => a - b);
+  return {
+    shifts: clock.sort((a, b) => a.fromMs - b.fromMs),
+    offsets: zoneOffsets(site.zone),
+    ...(free.length === 0 ? {} : { freeDays: free }),
+  };
 }
 
 function resolveStation(

@@ -21,6 +21,8 @@ export interface Placed<T> {
 export interface Checkable {
   readonly zone: string | null;
   readonly shifts: readonly Placed<Settings["shifts"][number]>[];
+  /** Days on which no shift begins are named, and no shift is. */
+  readonly freeDaysAlone: boolean;
   readonly lines: readonly Placed<Settings["lines"][number]>[];
   readonly sources: readonly Placed<Settings["sources"][number]>[];
   readonly stations: readonly Placed<Settings["stations"][number]>[];
@@ -49,6 +51,7 @@ export function checkable(raw: unknown): Checkable {
   return {
     zone: typeof site["zone"] === "string" ? site["zone"] : null,
     shifts: accepted(parts.shifts.unwrap().element, top["shifts"]),
+    freeDaysAlone: list(top["freeDays"]).length > 0 && list(top["shifts"]).length === 0,
     lines: accepted(parts.lines.unwrap().element, top["lines"]),
     sources: accepted(sourceSchema, top["sources"]),
     stations: accepted(stationSchema, top["stations"]),

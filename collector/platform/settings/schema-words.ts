@@ -32,7 +32,7 @@ function finding(issue: Issue, settings: unknown): readonly Finding[] {
     case "invalid_key":
       return [{ path, found: `the key ${String(path.at(-1))}`, expected: keyWords(issue.issues), atKey: true }];
     case "invalid_union":
-      return unionFindings(issue, path);
+      return unionFindings(issue, path, settings);
     default:
       return [{ path, expected: wanted(issue) }];
   }
@@ -42,12 +42,24 @@ function keyWords(issues: readonly Issue[]): string {
   return issues.map(wanted).join(" and ");
 }
 
-function unionFindings(issue: z.core.$ZodIssueInvalidUnion, path: Finding["path"]): readonly Finding[] {
+function unionFindings(
+  issue: z.core.$ZodIssueInvalidUnion,
+  path: Finding["path"],
+  settings: unknown,
+): readonly Finding[] {
   const { discriminator, options } = issue as { discriminator?: string; options?: readonly unknown[] };
   if (discriminator !== undefined && options !== undefined) {
     // An option that may be left out is among them as undefined.
     const named = options.filter((option) => option !== undefined);
     return [{ path: path.at(-1) === discriminator ? path : [...path, discriminator], expected: oneOf(named) }];
+  }
+  // The one that is meant, where only one is of that type at all.
+  const meant = issue.errors.filter((of) => !of.some(({ code, path }) => code === "invalid_type" && path.length === 0));
+  if (meant.length === 1) {
+    return findings(
+      meant[0]!.map((one) => ({ ...one, path: [...issue.path, ...one.path] })),
+      settings,
+    );
   }
   return [{ path, expected: issue.errors.map(keyWords).join(", or ") }];
 }

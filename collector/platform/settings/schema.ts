@@ -5,6 +5,7 @@ import { weekdays } from "../../../spc/segment/working-time.ts";
 import { quantities } from "../../../spc/units/quantity.ts";
 import { brokerSchema } from "./broker-schema.ts";
 import { doorsSchema } from "./doors-schema.ts";
+import { freeDaysSchema } from "./free-days.ts";
 import { influxSchema } from "./influx-schema.ts";
 import { calibratedSchema, instrumentSchema, supplySchema } from "./instrument-schema.ts";
 import { messagesSchema, personSchema } from "./people-schema.ts";
@@ -313,6 +314,8 @@ export const settingsSchema = z.strictObject({
   shifts: z
     .array(z.strictObject({ name: words, from: clockTime, days: z.array(z.enum(weekdays)).min(1).optional() }))
     .default([]),
+  /** Days on which no shift begins, whatever its `days`: holidays, and weeks in which the works is shut. */
+  freeDays: z.array(freeDaysSchema).max(200).default([]),
   /**
    * Whether moving ranges of single values open flags. A shift moves the values themselves; their moving range adds one chance
    * signal in about a hundred points, where its limits add one in 370.

@@ -1,5 +1,6 @@
 import type { SegmenterConfig } from "../../../spc/segment/segmenter.ts";
 import type { ShiftClock } from "../../../spc/segment/station-context.ts";
+import { worksAlways } from "../../../spc/segment/working-time.ts";
 import { durationMs, type SegmenterSettings } from "./schema.ts";
 
 const dayMs = 86_400_000;
@@ -20,7 +21,8 @@ export function segmenterConfig(settings: SegmenterSettings, clock: ShiftClock):
     case "clock":
       return {
         ...{ by: settings.by, edges: edgesOf(clock, durationMs(settings.every)), offsets: clock.offsets },
-        ...(clock.shifts.every(({ days }) => days === undefined) ? {} : { shifts: clock.shifts }),
+        ...(worksAlways(clock) ? {} : { shifts: clock.shifts }),
+        ...(clock.freeDays === undefined ? {} : { freeDays: clock.freeDays }),
       };
     case "change": {
       const { by, role, key, closesAt, idle } = settings;

@@ -79,9 +79,14 @@ test("a zone without offsets cuts nothing", () => {
   expect(() => clockSegmenter("SC-1", { by: "clock", edges: [0], offsets: [] })).toThrow("offsets of its zone");
 });
 
-test("between shifts that work nothing runs: the hour before ends where the free time begins", () => {
-  const week = shifts.map((fromMs, i) => ({ name: `shift ${i}`, fromMs, days: [0, 1, 2, 3, 4] }));
-  const segmenter = clockSegmenter("HD-1", { by: "clock", edges: hours, offsets: cet, shifts: week });
+const everyDay = shifts.map((fromMs, i) => ({ name: `shift ${i}`, fromMs }));
+const weekend = [Date.UTC(2026, 10, 28) / dayMs, Date.UTC(2026, 10, 29) / dayMs];
+
+test.each([
+  ["weekdays of its own", { shifts: everyDay.map((one) => ({ ...one, days: [0, 1, 2, 3, 4] })) }],
+  ["free days", { shifts: everyDay, freeDays: weekend }],
+])("between shifts that work, by %s, nothing runs: the hour before ends where the free time begins", (_, free) => {
+  const segmenter = clockSegmenter("HD-1", { by: "clock", edges: hours, offsets: cet, ...free });
   // From Saturday at five on the clock, when Friday's night shift has an hour left, to Monday at seven.
   const from = Date.parse("2026-11-28T04:00:00Z");
   const samples = Array.from({ length: 51 * 60 }, (_, i): RoleSample => {

@@ -71,6 +71,28 @@ describe("five days a week", () => {
     expect(workingTime(at("2026-12-02T13:00:00+01:00"), berlin)).toBeNull();
   });
 
+  it("a works that shuts over the holidays is free from the last shift to the first, weekends and all", () => {
+    // Thursday 24 December to Sunday 3 January, of which the last two are a weekend anyway.
+    const freeDays = Array.from({ length: 9 }, (_, i) => 20_811 + i);
+    const shut = { ...fiveDays, freeDays };
+    const free = stretch("2026-12-24T06:00:00+01:00", "2027-01-04T06:00:00+01:00");
+    expect(shiftAt(free.startMs - 1, shut)?.name).toBe("night");
+    for (const tMs of [free.startMs, at("2026-12-29T03:00:00+01:00"), free.endMs - 1]) {
+      expect(shiftAt(tMs, shut)).toBeNull();
+      expect(freeTime(tMs, shut)).toEqual(free);
+    }
+    expect(workingTime(free.endMs, shut)).toEqual(stretch("2027-01-04T06:00:00+01:00", "2027-01-09T06:00:00+01:00"));
+  });
+
+  it("one holiday where every day is a working day", () => {
+    const may = { ...berlin, freeDays: [Date.UTC(2027, 4, 1) / 86_400_000] };
+    const free = stretch("2027-05-01T06:00:00+02:00", "2027-05-02T06:00:00+02:00");
+    expect(freeTime(free.startMs, may)).toEqual(free);
+    expect(workingTime(free.startMs - 1, may)?.endMs).toBe(free.startMs);
+    expect(workingTime(free.endMs, may)?.startMs).toBe(free.endMs);
+    expect(workingTime(free.startMs, may)).toBeNull();
+  });
+
   it("a shift of its own days leaves every other time free", () => {
     const sundays = { ...berlin, shifts: [{ name: "stokers", fromMs: 20 * hourMs, days: [6] }] };
     expect(freeTime(at("2026-12-02T13:00:00+01:00"), sundays)).toEqual(
