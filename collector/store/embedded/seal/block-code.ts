@@ -1,7 +1,7 @@
 import { constants, crc32, deflateRawSync, inflateRawSync } from "node:zlib";
 import { type CodedTimes, codeTimes, lowBytes, readTimes, timesAt } from "./time-code.ts";
 import { codeValues, readValues } from "./value-code.ts";
-import { ByteReader, ByteWriter } from "./varints.ts";
+import { VarintReader, VarintWriter } from "./varints.ts";
 
 /** Readings of one series in time order, as the open table holds them. */
 export interface BlockRows {
@@ -29,7 +29,7 @@ export function encodeBlock({ times, values, marks }: BlockRows): Buffer {
   const time = codeTimes(times);
   const value = codeValues(presentValues(values));
 
-  const out = new ByteWriter();
+  const out = new VarintWriter();
   out.byte(VERSION);
   out.byte(time.form + 4 * value.form + 16 * value.decimals);
   out.varint(n);
@@ -88,7 +88,7 @@ function openBlock(bytes: Uint8Array): {
   if (end < 1 || crc32(buffer.subarray(0, end)) !== buffer.readUInt32LE(end)) {
     throw new RangeError("a block's checksum is wrong");
   }
-  const reader = new ByteReader(buffer.subarray(0, end));
+  const reader = new VarintReader(buffer.subarray(0, end));
   const version = reader.byte();
   if (version !== VERSION && version !== FIRST_VERSION) {
     throw new RangeError(`a block has version ${version}, known are ${FIRST_VERSION} and ${VERSION}`);
@@ -113,7 +113,7 @@ function presentValues(values: readonly (number | null)[]): Float64Array {
   return present.subarray(0, count);
 }
 
-function writeRuns(out: ByteWriter, values: readonly (number | null)[], marks: readonly number[]): void {
+function writeRuns(out: VarintWriter, values: readonly (number | null)[], marks: readonly number[]): void {
   const runs: { mark: number; length: number }[] = [];
   let last = { mark: -1, length: 0 };
   for (let i = 0; i < marks.length; i += 1) {
@@ -131,7 +131,7 @@ function writeRuns(out: ByteWriter, values: readonly (number | null)[], marks: r
   }
 }
 
-function readRuns(reader: ByteReader, n: number): readonly Run[] {
+function readRuns(reader: VarintReader, n: number): readonly Run[] {
   const runs: Run[] = [];
   let at = 0;
   for (let left = reader.varint(); left > 0; left -= 1) {
@@ -155,7 +155,7 @@ function withMissing(numbers: Float64Array, runs: readonly Run[], n: number): (n
 }
 
 /** Length before and after packing. Run lengths alone do for differences; searching for longer matches gains nothing. */
-function writePacked(out: ByteWriter, bytes: Uint8Array): void {
+function writePacked(out: VarintWriter, bytes: Uint8Array): void {
   out.varint(bytes.length);
   if (bytes.length === 0) return;
   const packed = deflateRawSync(bytes, { strategy: constants.Z_RLE, level: 6 });
@@ -163,7 +163,7 @@ function writePacked(out: ByteWriter, bytes: Uint8Array): void {
   out.append(packed);
 }
 
-function readPacked(reader: ByteReader): Uint8Array {
+function readPacked(reader: VarintReader): Uint8Array {
   const length = reader.varint();
   if (length === 0) return new Uint8Array(0);
   const bytes = inflateRawSync(reader.take(reader.varint()), { maxOutputLength: length });

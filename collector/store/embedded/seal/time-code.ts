@@ -1,4 +1,4 @@
-import { ByteReader, ByteWriter, fromZigzag, zigzag } from "./varints.ts";
+import { fromZigzag, VarintReader, VarintWriter, zigzag } from "./varints.ts";
 
 /** How the times of a block are written. */
 type TimeForm = 0 | 1 | 2;
@@ -59,7 +59,7 @@ export function readTimes(coded: CodedTimes, n: number): number[] {
   check(coded);
   const { form, first, step, lowBits, low, bytes } = coded;
   const times = new Array<number>(n);
-  const reader = new ByteReader(bytes);
+  const reader = new VarintReader(bytes);
   const scale = 2 ** lowBits;
   let [held, have, at] = [0, 0, 0];
   times[0] = first;
@@ -144,7 +144,7 @@ function entropy(numbers: Float64Array, scale: number): number {
 
 function split(numbers: Float64Array, lowBits: number): Pick<CodedTimes, "lowBits" | "low" | "bytes"> {
   const scale = 2 ** lowBits;
-  const above = new ByteWriter();
+  const above = new VarintWriter();
   const low = Buffer.alloc(lowBytes(numbers.length + 1, lowBits));
   let [held, have, at] = [0, 0, 0];
   for (const number of numbers) {

@@ -1,4 +1,4 @@
-import { ByteReader, ByteWriter, fromZigzag, LARGEST_WHOLE } from "./varints.ts";
+import { fromZigzag, LARGEST_WHOLE, VarintReader, VarintWriter } from "./varints.ts";
 
 /** How the values of a block are written. */
 type ValueForm = 0 | 1 | 2;
@@ -37,7 +37,7 @@ export function readValues(form: number, decimals: number, bytes: Uint8Array, n:
   if ((form !== DECIMAL && form !== DECIMAL_FLOAT32) || scale === undefined) {
     throw new RangeError(`a block has values of an unknown form, ${form} with ${decimals} decimals`);
   }
-  const reader = new ByteReader(bytes);
+  const reader = new VarintReader(bytes);
   const values = new Float64Array(n);
   const short = bytes.length === n;
   let whole = 0;
@@ -70,7 +70,7 @@ function isOnScale(value: number, scale: number, rounded: (value: number) => num
 
 function differences(values: Float64Array, decimals: number): Buffer {
   const scale = powers[decimals]!;
-  const writer = new ByteWriter();
+  const writer = new VarintWriter();
   let before = 0;
   for (const value of values) {
     const whole = Math.round(value * scale);

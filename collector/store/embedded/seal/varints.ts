@@ -13,7 +13,7 @@ export function fromZigzag(value: number): number {
 }
 
 /** Bytes that grow. Whole numbers go in as base-128 varints, seven bits a byte, the low ones first. */
-export class ByteWriter {
+export class VarintWriter {
   #bytes = Buffer.allocUnsafe(1024);
   length = 0;
 
@@ -62,8 +62,8 @@ export class ByteWriter {
   }
 }
 
-/** Reads what `ByteWriter` wrote. Running past the end is a RangeError: the bytes are not what they should be. */
-export class ByteReader {
+/** Reads what `VarintWriter` wrote. Running past the end is a RangeError: the bytes are not what they should be. */
+export class VarintReader {
   readonly #bytes: Uint8Array;
   #at = 0;
 
