@@ -11,6 +11,7 @@ const readingWords: Readonly<Record<keyof Counts, string>> = {
   stored: "Readings, waveforms and events kept once",
   duplicate: "Readings, waveforms and events that were there already",
   quarantined: "Readings, waveforms and events refused at the door",
+  late: "Readings, waveforms and events of those kept that were late and enter no run",
 };
 
 /** Our metrics, read afresh at each scrape. A registry of its own, so that two apps in a process do not mix. */

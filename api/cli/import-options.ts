@@ -1,11 +1,12 @@
 import { readFileSync } from "node:fs";
+import { isZone, zoneOffsets } from "../../collector/platform/settings/zone-offsets.ts";
 import { linesOf } from "./import-lines.ts";
 import { UsageError } from "./usage-error.ts";
 
 const formats = ["csv-long", "csv-wide", "line-protocol"] as const;
 export type ImportFormat = (typeof formats)[number];
 
-const times = ["iso", "s", "ms", "us", "ns"] as const;
+const times = ["iso", "local", "s", "ms", "us", "ns"] as const;
 export type ImportTime = (typeof times)[number];
 
 /** The format that was asked for, or the one that the first line shows. */
@@ -15,7 +16,7 @@ export function importFormat(asked: string | undefined, file: string): ImportFor
     const first = texts.find((text) => text !== "" && text?.startsWith("#") !== true) ?? "";
     const names = first
       .toLowerCase()
-      .split(",")
+      .split(/[,;\t]/)
       .map((name) => name.trim());
     if (names.includes("series") && names.includes("value")) return "csv-long";
     if (names[0] === "time") return "csv-wide";
@@ -28,6 +29,16 @@ export function importFormat(asked: string | undefined, file: string): ImportFor
 export function importTime(asked: string | undefined, format: ImportFormat): ImportTime {
   if (asked === undefined) return format === "line-protocol" ? "ns" : "iso";
   return oneOf("time", times, asked);
+}
+
+/** Offsets of the zone that local times are of. */
+export function importZone(zone: string): ReturnType<typeof zoneOffsets> {
+  if (isZone(zone)) return zoneOffsets(zone);
+  throw new UsageError(`--zone: found ${zone}, expected a zone of the IANA time zone database, such as CET`);
+}
+
+export function importDecimal(asked: string | undefined): "point" | "comma" {
+  return asked === undefined ? "point" : oneOf("decimal", ["point", "comma"] as const, asked);
 }
 
 /** `--unit PR-01/pressure=bar --unit step=1`. */

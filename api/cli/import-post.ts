@@ -2,7 +2,7 @@ import { setTimeout as sleep } from "node:timers/promises";
 import { Fault } from "../../collector/platform/fault.ts";
 import type { Site } from "../../collector/platform/settings/site.ts";
 import type { Sample } from "../../spc/model/sample.ts";
-import type { SourceSamples, TakenIn } from "./import-target.ts";
+import { noneTakenIn, type SourceSamples, type TakenIn, together } from "./taken-in.ts";
 
 /** Readings in one body: a body has at most 1 MiB, and a long series id makes 200 bytes of a reading. */
 const READINGS_A_BODY = 4_000;
@@ -14,28 +14,28 @@ const MOST_WAIT_MS = 10_000;
 export function postReadings(url: URL, site: Site, token: string | null): (group: SourceSamples) => Promise<TakenIn> {
   const series = new Map(site.stations.flatMap((one) => Object.values(one.series)).map((one) => [one.id, one]));
   return async ({ source, samples }) => {
-    const sum = { stored: 0, duplicate: 0 };
-    const post = async (body: unknown): Promise<void> => {
-      const { stored, duplicate } = await posted(url, JSON.stringify(body), token);
-      sum.stored += stored;
-      sum.duplicate += duplicate;
+    let sum = noneTakenIn;
+    let held: Sample[] = [];
+    const post = async (body: object): Promise<void> => {
+      sum = together(sum, await posted(url, JSON.stringify({ v: 1, source, ...body }), token));
     };
-    const isEvent = (sample: Sample): boolean => series.get(sample.series)?.kind === "event";
-    const readings = samples
-      .filter((sample) => !isEvent(sample))
-      .map(({ series: id, tMs, value, quality }) => ({
-        series: id,
-        t: tMs,
-        value,
-        quality,
-        unit: series.get(id)!.unit,
-      }));
-    for (let from = 0; from < readings.length; from += READINGS_A_BODY) {
-      await post({ v: 1, kind: "readings", source, readings: readings.slice(from, from + READINGS_A_BODY) });
+    const postHeld = async (): Promise<void> => {
+      const readings = held.map(({ series: id, tMs, value, quality }) => {
+        return { series: id, t: tMs, value, quality, unit: series.get(id)!.unit };
+      });
+      held = [];
+      if (readings.length > 0) await post({ kind: "readings", readings });
+    };
+    // In the order of time, and an event never long before readings that are older: one of the two would be late.
+    for (const sample of [...samples].sort((a, b) => a.tMs - b.tMs)) {
+      if (series.get(sample.series)?.kind !== "event") {
+        if (held.push(sample) === READINGS_A_BODY) await postHeld();
+        continue;
+      }
+      if (held[0] !== undefined && sample.tMs - held[0].tMs > site.latenessMs) await postHeld();
+      await post({ kind: "event", series: sample.series, t: sample.tMs, value: sample.value });
     }
-    for (const { series: id, tMs, value } of samples.filter(isEvent)) {
-      await post({ v: 1, kind: "event", source, series: id, t: tMs, value });
-    }
+    await postHeld();
     return sum;
   };
 }

@@ -1,19 +1,8 @@
 import { Fault } from "../../collector/platform/fault.ts";
 import type { Site } from "../../collector/platform/settings/site.ts";
 import { openSiteData } from "../../collector/start.ts";
-import type { Sample } from "../../spc/model/sample.ts";
 import { postReadings } from "./import-post.ts";
-
-/** Checked readings of one source. */
-export interface SourceSamples {
-  readonly source: string;
-  readonly samples: readonly Sample[];
-}
-
-export interface TakenIn {
-  readonly stored: number;
-  readonly duplicate: number;
-}
+import { noneTakenIn, type SourceSamples, type TakenIn, together } from "./taken-in.ts";
 
 /** Where an import goes: a data folder that no product holds, or a product that runs. */
 export interface ImportTarget {
@@ -39,6 +28,7 @@ export function intoFolder(folder: string, site: Site, file: string): ImportTarg
       return Promise.resolve({
         stored: after.stored - before.stored,
         duplicate: after.duplicate - before.duplicate,
+        late: after.late - before.late,
       });
     },
     close: data.close,
@@ -50,12 +40,8 @@ export function intoProduct(url: URL, site: Site, token: string | null): ImportT
   const send = postReadings(url, site, token);
   return {
     write: async (groups) => {
-      const sum = { stored: 0, duplicate: 0 };
-      for (const group of groups) {
-        const { stored, duplicate } = await send(group);
-        sum.stored += stored;
-        sum.duplicate += duplicate;
-      }
+      let sum = noneTakenIn;
+      for (const group of groups) sum = together(sum, await send(group));
       return sum;
     },
     close: () => {},

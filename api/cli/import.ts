@@ -7,13 +7,16 @@ import { fileMark, linesOf } from "./import-lines.ts";
 import {
   type ImportFormat,
   importAddress,
+  importDecimal,
   importFormat,
   importTime,
   importToken,
   importUnits,
+  importZone,
 } from "./import-options.ts";
 import { type ImportPoint, importPoints } from "./import-point.ts";
 import { type ImportTarget, intoFolder, intoProduct } from "./import-target.ts";
+import { noneTakenIn, together } from "./taken-in.ts";
 import { UsageError } from "./usage-error.ts";
 import { type CommandOutput, commandLine, counted, oneFile, type Verb } from "./verb.ts";
 
@@ -43,10 +46,15 @@ csv-long       one reading a line. Columns series, time, value, and if there are
 csv-wide       one moment a line. The first line names time and then a series for each column; a second line that begins
                with unit may give their units. An empty field is no reading.
 line-protocol  measurement,tag=x field=1.5,other=2i 1764057912345000000. Texts are no readings.
-Left out, --format is what the first line shows. CSV has commas between fields and a decimal point, in UTF-8.
+Left out, --format is what the first line shows. CSV is in UTF-8; between its fields stand commas, semicolons or tabs, as in its
+first line.
 
---time FORM      how times stand there: iso (8601 with its offset), or a number since 1970 in s, ms, us, ns. iso for CSV
-                 and ns for line protocol unless told. Kept to the millisecond: of two in one, the first.
+--time FORM      how times stand there: iso (8601 with its offset), local (2026-11-25 08:05:12 or 25.11.2026 08:05:12, by the
+                 site's clocks), or a number since 1970 in s, ms, us, ns. iso for CSV and ns for line protocol unless told.
+                 Kept to the millisecond: of two in one, the first.
+--zone NAME      of local times, where they are not the site's: a zone of the IANA database, such as UTC or Etc/GMT-1 (UTC+1
+                 without daylight saving). A time that the clocks showed twice or skipped is wrong: write it with its offset.
+--decimal MARK   CSV: point or comma, as in 0,85. point unless told.
 --unit NAME=CODE UCUM code of a series, or of a role at all stations, where the file gives none: --unit pressure=bar.
                  Measured values without a unit are refused, never guessed. May be given several times.
 --series FORM    line protocol: how a series is named, of {measurement}, {field} and tags: {measurement}/{field} unless told.
@@ -71,6 +79,8 @@ SETTINGS and FOLDER default to STEADYPOUR_CONFIG and STEADYPOUR_DATA.`,
       "token-file": { type: "string" },
       format: { type: "string" },
       time: { type: "string" },
+      zone: { type: "string" },
+      decimal: { type: "string" },
       unit: { type: "string", multiple: true },
       series: { type: "string" },
       "ignore-others": { type: "boolean" },
@@ -86,6 +96,8 @@ SETTINGS and FOLDER default to STEADYPOUR_CONFIG and STEADYPOUR_DATA.`,
     const format = importFormat(values.format, file);
     const options = {
       time: importTime(values.time, format),
+      zone: importZone(values.zone ?? site.zone),
+      decimal: importDecimal(values.decimal),
       units: importUnits(values.unit ?? []),
       othersIgnored: values["ignore-others"] === true,
       template: values.series ?? "{measurement}/{field}",
@@ -119,6 +131,7 @@ function lookThrough(job: Job): void {
   for (const lines of linesOf(job.file, START)) {
     readLines(lines, reader, rows);
     tell.take(rows.rejections);
+    mustBeReadable(job, reader);
     progress(lines.end, rows.taken);
     rows.empty();
   }
@@ -135,19 +148,22 @@ async function takeIn(
   if (from.offset > 0) readHead(job.file, reader, rows);
   const tell = mistakeTeller(job, from.bad);
   const progress = progressOf(job, "taken in");
-  const sum = { stored: 0, duplicate: 0 };
+  let sum = noneTakenIn;
   for (const lines of linesOf(job.file, from)) {
     readLines(lines, reader, rows);
     tell.take(rows.rejections);
+    mustBeReadable(job, reader);
     const { taken } = rows;
-    const { stored, duplicate } = await target.write(rows.empty());
-    sum.stored += stored;
-    sum.duplicate += duplicate;
+    sum = together(sum, await target.write(rows.empty()));
     reached({ offset: lines.end, line: lines.first + lines.texts.length, bad: tell.bad() });
     progress(lines.end, taken);
   }
   const left = tell.bad() > 0 ? `, ${counted(tell.bad(), "bad one")} left out` : "";
   job.io.print(`${counted(sum.stored, "reading")} taken in, ${sum.duplicate} were there already${left}`);
+  if (sum.late > 0) {
+    const why = "older than what their source or station had already: they show in trends and enter no run";
+    job.io.warn(`${sum.late} of them came late, ${why}`);
+  }
 }
 
 type History = ReturnType<typeof historyOf>;
@@ -161,8 +177,19 @@ function readLines(
     const text = texts[i]!;
     if (text === null) {
       rows.rejections.push({ code: "not-utf8", place: `${first + i}:1`, detail: "expected UTF-8 text" });
-    } else if (text.trim() !== "") reader.take(text, first + i, rows);
+    } else if (!isBlank(text)) reader.take(text, first + i, rows);
   }
+}
+
+/** Spreadsheets end a table with lines of nothing but separators. */
+function isBlank(text: string): boolean {
+  return /^[\s,;]*$/.test(text);
+}
+
+/** Without columns nothing can be read, so no line is right either: `--skip-bad` does not help. */
+function mustBeReadable({ file }: Job, reader: History["reader"]): void {
+  if (reader.isReadable()) return;
+  throw new UsageError(`${file}: its first line does not say what the columns are: nothing was taken in`);
 }
 
 /** What the columns are stands at the top: whoever begins in the middle reads that first, and keeps nothing of it. */
@@ -171,7 +198,7 @@ function readHead(file: string, reader: History["reader"], rows: History["rows"]
   for (const { texts, first } of linesOf(file, START)) {
     for (let i = 0; i < texts.length && left > 0; i++) {
       const text = texts[i]!;
-      if (text === null || text.trim() === "") continue;
+      if (text === null || isBlank(text)) continue;
       reader.take(text, first + i, rows);
       left -= 1;
     }

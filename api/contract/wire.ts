@@ -525,6 +525,8 @@ export const countsSchema = z.object({
   stored: z.number().int(),
   duplicate: z.number().int(),
   quarantined: z.number().int(),
+  /** Of those stored, the ones that were late and enter no run by themselves. */
+  late: z.number().int(),
   /** By source: numbers of its counter that never came. Sources that give no counter are not among them. */
   sequenceGaps: z.record(z.string(), z.number().int()),
   /** By source: seconds by which its clock is ahead of ours, below zero behind, where its readings come steadily enough. */
@@ -550,6 +552,8 @@ export const postedMessageSchema = z.looseObject({
 export const postedSchema = z.object({
   stored: z.number().int(),
   duplicate: z.number().int(),
+  /** Of those stored: they enter no run by themselves. */
+  late: z.number().int(),
   quarantined: z.number().int(),
   /** Why some were refused, the first of them: each stands in quarantine. */
   refused: z.array(z.object({ code: z.string(), place: z.string(), detail: z.string() })),

@@ -34,7 +34,7 @@ export function takeReadings(router: Router, { post }: Pick<ApiParts, "post">): 
       const errors = [{ place: "store", found: posted.message, expected: "a store that keeps what it is given" }];
       throw new Problem(503, "not-ready", "the readings could not be kept: send them again later", { errors });
     }
-    const { stored, duplicate, quarantined, rejections } = posted;
+    const { stored, duplicate, late, quarantined, rejections } = posted;
     if (stored + duplicate === 0) {
       const errors = rejections.slice(0, TOLD).map(({ code, place, detail }) => {
         return { place: `body${place}`, found: code, expected: detail };
@@ -44,7 +44,7 @@ export function takeReadings(router: Router, { post }: Pick<ApiParts, "post">): 
       });
     }
     const refused = rejections.slice(0, TOLD).map(({ code, place, detail }) => ({ code, place, detail }));
-    const answer: WirePosted = { stored, duplicate, quarantined, refused };
+    const answer: WirePosted = { stored, duplicate, late, quarantined, refused };
     response.set("Cache-Control", "no-store").json(answer);
   });
 }

@@ -1,5 +1,5 @@
 import type { Quality } from "../../spc/model/sample.ts";
-import { type CsvLine, csvLine } from "./csv-line.ts";
+import { type CsvLine, csvLine, type Separator, separatorOf } from "./csv-line.ts";
 import type { HistoryOptions, HistoryReader, HistoryRows } from "./history.ts";
 import { unitOf } from "./history.ts";
 import { historyNumber, historyTime, notATime } from "./history-fields.ts";
@@ -12,11 +12,14 @@ const qualities: readonly string[] = ["good", "uncertain", "bad"] satisfies read
 /** One reading a line: `series,time,value,unit` and perhaps `quality`, in any order, named in the first line. */
 export function csvLong(options: HistoryOptions): HistoryReader {
   let places: ReadonlyMap<string, number> | undefined;
+  let separator: Separator | undefined;
   return {
     headLines: 1,
+    isReadable: () => places === undefined || places.size > 0,
     take: (text, line, rows) => {
       const { rejections } = rows;
-      const read = csvLine(text);
+      separator ??= separatorOf(text);
+      const read = csvLine(text, separator);
       if ("wrong" in read) reject(rejections, "not-csv", `${line}:${read.column}`, read.wrong);
       else if (places === undefined) places = columnsOf(read, line, rows);
       else if (places.size > 0) takeLine(read, line, places, options, rows);
@@ -49,10 +52,11 @@ function takeLine(
   { fields, columns }: CsvLine,
   line: number,
   places: ReadonlyMap<string, number>,
-  { time, units, othersIgnored }: HistoryOptions,
+  options: HistoryOptions,
   rows: HistoryRows,
 ): void {
   const { rejections } = rows;
+  const { units, othersIgnored, decimal } = options;
   if (fields.length !== places.size) {
     reject(rejections, "not-csv", `${line}:1`, `expected ${places.size} fields, found ${fields.length}`);
     return;
@@ -61,9 +65,9 @@ function takeLine(
   const place = (name: string): string => `${line}:${columns[places.get(name) ?? 0]}`;
   const series = text("series");
   if (othersIgnored && !rows.knows(series)) return;
-  const tMs = historyTime(text("time"), time);
+  const tMs = historyTime(text("time"), options);
   if (tMs === undefined) {
-    notATime(text("time"), time, place("time"), rejections);
+    notATime(text("time"), options, place("time"), rejections);
     return;
   }
   const quality = text("quality") || "good";
@@ -77,7 +81,7 @@ function takeLine(
     return;
   }
   const said = text("value");
-  const value = said === "" ? null : (historyNumber(said) ?? said);
+  const value = said === "" ? null : (historyNumber(said, decimal) ?? said);
   const unit = text("unit") || unitOf(series, units);
   const at = { record: place("series"), value: place("value"), time: place("time"), unit: place("unit") };
   rows.take({ series, tMs, value, unit, quality: quality as Quality, places: at });

@@ -1,4 +1,4 @@
-import { type CsvLine, csvLine } from "./csv-line.ts";
+import { type CsvLine, csvLine, type Separator, separatorOf } from "./csv-line.ts";
 import type { HistoryOptions, HistoryReader, HistoryRows } from "./history.ts";
 import { unitOf } from "./history.ts";
 import { historyNumber, historyTime, notATime } from "./history-fields.ts";
@@ -18,12 +18,15 @@ export function csvWide(options: HistoryOptions): HistoryReader {
   let columns: readonly Column[] | undefined;
   let width = 0;
   let second = true;
+  let separator: Separator | undefined;
 
   return {
     headLines: 2,
+    isReadable: () => columns === undefined || columns.length > 0,
     take: (text, line, rows) => {
       const { rejections } = rows;
-      const read = csvLine(text);
+      separator ??= separatorOf(text);
+      const read = csvLine(text, separator);
       if ("wrong" in read) {
         reject(rejections, "not-csv", `${line}:${read.column}`, read.wrong);
         return;
@@ -75,21 +78,21 @@ function takeLine(
   { fields, columns }: CsvLine,
   line: number,
   wanted: readonly Column[],
-  { time }: HistoryOptions,
+  options: HistoryOptions,
   rows: HistoryRows,
 ): void {
   const place = `${line}:1`;
   const said = fields[0]!.trim();
-  const tMs = historyTime(said, time);
+  const tMs = historyTime(said, options);
   if (tMs === undefined) {
-    notATime(said, time, place, rows.rejections);
+    notATime(said, options, place, rows.rejections);
     return;
   }
   for (const { at, series, unit } of wanted) {
     const text = fields[at]!.trim();
     if (text === "") continue;
     const own = `${line}:${columns[at]}`;
-    const value = historyNumber(text) ?? text;
+    const value = historyNumber(text, options.decimal) ?? text;
     rows.take({
       series,
       tMs,

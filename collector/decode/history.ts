@@ -1,13 +1,18 @@
 import type { Sample } from "../../spc/model/sample.ts";
+import type { ZoneOffsets } from "../../spc/segment/clock-slot.ts";
 import type { Rejection, SeriesCatalogue } from "./decoder.ts";
 import type { Reading } from "./read-fields.ts";
 import { takeReading } from "./take-reading.ts";
 
-/** How a file of past readings writes its times. */
-export type TimeForm = "iso" | "s" | "ms" | "us" | "ns";
+/** How a file of past readings writes its times; `local` by the clocks of a zone, or with an offset like `iso`. */
+export type TimeForm = "iso" | "local" | "s" | "ms" | "us" | "ns";
 
 export interface HistoryOptions {
   readonly time: TimeForm;
+  /** Of local times. */
+  readonly zone: ZoneOffsets;
+  /** CSV: the decimal mark of numbers. */
+  readonly decimal: "point" | "comma";
   /** UCUM code by series id, or by role for all stations: for what the file itself gives no unit. */
   readonly units: ReadonlyMap<string, string>;
   /** Names that are no series of the settings are passed over instead of refused. */
@@ -21,6 +26,8 @@ export interface HistoryReader {
   /** So many lines at the top say what the columns are: a reader that goes on in the middle of a file is given them first. */
   readonly headLines: number;
   take(text: string, line: number, rows: HistoryRows): void;
+  /** False when the lines at the top did not say what the columns are: nothing below them can be read then. */
+  isReadable(): boolean;
 }
 
 /** One value of a file, before it is checked. */

@@ -23,6 +23,7 @@ interface Point {
 export function lineProtocol(options: HistoryOptions): HistoryReader {
   return {
     headLines: 0,
+    isReadable: () => true,
     take: (text, line, rows) => {
       if (text.startsWith("#")) return;
       const point = readPoint(text);
@@ -35,9 +36,9 @@ export function lineProtocol(options: HistoryOptions): HistoryReader {
 function takePoint(point: Point, line: number, options: HistoryOptions, rows: HistoryRows): void {
   const { rejections } = rows;
   const timePlace = `${line}:${point.timeColumn}`;
-  const tMs = historyTime(point.time, options.time);
+  const tMs = historyTime(point.time, options);
   if (tMs === undefined) {
-    notATime(point.time, options.time, timePlace, rejections);
+    notATime(point.time, options, timePlace, rejections);
     return;
   }
   for (const { key, value, column } of point.fields) {

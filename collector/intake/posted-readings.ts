@@ -12,6 +12,8 @@ const MOST_BYTES = 8 * 1_048_576;
 export interface Posted {
   readonly stored: number;
   readonly duplicate: number;
+  /** Of those stored. */
+  readonly late: number;
   readonly quarantined: number;
   /** Of those quarantined. */
   readonly rejections: readonly Rejection[];
@@ -63,6 +65,7 @@ export function postedReadings(parts: {
     return {
       stored: after.stored - before.stored,
       duplicate: after.duplicate - before.duplicate,
+      late: after.late - before.late,
       quarantined: after.quarantined - before.quarantined,
       rejections: decoded.rejections,
     };

@@ -39,6 +39,8 @@ export interface Counts {
   /** Those that were there already. */
   readonly duplicate: number;
   readonly quarantined: number;
+  /** Of those kept, the ones that were late: they enter no run by themselves. */
+  readonly late: number;
 }
 
 export interface SampleRange {

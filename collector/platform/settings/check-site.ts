@@ -3,6 +3,7 @@ import { influxMistakes } from "../influx-settings.ts";
 import type { Finding, SettingsPath } from "./mistake.ts";
 import type { Checkable, Placed } from "./salvage.ts";
 import { oneOf } from "./schema-words.ts";
+import { isZone } from "./zone-offsets.ts";
 
 /** What only the site as a whole can tell: names that point at nothing, names given twice, a zone that is none. */
 export function checkSite(site: Checkable): readonly Finding[] {
@@ -39,17 +40,6 @@ export function checkSite(site: Checkable): readonly Finding[] {
 function zoneFindings(zone: string | null): readonly Finding[] {
   if (zone === null || zone === "" || isZone(zone)) return [];
   return [{ path: ["site", "zone"], expected: "a zone of the IANA time zone database, such as Europe/Vienna or CET" }];
-}
-
-function isZone(zone: string): boolean {
-  if (/^[+-]/.test(zone)) return false;
-  try {
-    new Intl.DateTimeFormat("en", { timeZone: zone });
-    return true;
-  } catch (error) {
-    if (error instanceof RangeError) return false;
-    throw error;
-  }
 }
 
 function repeated<T>(

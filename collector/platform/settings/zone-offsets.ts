@@ -8,6 +8,18 @@ const stepMs = 20 * 86_400_000;
 
 const known = new Map<string, ZoneOffsets>();
 
+/** Whether the IANA database has a zone of this name. */
+export function isZone(zone: string): boolean {
+  if (/^[+-]/.test(zone)) return false;
+  try {
+    new Intl.DateTimeFormat("en", { timeZone: zone });
+    return true;
+  } catch (error) {
+    if (error instanceof RangeError) return false;
+    throw error;
+  }
+}
+
 /** Offsets of a zone of the IANA database, to the minute: what the pure core is told in place of a zone's name. */
 export function zoneOffsets(zone: string): ZoneOffsets {
   const made = known.get(zone) ?? offsetsOf(zone);

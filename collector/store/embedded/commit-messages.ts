@@ -62,8 +62,9 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
     let samples = 0;
     /** Rows are counted in bulk, over neighbours that make equally many samples of an item. */
     const endBulk = (): void => {
-      const fresh = rows.finish();
+      const { fresh, late: freshLate } = rows.finish();
       sum.stored += Math.round(fresh / perItem);
+      sum.late += Math.round(freshLate / perItem);
       sum.duplicate += Math.round((samples - fresh) / perItem);
       samples = 0;
     };

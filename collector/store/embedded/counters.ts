@@ -1,7 +1,7 @@
 import type { Database } from "better-sqlite3";
 import type { Counts } from "../sample-store.ts";
 
-const names = ["received", "acknowledged", "stored", "duplicate", "quarantined"] as const;
+const names = ["received", "acknowledged", "stored", "duplicate", "quarantined", "late"] as const;
 
 export interface Counters {
   read(): Counts;

@@ -15,3 +15,7 @@ export function markQuality(mark: number): Quality {
   if (quality === undefined) throw new RangeError(`not a mark of a stored sample: ${mark}`);
   return quality;
 }
+
+export function isLateMark(mark: number): boolean {
+  return mark >= LATE_MARK;
+}

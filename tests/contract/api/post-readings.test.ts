@@ -30,8 +30,8 @@ test("readings are on disk when they are answered, and the same again is there a
     announced += 1;
   });
   const body = post(readings(reading(0), reading(50, { value: 70, unit: "kPa" })));
-  expect(await ask(url, postedSchema, body)).toEqual({ stored: 2, duplicate: 0, quarantined: 0, refused: [] });
-  expect(await ask(url, postedSchema, body)).toEqual({ stored: 0, duplicate: 2, quarantined: 0, refused: [] });
+  expect(await ask(url, postedSchema, body)).toEqual({ stored: 2, duplicate: 0, late: 0, quarantined: 0, refused: [] });
+  expect(await ask(url, postedSchema, body)).toEqual({ stored: 0, duplicate: 2, late: 0, quarantined: 0, refused: [] });
   const kept = api.data.samples.read({ series: "PR-01/pressure", fromMs: t, toMs: t + 1000 });
   expect(kept.map(({ tMs, value }) => [tMs - t, value])).toEqual([
     [0, 0.7],

@@ -82,6 +82,44 @@ test("with a bad line nothing is taken in; --skip-bad takes the others", () => {
   });
 });
 
+test("a first line that names no columns ends it, whatever is skipped", () => {
+  const past = file("past.csv", history(10).replace("series", "tag"));
+  const { code, out, err } = importing(past, "--time", "ms", "--data", data, "--format", "csv-long", "--skip-bad");
+  expect([code, out]).toEqual([2, ""]);
+  expect(err).toContain(`${past}: its first line does not say what the columns are: nothing was taken in\n`);
+});
+
+test("a file series by series has later series late, and that is told once", () => {
+  const hour = (series: string) =>
+    Array.from({ length: 8000 }, (_, i) => `${series},${t + 450 * i},0.7,bar\n`).join("");
+  const past = file("past.csv", `series,time,value,unit\n${hour("PR-01/pressure")}PR-01/step,${t},1,1\n`);
+  const words = "1 of them came late, older than what their source or station had already: they show in trends";
+  expect(importing(past, "--time", "ms", "--data", data)).toMatchObject({
+    ...{ code: 0, out: "8001 readings taken in, 0 were there already\n", err: expect.stringContaining(words) },
+  });
+  expect(stored().counts).toMatchObject({ stored: 8001, late: 1 });
+  expect(importing(past, "--time", "ms", "--data", data)).toMatchObject({ code: 0, err: "" });
+});
+
+test("a spreadsheet's own CSV is taken: semicolons, decimal commas, local times, empty lines at its end", () => {
+  const rows = [
+    "Time;PR-01/pressure;PR-01/step",
+    "25.09.2026 08:00:00;0,85;1",
+    "25.09.2026 08:00:01,5;0,86;",
+    ";;",
+    ";;",
+  ];
+  const sheet = file("sheet.csv", `\uFEFF${rows.join("\r\n")}\r\n`);
+  const local = ["--data", data, "--time", "local", "--decimal", "comma", "--unit", "pressure=bar"];
+  expect(importing(sheet, ...local)).toEqual({ code: 0, out: "3 readings taken in, 0 were there already\n", err: "" });
+  expect(stored().rows.map(({ tMs, value }) => [tMs - t, value])).toEqual([
+    [0, 0.85],
+    [1500, 0.86],
+  ]);
+  const nowhere = importing(sheet, ...local, "--zone", "Nowhere/Else");
+  expect(nowhere).toMatchObject({ code: 2, out: "", err: expect.stringContaining("--zone: found Nowhere/Else") });
+});
+
 test("an import that is killed goes on where it was, and nothing is there twice or missing", async () => {
   const count = 150_000;
   const past = file("past.csv", history(count));
@@ -151,6 +189,15 @@ test("while the product holds the folder it says how to hand the readings over i
     });
     expect(importing(past, "--time", "ms", "--to", address)).toMatchObject({
       out: "0 readings taken in, 9000 were there already\n",
+    });
+    // Steps among their readings, over minutes: handed over in one order or the other, neither is late.
+    const minutes = Array.from({ length: 3000 }, (_, i) => {
+      const at = t + 3_600_000 + 500 * i;
+      return `PR-01/pressure,${at},0.7,bar\n${i % 100 === 0 ? `PR-01/step,${at},${(i / 100) % 2},1\n` : ""}`;
+    });
+    const mixed = file("mixed.csv", `series,time,value,unit\n${minutes.join("")}`);
+    expect(importing(mixed, "--time", "ms", "--to", address)).toEqual({
+      ...{ code: 0, err: expect.not.stringContaining("late"), out: "3030 readings taken in, 0 were there already\n" },
     });
   } finally {
     await product.stop();

@@ -83,7 +83,7 @@ test("a poison message is kept aside and settled, and nothing valid is lost besi
     ["not-utf8", "", "ostrimvale/GW-PR/readings"],
     ["unknown-unit", "/readings/1/unit", "ostrimvale/GW-PR/readings"],
   ]);
-  expect(store.counts()).toEqual({ received: 5, acknowledged: 5, stored: 3, duplicate: 0, quarantined: 2 });
+  expect(store.counts()).toEqual({ received: 5, acknowledged: 5, stored: 3, duplicate: 0, quarantined: 2, late: 0 });
 });
 
 test("while the store fails everything is refused, and it goes on when the store works again", async () => {

@@ -41,7 +41,9 @@ export function sampleStoreContract(name: string, open: () => OpenStore): void {
       store.commit([incoming([reading(1000, 0.1)]), incoming([reading(1000, 0.2)])]);
       store.commit([incoming([reading(1000, 0.3)])]);
       expect(store.read(all).map((s) => s.value)).toEqual([0.1]);
-      expect(store.counts()).toEqual({ received: 3, acknowledged: 3, stored: 1, duplicate: 2, quarantined: 0 });
+      expect(store.counts()).toEqual({
+        ...{ received: 3, acknowledged: 3, stored: 1, duplicate: 2, quarantined: 0, late: 0 },
+      });
     });
 
     describe("sequence gaps", () => {
@@ -211,6 +213,17 @@ export function sampleStoreContract(name: string, open: () => OpenStore): void {
       expect(store.read({ ...all, series: "PR-02/pressure" })).toHaveLength(1);
     });
 
+    test("counts what it keeps as late, each once, and repeats not at all", () => {
+      const many = Array.from({ length: 200 }, (_, i) => reading(1_000 + i, 1));
+      store.commit([incoming([reading(100_000, 1)]), incoming(many)]);
+      expect(store.counts()).toMatchObject({ stored: 201, duplicate: 0, late: 200 });
+      store.commit([incoming([...many, reading(999, 1), reading(100_001, 1)])]);
+      expect(store.counts()).toMatchObject({ stored: 203, duplicate: 200, late: 201 });
+      const reduced = ["rms", "peak"].map((name) => reading(500, 0.5, `PR-01/vibration.${name}`));
+      store.commit([incoming(reduced, { items: 1, samplesPerItem: 2 })]);
+      expect(store.counts()).toMatchObject({ stored: 204, late: 202 });
+    });
+
     test("remembers newest, settled, late marks and counters over a stop", () => {
       store.commit([incoming([reading(100_000, 1)], { qos: 0 })]);
       store.settle("PR-01", 99_000);
@@ -219,7 +232,9 @@ export function sampleStoreContract(name: string, open: () => OpenStore): void {
       expect(store.newestBySource()).toEqual(new Map([["GW-PR", 100_000]]));
       store.commit([incoming([reading(98_999, 2)])]);
       expect(store.read(all).map((s) => s.tMs)).toEqual([100_000]);
-      expect(store.counts()).toEqual({ received: 2, acknowledged: 1, stored: 2, duplicate: 0, quarantined: 0 });
+      expect(store.counts()).toEqual({
+        ...{ received: 2, acknowledged: 1, stored: 2, duplicate: 0, quarantined: 0, late: 1 },
+      });
     });
 
     test("counts a waveform once, whatever number of samples it became", () => {
@@ -227,7 +242,9 @@ export function sampleStoreContract(name: string, open: () => OpenStore): void {
       const waveform = { items: 1, samplesPerItem: 2 };
       store.commit([incoming([reading(1, 1)]), incoming(reduced, waveform), incoming([reading(2, 1)])]);
       store.commit([incoming(reduced, waveform)]);
-      expect(store.counts()).toEqual({ received: 4, acknowledged: 4, stored: 3, duplicate: 1, quarantined: 0 });
+      expect(store.counts()).toEqual({
+        ...{ received: 4, acknowledged: 4, stored: 3, duplicate: 1, quarantined: 0, late: 0 },
+      });
     });
 
     test("keeps a refused message with its place, caps its bytes, and loses nothing valid beside it", () => {

@@ -2,12 +2,15 @@ import { expect, test } from "vitest";
 import type { HistoryOptions } from "../../../collector/decode/history.ts";
 import { type HistoryFormat, siteHistory } from "../../../collector/decode/site-history.ts";
 import { loadSettings } from "../../../collector/platform/settings/load.ts";
+import { zoneOffsets } from "../../../collector/platform/settings/zone-offsets.ts";
 import { siteText } from "../platform/settings/site-text.ts";
 
 const t = Date.UTC(2026, 10, 25, 8);
 const iso = new Date(t).toISOString();
 const plain: HistoryOptions = {
   time: "iso",
+  zone: zoneOffsets("CET"),
+  decimal: "point",
   units: new Map(),
   othersIgnored: false,
   template: "{measurement}/{field}",
@@ -22,11 +25,12 @@ function read(format: HistoryFormat, lines: readonly string[], options: Partial<
   });
   const refused = rows.rejections.map(({ code, place }) => `${place} ${code}`);
   const { taken } = rows;
+  const readable = reader.isReadable();
   const kept = rows
     .empty()
     .flatMap(({ samples }) => samples)
     .map(({ series, tMs, value, quality }) => [series, tMs - t, value, quality]);
-  return { kept, refused, taken };
+  return { kept, refused, taken, readable };
 }
 
 test("long CSV takes columns in any order, converts units, and knows qualities", () => {
@@ -82,9 +86,13 @@ test("each mistake in long CSV is told with its line and column, and the lines a
 });
 
 test("a first line that names no columns, or one of them twice, takes no line after it", () => {
-  const { kept, refused } = read("csv-long", ["series,time,time,note", `PR-01/pressure,${iso},${iso},1`]);
-  expect(refused).toEqual(["1:13 unknown-column", "1:18 unknown-column", "1:1 unknown-column"]);
-  expect(kept).toEqual([]);
+  const long = read("csv-long", ["series,time,time,note", `PR-01/pressure,${iso},${iso},1`]);
+  expect(long.refused).toEqual(["1:13 unknown-column", "1:18 unknown-column", "1:1 unknown-column"]);
+  expect([long.kept, long.readable]).toEqual([[], false]);
+  const wide = read("csv-wide", ["Timestamp,PR-01/pressure", `${iso},1`]);
+  expect([wide.refused, wide.kept, wide.readable]).toEqual([["1:1 unknown-column"], [], false]);
+  expect(read("csv-long", ["series,time,value"]).readable).toBe(true);
+  expect(read("csv-wide", []).readable).toBe(true);
 });
 
 test("wide CSV has a series a column, units in its second line or the options, and empty fields are no readings", () => {
@@ -106,6 +114,63 @@ test("wide CSV has a series a column, units in its second line or the options, a
     "2:26 unknown-unit",
     "3:1 not-csv",
   ]);
+});
+
+test("the first line shows what stands between fields, and a comma may be the decimal mark", () => {
+  const comma = { decimal: "comma", time: "local" } as const;
+  const lines = [
+    "series;time;value;unit",
+    'PR-01/pressure;25.11.2026 09:00:00,05;"0,85";bar',
+    "PR-01/step;25.11.2026 09:00;3;1",
+  ];
+  const long = read("csv-long", lines, comma);
+  expect([long.refused, long.kept]).toEqual([
+    [],
+    [
+      ["PR-01/pressure", 50, 0.85, "good"],
+      ["PR-01/step", 0, 3, "good"],
+    ],
+  ]);
+  const wide = read("csv-wide", ["time\tPR-01/pressure\tPR-01/step", "unit\tkPa\t1", `${iso}\t80,5\t`], {
+    decimal: "comma",
+  });
+  expect([wide.refused, wide.kept]).toEqual([[], [["PR-01/pressure", 0, 0.805, "good"]]]);
+  const other = read(
+    "csv-long",
+    [...lines.slice(0, 1), "PR-01/pressure;2026-11-25 09:00:00;0.85;bar", 'PR-01/step;"1"x;1;1'],
+    comma,
+  );
+  expect(other.refused).toEqual(["2:36 not-a-number", "3:15 not-csv"]);
+});
+
+test("a local time is of the zone; the hour that comes twice, and the one that is skipped, need an offset", () => {
+  const at = (time: string) =>
+    read("csv-long", ["series,time,value,unit", `PR-01/step,"${time}",1,1`], { time: "local" });
+  const ms = (time: string) => at(time).kept.map(([, after]) => Number(after) + t);
+  expect(ms("2026-11-25 09:00:00")).toEqual([t]);
+  expect(ms("2026-11-25T09:00")).toEqual([t]);
+  expect(ms("25.11.2026 09:00:00,0009")).toEqual([t]);
+  expect(ms("2026-11-25T08:00:00Z")).toEqual([t]);
+  expect(ms("2026-07-01 12:00:00")).toEqual([Date.UTC(2026, 6, 1, 10)]);
+  // Clocks of CET went back on 25 October 2026 at three, and forward on 29 March 2026 at two.
+  expect(ms("2026-10-25 01:59:59")).toEqual([Date.UTC(2026, 9, 24, 23, 59, 59)]);
+  expect(ms("2026-10-25 03:00:00")).toEqual([Date.UTC(2026, 9, 25, 2)]);
+  expect(ms("2026-03-29 03:00:00")).toEqual([Date.UTC(2026, 2, 29, 1)]);
+  expect(ms("2026-10-25T02:30:00+01:00")).toEqual([Date.UTC(2026, 9, 25, 1, 30)]);
+  for (const wrong of [
+    "2026-10-25 02:30:00",
+    "2026-03-29 02:30:00",
+    "2026-02-30 08:00",
+    "25.11.26 08:00",
+    "08:00",
+    "",
+  ]) {
+    expect(at(wrong), wrong).toMatchObject({ kept: [], refused: ["2:12 not-a-time"] });
+  }
+  // Without daylight saving every hour comes once.
+  const utc1 = { time: "local", zone: zoneOffsets("Etc/GMT-1") } as const;
+  const winter = read("csv-long", ["series,time,value,unit", "PR-01/step,2026-10-25 02:30:00,1,1"], utc1);
+  expect(winter.kept).toEqual([["PR-01/step", Date.UTC(2026, 9, 25, 1, 30) - t, 1, "good"]]);
 });
 
 test("line protocol takes numbers, truths, escapes and the template's tags, and cuts nanoseconds without rounding", () => {
