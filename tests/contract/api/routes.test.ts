@@ -220,6 +220,7 @@ test("counts say what became of everything that arrived", async () => {
     stored: 6_003,
     duplicate: 0,
     quarantined: 5,
+    late: 0,
     clockOffsets: { "GW-PR": -90 },
     broker: null,
     longTerm: null,
