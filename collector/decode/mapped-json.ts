@@ -1,8 +1,10 @@
 import type { Quality, Sample } from "../../spc/model/sample.ts";
+import type { ZoneOffsets } from "../../spc/segment/clock-slot.ts";
 import type { SourceSettings } from "../platform/settings/source-schema.ts";
 import type { Decoded, MessageDecoder, Rejection, SeriesCatalogue } from "./decoder.ts";
 import { instantMs } from "./instant.ts";
 import { pointerReader } from "./json-pointer.ts";
+import { localInstants } from "./local-time.ts";
 import { messageBounds } from "./payload-v1-schema.ts";
 import { type Reading, reject, shown } from "./read-fields.ts";
 import { readJson } from "./read-json.ts";
@@ -18,19 +20,27 @@ interface Part {
   readonly read: (item: unknown) => unknown;
 }
 
+/** What the parts of one item are read from. */
+interface Item {
+  readonly message: unknown;
+  readonly item: unknown;
+  readonly place: string;
+  readonly zone: ZoneOffsets;
+}
+
 /** A row of the mapping with its pointers taken apart once. */
 interface RowReader {
   readonly row: Row;
   readonly value: Part;
   readonly time: Part;
-  readonly timeAs: TimeRule["as"];
+  readonly timeRule: TimeRule;
   readonly unit: Part | null;
   readonly when: Part | null;
   readonly quality: (Part & { readonly good: ReadonlySet<unknown>; readonly uncertain: ReadonlySet<unknown> }) | null;
 }
 
 /** Decoder of JSON that is not ours: the settings say where value, time, unit and quality stand. */
-export function mappedJson(source: MappedSource, catalogue: SeriesCatalogue): MessageDecoder {
+export function mappedJson(source: MappedSource, catalogue: SeriesCatalogue, zone: ZoneOffsets): MessageDecoder {
   const rows = source.map.map((row) => rowReader(row, source));
   const list = source.list === undefined ? null : part(source.list);
   const sequence = source.sequence === undefined ? null : part(source.sequence);
@@ -53,7 +63,7 @@ export function mappedJson(source: MappedSource, catalogue: SeriesCatalogue): Me
         if (records === undefined) items = 1;
         else {
           for (const { item, place } of records) {
-            const taken = decodeItem(item, place, rows, reading, samples);
+            const taken = decodeItem({ message, item, place, zone }, rows, reading, samples);
             items += taken;
             if (taken > 0 || ignoreOthers) continue;
             items += 1;
@@ -73,7 +83,7 @@ function rowReader(row: Row, source: MappedSource): RowReader {
     row,
     value: part(row.value),
     time: part(time.at),
-    timeAs: time.as,
+    timeRule: time,
     unit: row.unitAt === undefined ? null : part(row.unitAt),
     when: row.when === undefined ? null : part(row.when.at),
     quality:
@@ -110,13 +120,8 @@ function readItems(
 }
 
 /** Returns how many readings stood in the item, good and bad. */
-function decodeItem(
-  item: unknown,
-  place: string,
-  rows: readonly RowReader[],
-  reading: Reading,
-  samples: Sample[],
-): number {
+function decodeItem(told: Item, rows: readonly RowReader[], reading: Reading, samples: Sample[]): number {
+  const { item, place } = told;
   let items = 0;
   for (const reader of rows) {
     const { row, when, value } = reader;
@@ -127,7 +132,7 @@ function decodeItem(
     if (found === undefined) {
       reject(reading.rejections, "value-missing", place + value.at, `${row.series} is not sent, and is not optional`);
     } else {
-      decodeValue(found, item, place, reader, reading, samples);
+      decodeValue(found, told, reader, reading, samples);
     }
   }
   return items;
@@ -135,18 +140,19 @@ function decodeItem(
 
 function decodeValue(
   found: unknown,
-  item: unknown,
-  place: string,
+  { message, item, place, zone }: Item,
   reader: RowReader,
   reading: Reading,
   samples: Sample[],
 ): void {
-  const { row, time, timeAs, unit } = reader;
+  const { row, time, timeRule, unit } = reader;
   const { rejections } = reading;
-  const stamp = time.read(item);
-  const tMs = timeMs(stamp, timeAs);
+  const ofMessage = timeRule.of === "message";
+  const timePlace = ofMessage ? time.at : place + time.at;
+  const stamp = time.read(ofMessage ? message : item);
+  const tMs = timeRule.as === "local" ? localMs(stamp, zone, reading.receivedMs) : timeMs(stamp, timeRule.as);
   if (tMs === undefined) {
-    reject(rejections, "not-a-time", place + time.at, `expected ${timeWords[timeAs]}, found ${shown(stamp)}`);
+    reject(rejections, "not-a-time", timePlace, `expected ${timeWords[timeRule.as]}, found ${shown(stamp)}`);
     return;
   }
   const code = unit === null ? row.unit : unit.read(item);
@@ -166,7 +172,7 @@ function decodeValue(
       places: {
         record: place + reader.value.at,
         value: place + reader.value.at,
-        time: place + time.at,
+        time: timePlace,
         unit: place + (unit?.at ?? reader.value.at),
       },
     },
@@ -180,15 +186,32 @@ const timeWords: Readonly<Record<TimeRule["as"], string>> = {
   seconds: "seconds since 1970 as a number",
   milliseconds: "milliseconds since 1970 as a number",
   microseconds: "microseconds since 1970 as a number",
+  nanoseconds: "nanoseconds since 1970 as a number",
+  local: "a time that the site's clocks show, such as 2026-11-25 09:05:12.345",
 };
-const perMs: Readonly<Record<TimeRule["as"], number>> = { iso: 1, seconds: 1e-3, milliseconds: 1, microseconds: 1e3 };
 
-function timeMs(stamp: unknown, as: TimeRule["as"]): number | undefined {
+function timeMs(stamp: unknown, as: Exclude<TimeRule["as"], "local">): number | undefined {
   if (as === "iso") return typeof stamp === "string" ? instantMs(stamp) : undefined;
   if (typeof stamp !== "number") return undefined;
-  // A time below the millisecond is cut off, as in ISO; seconds with decimals are no exact fractions and are rounded.
-  const ms = as === "microseconds" ? Math.floor(stamp / perMs[as]) : Math.round(stamp / perMs[as]);
+  const ms = toMs[as](stamp);
   return Number.isSafeInteger(ms) ? ms : undefined;
+}
+
+/**
+ * A time below the millisecond is cut off, as in ISO; seconds with decimals are no exact fractions and are rounded, and
+ * nanoseconds of today are beyond what a number holds exactly, so their last three digits are rounded first.
+ */
+const toMs: Readonly<Record<Exclude<TimeRule["as"], "iso" | "local">, (stamp: number) => number>> = {
+  seconds: (stamp) => Math.round(stamp * 1e3),
+  milliseconds: Math.round,
+  microseconds: (stamp) => Math.floor(stamp / 1e3),
+  nanoseconds: (stamp) => Math.floor(Math.round(stamp / 1e3) / 1e3),
+};
+
+/** Of two instants that the clocks showed alike the one nearer to the arrival: a message takes no hour. */
+function localMs(stamp: unknown, zone: ZoneOffsets, receivedMs: number): number | undefined {
+  const found = typeof stamp === "string" ? (localInstants(stamp, zone) ?? []) : [];
+  return found.toSorted((a, b) => Math.abs(a - receivedMs) - Math.abs(b - receivedMs))[0];
 }
 
 const writtenNumber = {

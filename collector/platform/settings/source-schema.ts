@@ -75,7 +75,13 @@ const opcuaJson = z.strictObject({
   others,
 });
 
-const time = z.strictObject({ at: pointer, as: z.enum(["iso", "seconds", "milliseconds", "microseconds"]) });
+const time = z.strictObject({
+  at: pointer,
+  /** `local`: `2026-11-25 08:05:12` by the site's clocks; of an hour that comes twice, the one nearer to the arrival. */
+  as: z.enum(["iso", "local", "seconds", "milliseconds", "microseconds", "nanoseconds"]),
+  /** Where one time stands beside the list, for all of its items. */
+  of: z.enum(["item", "message"]).default("item"),
+});
 /** What stands there is good or uncertain when it is one of these, and bad otherwise. */
 const quality = z.strictObject({
   at: pointer,
@@ -86,7 +92,7 @@ const quality = z.strictObject({
 const mappedJson = z.strictObject({
   ...head,
   format: z.literal("mapped-json"),
-  /** Where a list of items lies; all pointers but `sequence` then start at the item. */
+  /** Where a list of items lies; all pointers but `sequence` and a time of the message then start at the item. */
   list: pointer.optional(),
   time,
   /** A counter of the sender's messages. */

@@ -79,7 +79,43 @@ test("times are read as the settings say: ISO, seconds, milliseconds, microsecon
   expect(after("seconds", T0 / 1000)).toEqual([0]);
   expect(after("milliseconds", T0)).toEqual([0]);
   expect(after("microseconds", T0 * 1000)).toEqual([0]);
-  for (const as of ["seconds", "milliseconds", "microseconds", "iso"]) expect(after(as, "1795593912")).toEqual([]);
+  for (const ms of [0, 1, 2, 7, 999]) expect(after("nanoseconds", (T0 + ms) * 1e6)).toEqual([ms]);
+  expect(after("nanoseconds", T0 * 1e6 + 999_000)).toEqual([0]);
+  for (const as of ["seconds", "milliseconds", "microseconds", "nanoseconds", "iso", "local"])
+    expect(after(as, "1795593912")).toEqual([]);
+});
+
+test("a local time is of the site's zone, and of two alike the one nearer to the arrival", () => {
+  const one = decoderOf(`sources:
+  - id: GW-PO
+    topic: pour/+
+    format: mapped-json
+    time: { at: /t, as: local }
+    map: [{ series: PO-A/pour, value: /v }]
+`);
+  const at = (t: string, receivedMs: number) =>
+    one.decode(rawMessage("pour/1", { v: 1, t }, { receivedMs })).samples.map(({ tMs }) => tMs - receivedMs);
+  expect(at("2026-11-25 09:05:12.345", T0)).toEqual([0]);
+  expect(at("25.11.2026 09:05:12", T0)).toEqual([-345]);
+  // Clocks of CET showed half past two twice on 25 October 2026.
+  expect(at("2026-10-25 02:30:00", Date.UTC(2026, 9, 25, 0, 30, 1))).toEqual([-1000]);
+  expect(at("2026-10-25 02:30:00", Date.UTC(2026, 9, 25, 1, 30, 1))).toEqual([-1000]);
+  expect(at("2026-03-29 02:30:00", Date.UTC(2026, 2, 29, 1, 30))).toEqual([]);
+});
+
+test("one time may stand beside the list, for all of it", () => {
+  const one = decoderOf(`sources:
+  - id: GW-PO
+    topic: pour/+
+    format: mapped-json
+    list: /values
+    time: { at: /ts, as: milliseconds, of: message }
+    map: [{ series: PO-A/pour, value: /v }]
+`);
+  const decode = (payload: unknown) => one.decode(rawMessage("pour/1", payload));
+  expect(taken(decode({ ts: T0 + 5, values: [{ v: 1, ts: 1 }] }))).toEqual([["PO-A/pour", 5, 1, "good"]]);
+  expect(refused(decode({ values: [{ v: 1, ts: T0 }] }))).toEqual([["not-a-time", "/ts"]]);
+  expect(refused(decode({ ts: 0, values: [{ v: 1 }] }))).toEqual([["time-too-old", "/ts"]]);
 });
 
 test("a unit may stand in the message", () => {

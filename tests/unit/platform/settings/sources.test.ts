@@ -149,7 +149,7 @@ test.each<[what: string, source: string, line: number, column: number, rest: str
     `  - { id: GW-PR, topic: a, format: mapped-json, time: { at: /t, as: min }, map: [{ value: /v, ${press}, unit: bar }] }`,
     11,
     69,
-    "sources[0].time.as: found min, expected one of iso, seconds, milliseconds, microseconds",
+    "sources[0].time.as: found min, expected one of iso, local, seconds, milliseconds, microseconds, nanoseconds",
   ],
   [
     "no time at all",
