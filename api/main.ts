@@ -44,7 +44,7 @@ async function main(): Promise<void> {
     process.exit(1);
   });
   stopOnSignals(product, log);
-  log.info({ http: product.url, settings: file, data: environment.dataFolder, pid: process.pid }, "started");
+  log.info({ http: product.url, settings: file, data: environment.dataFolder }, "started");
 }
 
 /** Of two collectors this one waits here until the line is its own; a signal meanwhile ends it. */

@@ -7,9 +7,10 @@ import { commandLine, oneFile, type Verb } from "./verb.ts";
 export const backup: Verb = {
   form: "FOLDER [--data DATA]",
   summary: "copies readings and journal into an empty folder, while the product runs",
-  help: `Copies all that the product keeps in DATA into FOLDER, which must be empty or new. The product may run meanwhile: each
+  help: `Copies the readings and the journal of DATA into FOLDER, which must be empty or new. The product may run meanwhile: each
 file is copied as it stands at one moment, and nothing waits but the clearing of its write-ahead log. backup.json in
-FOLDER, written last, holds the hash of each file. The settings file is yours to keep beside it.
+FOLDER, written last, holds the hash of each file. The settings file is yours to keep beside it, and so is the key
+vapid.pem of DATA where phones are told: it is a secret, and without it each phone has to be set up anew.
 
 DATA defaults to STEADYPOUR_DATA. Try a restore now and then: steadypour restore FOLDER --data NEW.`,
   run: async (args, io) => {

@@ -14,6 +14,8 @@ export function importFormat(asked: string | undefined, file: string): ImportFor
   if (asked !== undefined) return oneOf("format", formats, asked);
   for (const { texts } of linesOf(file, { offset: 0, line: 1 })) {
     const first = texts.find((text) => text !== "" && text?.startsWith("#") !== true) ?? "";
+    // What some spreadsheets write as text is UTF-16, in which each letter of ours has a nought beside it.
+    if (texts[0] === null || first.includes("\0")) throw new UsageError(`${file}:1:1: expected UTF-8 text`);
     const names = first
       .toLowerCase()
       .split(/[,;\t]/)

@@ -33,7 +33,7 @@ interface Frame {
 
 /**
  * Decoder of OPC UA PubSub JSON (OPC 10000-14, 7.2.5), the subset of `ua-data`: one network message with its
- * DataSetMessages, or one DataSetMessage alone; fields as plain values, Variants or DataValues.
+ * DataSetMessages, these without the network message's header, or one DataSetMessage alone; fields as plain values, Variants or DataValues.
  */
 export function opcuaJson(source: OpcuaSource, catalogue: SeriesCatalogue): MessageDecoder {
   const rows = new Map(source.map.map((row) => [rowKey(row.writer, row.field), row]));
@@ -61,6 +61,8 @@ function rowKey(writer: string | number | undefined, field: string): string {
 
 function decodeNetworkMessage(message: unknown, taker: Taker): number {
   const { rejections } = taker.reading;
+  // Without its header a network message is the list alone.
+  if (Array.isArray(message)) return decodeList(message, "", "", taker);
   if (!isObject(message)) {
     reject(rejections, "not-an-object", "", `expected a message in braces, found ${shown(message)}`);
     return 1;
@@ -76,13 +78,18 @@ function decodeNetworkMessage(message: unknown, taker: Taker): number {
     return 1;
   }
   if (isObject(messages)) return decodeDataSet(messages, "/Messages", publisher, taker);
+  return decodeList(messages, "/Messages", publisher, taker);
+}
+
+function decodeList(messages: unknown, place: string, publisher: string, taker: Taker): number {
   const most = messageBounds.readings;
   if (!Array.isArray(messages) || messages.length > most) {
-    reject(rejections, "not-a-list", "/Messages", `expected a list of at most ${most}, found ${shown(messages)}`);
+    const found = shown(messages);
+    reject(taker.reading.rejections, "not-a-list", place, `expected a list of at most ${most}, found ${found}`);
     return 1;
   }
   let items = 0;
-  for (let i = 0; i < messages.length; i++) items += decodeDataSet(messages[i], `/Messages/${i}`, publisher, taker);
+  for (let i = 0; i < messages.length; i++) items += decodeDataSet(messages[i], `${place}/${i}`, publisher, taker);
   return items;
 }
 
@@ -93,7 +100,7 @@ function decodeDataSet(message: unknown, place: string, publisher: string, taker
     reject(rejections, "not-an-object", place, `expected a DataSetMessage in braces, found ${shown(message)}`);
     return 1;
   }
-  const id = message["DataSetWriterId"];
+  const id = message["DataSetWriterId"] ?? message["DataSetWriterName"];
   const writer = typeof id === "number" || typeof id === "string" ? String(id) : "";
   if (!countMessage(message, place, `${publisher}/${writer}`, taker)) return 1;
   const type = message["MessageType"];

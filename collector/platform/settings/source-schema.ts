@@ -63,7 +63,7 @@ const opcuaJson = z.strictObject({
   map: z
     .array(
       z.strictObject({
-        /** DataSetWriterId; left out, any writer's field of that name. */
+        /** DataSetWriterId, or DataSetWriterName where that is not sent; left out, any writer's field of that name. */
         writer: z.union([name, z.number().int().min(0)]).optional(),
         field: name,
         series,

@@ -163,6 +163,9 @@ test("wide CSV and line protocol are known by their first line", () => {
   ]);
   expect(importing(file("prose.txt", "Dear Sir\n"), "--data", data)).toMatchObject({ code: 2, out: "" });
   expect(importing(join(folder.path, "none.csv"), "--data", data)).toMatchObject({ code: 2, out: "" });
+  const utf16 = join(folder.path, "utf16.txt");
+  writeFileSync(utf16, "\uFEFFseries\ttime\tvalue\n", "utf16le");
+  expect(importing(utf16, "--data", data)).toMatchObject({ code: 2, err: `${utf16}:1:1: expected UTF-8 text\n` });
 });
 
 test("bytes that are no UTF-8 are told with their line", () => {

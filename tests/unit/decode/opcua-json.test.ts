@@ -62,6 +62,18 @@ test("Variants are unwrapped, and 64-bit integers come as text", () => {
 test("a DataSetMessage may stand alone, or alone in its network message", () => {
   expect(taken(decode(dataSet({ Temperature: 1 })))).toHaveLength(1);
   expect(taken(decode({ ...network(), Messages: dataSet({ Temperature: 1 }) }))).toHaveLength(1);
+  expect(taken(decode([dataSet({ Temperature: 1 }), dataSet({ Temperature: 2 })]))).toHaveLength(2);
+  expect(refused(decode([dataSet({ Temperature: "NaN" })]))).toEqual([["not-a-number", "/0/Payload/Temperature"]]);
+});
+
+test("a writer may be told by its name alone", () => {
+  const one = decoderOf(`sources:
+  - { id: GW-AO, topic: ao/#, format: opcua-json, map: [{ writer: Oven, field: T, series: AO-1/t1, unit: Cel }] }
+`);
+  const named = { DataSetWriterName: "Oven", Timestamp, Payload: { T: 61.5 } };
+  expect(taken(one.decode(rawMessage("ao/1", named)))).toEqual([["AO-1/t1", 0, 61.5, "good"]]);
+  const other = one.decode(rawMessage("ao/1", { ...named, DataSetWriterId: 9 }));
+  expect(refused(other)).toEqual([["unknown-series", "/Payload/T"]]);
 });
 
 test("metadata and keep-alives hold no readings, and a keep-alive still counts", () => {
@@ -74,7 +86,8 @@ const refusals: readonly (readonly [code: string, place: string, message: unknow
   ["not-json", "", "{"],
   ["not-utf8", "", new Uint8Array([0x22, 0xff, 0x22])],
   ["too-large", "", new Uint8Array(1_048_577)],
-  ["not-an-object", "", []],
+  ["not-an-object", "", 5],
+  ["not-an-object", "/0", [5]],
   ["unknown-kind", "/MessageType", {}],
   ["unknown-kind", "/MessageType", { MessageType: "data", Messages: [] }],
   ["not-a-list", "/Messages", { MessageType: "ua-data" }],
