@@ -15,7 +15,11 @@ export const messageSetUpSchema = z.object({
   site: z.string(),
   zone: z.string(),
   persons: z.array(
-    z.object({ id: z.string(), name: z.string(), hasPin: z.boolean(), labels: z.array(label), hours: z.string() }),
+    z.object({
+      ...{ id: z.string(), name: z.string(), hasPin: z.boolean(), labels: z.array(label), hours: z.string() },
+      /** Told only of what nobody has taken for so long; null for at once. */
+      after: z.string().nullable(),
+    }),
   ),
   /** Push services that do not let this server in, and since when. */
   trouble: z.array(z.object({ service: z.string(), status: z.number().int(), since: instant })),
@@ -84,7 +88,7 @@ export const messageSchema = z.object({
   personName: z.string(),
   /** Null of a trial. */
   flag: z.string().nullable(),
-  why: z.enum(["opened", "raised", "further", "trial"]),
+  why: z.enum(["opened", "raised", "further", "again", "trial"]),
   label,
   title: z.string(),
   body: z.string(),

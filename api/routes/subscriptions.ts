@@ -72,8 +72,8 @@ function setUp({ site, messages, access }: ApiParts) {
       .accounts()
       .filter(({ offMs }) => offMs === null)
       .map(({ id, name, pin }) => {
-        const { labels = [], hours = "always" } = ofSettings.get(id) ?? {};
-        return { id, name, hasPin: pin !== null, labels: [...labels], hours };
+        const { labels = [], hours = "always", after } = ofSettings.get(id) ?? {};
+        return { id, name, hasPin: pin !== null, labels: [...labels], hours, after: after ?? null };
       }),
     trouble: messages
       .trouble()

@@ -3,20 +3,26 @@ import { applyEntries } from "../../spc/flags/fold.ts";
 import type { EntryKind, StoredEntry } from "../../spc/model/journal-entry.ts";
 import type { Message, Told } from "../../spc/model/message.ts";
 import type { FlagLabel } from "../../spc/model/signal.ts";
-import { whoIsTold } from "../../spc/notify/who-is-told.ts";
+import type { MessageParts } from "../../spc/notify/message-text.ts";
+import { type Due, whoIsTold } from "../../spc/notify/who-is-told.ts";
+import { durationMs } from "../platform/settings/schema.ts";
 import type { Site } from "../platform/settings/site.ts";
 import { messageEntry, PAST_MS } from "../store/entries.ts";
 import type { Journal } from "../store/journal.ts";
 import { siteClock } from "./site-clock.ts";
+import { tellAgain } from "./tell-again.ts";
 import { flagMessage } from "./write-message.ts";
 
 /** Turns what was just found into messages, in the transaction that keeps it: either both are on disk or neither. */
 export interface MessageRouter {
   /** `fresh`: what the journal took as new. A replay finds nothing new, and so tells nobody twice. */
   route(fresh: readonly StoredEntry[], nowMs: number): void;
-  /** Sends what was held back for a common cause that did not come; called inside a transaction of its own. */
+  /**
+   * Sends what was held back for a common cause that did not come, and says again what nobody has taken; called inside a
+   * transaction of its own.
+   */
   release(nowMs: number): void;
-  /** When something that is held back is due next; null while nothing is. */
+  /** When something of these is due next; null while nothing is. */
   dueMs(): number | null;
 }
 
@@ -49,18 +55,33 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
   const toldOf = (flag: string): readonly Message[] =>
     journal.read({ kinds: ["message"], subject: flag }).flatMap((one) => (one.kind === "message" ? [one.body] : []));
 
+  const persons = site.persons.map(({ after, ...one }) => ({
+    ...one,
+    afterMs: after === undefined ? 0 : durationMs(after),
+  }));
+
+  const write = (
+    flag: FlagState,
+    due: readonly Due[],
+    messages: readonly Message[],
+    at: { readonly nowMs: number; readonly untaken: MessageParts["untaken"] },
+  ): void => {
+    journal.append(
+      due.map((one) => {
+        const nth = messages.filter(({ person }) => person === one.person).length + 1;
+        return messageEntry(flag.station, flagMessage(flag, one, nth, { site, clock, ...at }));
+      }),
+    );
+  };
   const tell = (flag: FlagState, labelBefore: FlagState["label"] | null, nowMs: number): void => {
     const messages = toldOf(flag.id);
     const told = new Map<string, Told>(messages.map((message) => [message.person, message.told]));
     const sigma = sigmaOf(journal, flag.characteristic);
-    const due = whoIsTold(site.persons, { flag, labelBefore, told, sigma, minuteOfDay: clock.minuteOfDay(nowMs) });
-    journal.append(
-      due.map((one) => {
-        const nth = messages.filter(({ person }) => person === one.person).length + 1;
-        return messageEntry(flag.station, flagMessage(flag, one, nth, { site, clock, nowMs }));
-      }),
-    );
+    const due = whoIsTold(persons, { flag, labelBefore, told, sigma, minuteOfDay: clock.minuteOfDay(nowMs) });
+    write(flag, due, messages, { nowMs, untaken: null });
   };
+
+  const again = tellAgain({ persons, clock, journal, isUnder, toldOf, write });
 
   const shares = sharing(site);
   const held = new Map<string, number>();
@@ -72,19 +93,23 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
   for (const flag of table.values()) {
     const waits = flag.state === "waiting" && !flag.late && flag.foundMs >= startMs && shares.has(flag.station);
     if (waits && flag.common === undefined && toldOf(flag.id).length === 0) hold(flag);
+    again.watch(flag);
   }
 
   return {
-    dueMs: () => (held.size === 0 ? null : Math.min(...held.values())),
+    dueMs: () => {
+      const due = Math.min(...held.values(), again.dueMs() ?? Number.POSITIVE_INFINITY);
+      return due === Number.POSITIVE_INFINITY ? null : due;
+    },
     release: (nowMs) => {
-      const due = [...held].filter(([, atMs]) => atMs <= nowMs).map(([id]) => id);
-      if (due.length === 0) return;
       takeIn();
-      for (const id of due) {
+      for (const [id, atMs] of [...held]) {
+        if (atMs > nowMs) continue;
         held.delete(id);
         const flag = table.get(id);
         if (flag !== undefined && !isUnder(table, flag) && nowMs - flag.foundMs <= PAST_MS) tell(flag, null, nowMs);
       }
+      again.look(table, nowMs);
     },
     route: (fresh, nowMs) => {
       const found = new Set(fresh.flatMap((entry) => worthTelling(entry, nowMs) ?? []));
@@ -100,6 +125,7 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
         if (opened && flag.common === undefined && shares.has(flag.station)) hold(flag);
         else if (held.has(id)) hold(flag);
         else tell(flag, before.get(id)?.label ?? null, nowMs);
+        again.watch(flag);
       }
     },
   };

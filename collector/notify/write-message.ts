@@ -1,24 +1,33 @@
 import type { FlagState } from "../../spc/flags/flag.ts";
 import { digitsApart } from "../../spc/model/digits-apart.ts";
 import type { Message, MessageCard } from "../../spc/model/message.ts";
-import { messageText, messageUnit, plainText } from "../../spc/notify/message-text.ts";
+import { type MessageParts, messageText, messageUnit, plainText } from "../../spc/notify/message-text.ts";
 import type { Due } from "../../spc/notify/who-is-told.ts";
 import type { Site } from "../platform/settings/site.ts";
 import { livesMs } from "./push/push-request.ts";
 import type { SiteClock } from "./site-clock.ts";
 
-/** A message about a flag to one person, whole. `nth` counts what that person was told of it, from 1. */
+/**
+ * A message about a flag to one person, whole. `nth` counts what that person was told of it, from 1; `untaken` is for how
+ * long nobody has taken it, where that is the news.
+ */
 export function flagMessage(
   flag: FlagState,
   due: Due,
   nth: number,
-  parts: { readonly site: Site; readonly clock: SiteClock; readonly nowMs: number },
+  parts: {
+    readonly site: Site;
+    readonly clock: SiteClock;
+    readonly nowMs: number;
+    readonly untaken: MessageParts["untaken"];
+  },
 ): Message {
   const card = cardOf(flag, parts.site, parts.clock);
   const { label, worst } = flag;
   const text = messageText({
     ...{ label, station: card.station, says: card.says, run: card.run, time: card.time, doFirst: card.doFirst },
     value: card.value === null ? null : [card.value, card.against].filter((part) => part !== null).join(", "),
+    untaken: parts.untaken,
     signals: card.signals,
     reference: String(flag.number),
     trial: false,

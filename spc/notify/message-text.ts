@@ -13,6 +13,8 @@ export interface MessageParts {
   /** Local time of the sensor, 24 hours: `02:14`. */
   readonly time: string;
   readonly doFirst: string | null;
+  /** For how many minutes nobody has taken it, and how many other flags wait as well, where that is the news. */
+  readonly untaken: { readonly minutes: number; readonly others: number } | null;
   readonly signals: number;
   readonly reference: string;
   readonly trial: boolean;
@@ -34,16 +36,22 @@ const words: Readonly<Record<FlagLabel, string>> = {
 
 /** Text of a message. A title that is too long loses the end of what is wrong, never the station. */
 export function messageText(parts: MessageParts): MessageText {
-  const { label, station, says, value, run, time, doFirst, signals, reference, trial } = parts;
+  const { label, station, says, value, run, time, doFirst, untaken, signals, reference, trial } = parts;
   const title = cut(`${trial ? "TEST " : ""}${messageTitle(label, station, says)}`);
   const lines = [
     ...(value === null ? [] : [value]),
     run === null ? time : `${run}, ${time}`,
     ...(doFirst === null ? [] : [doFirst]),
+    ...(untaken === null ? [] : [untakenWords(untaken)]),
     ...(signals > 1 ? [`${signals} signals`] : []),
     `Ref ${reference}`,
   ];
   return { title, body: lines.join("\n") };
+}
+
+function untakenWords({ minutes, others }: NonNullable<MessageParts["untaken"]>): string {
+  const more = others === 0 ? "" : `, ${others} more ${others === 1 ? "waits" : "wait"}`;
+  return `Not taken for ${minutes} min${more}`;
 }
 
 /** The title whole, before it is cut: the settings are asked for words that need no cutting. */

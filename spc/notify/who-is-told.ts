@@ -9,6 +9,8 @@ export interface Reachable {
   readonly labels: readonly FlagLabel[];
   /** `always`, or a span such as `22:00-06:00`. */
   readonly hours: string;
+  /** Told only once nobody has taken the flag for so long; 0 for at once. */
+  readonly afterMs: number;
 }
 
 /** A flag just after further signals joined it, and what is known beside it. */
@@ -35,15 +37,16 @@ const FURTHER_SIGMA = 1;
 /**
  * Who is told of a flag now. Each person whose labels and hours fit hears of it once, and once more only when its label
  * rises or its worst point moves out by a sigma or more. Whoever has not heard of it yet is spared what somebody has
- * taken, unless its label has risen since.
+ * taken, unless its label has risen since. Those who come later hear by `whoIsToldAgain`.
  */
 export function whoIsTold(persons: readonly Reachable[], news: FlagNews): readonly Due[] {
   const { flag, minuteOfDay } = news;
   if (flag.state === "done") return [];
   return persons
     .filter(({ labels, hours }) => labels.includes(flag.label) && withinHours(hours, minuteOfDay))
-    .flatMap(({ id }): Due[] => {
-      const why = reason(news, news.told.get(id));
+    .flatMap(({ id, afterMs }): Due[] => {
+      const told = news.told.get(id);
+      const why = told === undefined && afterMs > 0 ? null : reason(news, told);
       return why === null ? [] : [{ person: id, why }];
     });
 }

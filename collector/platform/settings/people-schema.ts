@@ -1,6 +1,6 @@
 import { z } from "zod";
 import { roles } from "../../../spc/model/role.ts";
-import { id } from "./schema-parts.ts";
+import { duration, id } from "./schema-parts.ts";
 
 const clock = "(?:[01]\\d|2[0-3]):[0-5]\\d";
 
@@ -26,6 +26,8 @@ export const personSchema = z.strictObject({
     .string()
     .regex(new RegExp(`^(?:always|${clock}-${clock})$`), "always, or a span such as 22:00-06:00")
     .default("always"),
+  /** Told only of what nobody has taken for so long: whoever stands in for those who are told at once. */
+  after: duration.optional(),
 });
 
 /** How messages leave. */

@@ -12,6 +12,7 @@ const reasons: Readonly<Record<WireMessage["why"], string>> = {
   opened: "the flag opened",
   raised: "its label rose",
   further: "its worst point moved out",
+  again: "nobody had taken it",
   trial: "a test by its owner",
 };
 

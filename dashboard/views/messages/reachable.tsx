@@ -19,7 +19,7 @@ export function Reachable(props: {
       <h2 id="reachable">Who is told</h2>
       {told.length === 0 ? <p>Nobody: no person in the settings has labels.</p> : null}
       <ul>
-        {told.map(({ id, name, labels, hours }) => {
+        {told.map(({ id, name, labels, hours, after }) => {
           const own = devices?.filter((one) => one.person === id) ?? [];
           const live = own.some(({ state }) => state !== "gone");
           return (
@@ -27,7 +27,10 @@ export function Reachable(props: {
               <p>
                 <b>{name}</b> <span class="light">{labels.map(labelWords).join(", ")}</span>
               </p>
-              <p>{hoursWords(hours)}</p>
+              <p>
+                {hoursWords(hours)}
+                {after === null ? null : <span class="light">, of what nobody has taken for {after}</span>}
+              </p>
               {devices === null ? (
                 <p class="light">devices …</p>
               ) : (

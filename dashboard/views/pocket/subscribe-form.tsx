@@ -89,8 +89,9 @@ const labels: Readonly<Record<string, string>> = {
   "instrument-fault": "Instrument fault",
 };
 
-function whatComes({ labels: wanted, hours }: WireMessageSetUp["persons"][number]): string {
+function whatComes({ labels: wanted, hours, after }: WireMessageSetUp["persons"][number]): string {
   if (wanted.length === 0) return "The settings name no labels for you: no message will come.";
   const when = hours === "always" ? "at all hours" : `from ${hours.replace("-", " to ")}`;
-  return `You get ${wanted.map((label) => labels[label] ?? label).join(", ")}, ${when}, as the settings say.`;
+  const untaken = after === null ? "" : `, once nobody has taken it for ${after}`;
+  return `You get ${wanted.map((label) => labels[label] ?? label).join(", ")}, ${when}${untaken}, as the settings say.`;
 }

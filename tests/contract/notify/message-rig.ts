@@ -24,8 +24,8 @@ import type { ThrowAwayAuthority } from "./throw-away-authority.ts";
 const lead = "{ id: lead, name: Early lead, labels: [act-now, look] }";
 export const night = '{ id: night, name: Night lead, labels: [act-now], hours: "22:00-06:00" }';
 
-function siteWith(more: string): Site {
-  const persons = `persons:\n  - ${lead}\n${more === "" ? "" : `  - ${more}\n`}`;
+function siteWith(more: readonly string[]): Site {
+  const persons = ["persons:", ...[lead, ...more].map((one) => `  - ${one}`), ""].join("\n");
   return siteOf(`${siteText}${persons}messages: { contact: "mailto:process@ostrimvale.example" }\n`);
 }
 
@@ -36,7 +36,9 @@ export interface MessageRig {
   readonly publicKey: string;
   /** Signals found now, and what follows from them, in one transaction. */
   find(...signals: readonly Signal[]): void;
-  /** The same, with something that happens before the transaction ends. */
+  /** Lets time go by, and looks once whether something is due. */
+  wait(ms: number): void;
+  /** `find`, with something that happens before the transaction ends. */
   findDuring(during: (() => void) | null, ...signals: readonly Signal[]): void;
   /** Sets up a phone of the lead's, unless told whose. */
   setUp(service: PushService, person?: string): Phone & { readonly id: string };
@@ -52,12 +54,12 @@ export interface MessageRig {
 
 export interface Options {
   readonly startMs?: number;
-  /** A second person. */
-  readonly more?: string;
+  /** Further persons. */
+  readonly more?: readonly string[];
 }
 
 export function messageRig(service: PushService, authority: ThrowAwayAuthority, options: Options = {}): MessageRig {
-  const { startMs = Date.now(), more = "" } = options;
+  const { startMs = Date.now(), more = [] } = options;
   const site = siteWith(more);
   const folder = temporaryFolder();
   const data = openSiteData(folder.path, site);
@@ -81,6 +83,11 @@ export function messageRig(service: PushService, authority: ThrowAwayAuthority, 
         router.route(fresh, clock.nowMs());
         during?.();
       });
+      bus.announce("journal");
+    },
+    wait: (ms) => {
+      clock.advance(ms);
+      data.journal.transaction(() => messageRouter(site, data.journal).release(clock.nowMs()));
       bus.announce("journal");
     },
     setUp: (at, person = "lead") => {

@@ -122,7 +122,7 @@ test("signal and message are kept together or not at all", () => {
 test("hours are those of the site's clock, also in the nights when the clocks change", async () => {
   // CET: 22:00 is 21:00 UTC in winter and 20:00 UTC in summer; on 28 March 2027 the clocks go forward at 01:00 UTC.
   const hoursAt = async (iso: string) => {
-    const other = messageRig(service, authority, { startMs: Date.parse(iso), more: night });
+    const other = messageRig(service, authority, { startMs: Date.parse(iso), more: [night] });
     other.find(low(other.clock.nowMs()));
     const persons = other.messages().map(({ person }) => person);
     await other.close();

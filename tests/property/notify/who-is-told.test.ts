@@ -39,7 +39,7 @@ test("whatever joins a flag, a person hears of it once, and again only for a hig
         const labelBefore = table.get("f")?.label ?? null;
         table = applyEntries(table, [{ kind: "signal", body: record(one, n) }]);
         const flag = table.get("f")!;
-        const due = whoIsTold([{ id: "lead", labels: labelOrder, hours: "always" }], {
+        const due = whoIsTold([{ id: "lead", labels: labelOrder, hours: "always", afterMs: 0 }], {
           ...{ flag, labelBefore, told, sigma, minuteOfDay: 0 },
         });
         expect(due.length).toBeLessThanOrEqual(1);

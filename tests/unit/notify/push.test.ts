@@ -54,6 +54,7 @@ const parts = {
   run: "Run 0417 flask 12",
   time: "02:14",
   doFirst: "Hold the pour, check tap temp.",
+  untaken: null,
   signals: 3,
   reference: "417",
   trial: false,
@@ -64,6 +65,9 @@ test("a message says what is wrong and where first, then the value, then what to
     title: "ACT NOW Pour 2: metal too cold",
     body: "1368 C, low limit 1385\nRun 0417 flask 12, 02:14\nHold the pour, check tap temp.\n3 signals\nRef 417",
   });
+  expect(messageText({ ...parts, untaken: { minutes: 15, others: 2 }, signals: 1 }).body).toBe(
+    "1368 C, low limit 1385\nRun 0417 flask 12, 02:14\nHold the pour, check tap temp.\nNot taken for 15 min, 2 more wait\nRef 417",
+  );
   expect(messageText({ ...parts, trial: true }).title).toBe("TEST ACT NOW Pour 2: metal too cold");
   expect(messageText({ ...parts, value: null, doFirst: null, signals: 1 }).body).toBe(
     "Run 0417 flask 12, 02:14\nRef 417",

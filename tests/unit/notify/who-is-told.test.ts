@@ -31,8 +31,8 @@ const flag = {
   ...{ label: "act-now", state: "waiting", worst: moment, first: moment, last: moment },
 } as unknown as FlagState;
 const told: Told = { label: "act-now", value: 715, line: 738, on: "specification", z: null };
-const night: Reachable = { id: "night", labels: ["act-now"], hours: "22:00-06:00" };
-const lead: Reachable = { id: "lead", labels: ["act-now", "look"], hours: "always" };
+const night: Reachable = { id: "night", labels: ["act-now"], hours: "22:00-06:00", afterMs: 0 };
+const lead: Reachable = { id: "lead", labels: ["act-now", "look"], hours: "always", afterMs: 0 };
 const news = (over: Partial<FlagNews>): FlagNews => ({
   ...{ flag, labelBefore: null, told: new Map(), sigma: 4, minuteOfDay: minute("23:00") },
   ...over,
@@ -50,6 +50,14 @@ test("everybody whose labels and hours fit is told, once", () => {
   expect(whoIsTold([{ ...lead, labels: [] }], news({}))).toEqual([]);
   const all = new Map([["night", told] as const, ["lead", told] as const]);
   expect(whoIsTold([night, lead], news({ told: all }))).toEqual([]);
+});
+
+test("whoever stands in for others is not told at once, nor of what is worse before they were told", () => {
+  const manager: Reachable = { ...lead, id: "manager", afterMs: 900_000 };
+  expect(whoIsTold([manager], news({}))).toEqual([]);
+  expect(whoIsTold([manager], news({ labelBefore: "look" }))).toEqual([]);
+  const look = new Map([["manager", { ...told, label: "look" } as const]]);
+  expect(whoIsTold([manager], news({ told: look }))).toEqual([{ person: "manager", why: "raised" }]);
 });
 
 const worse = (over: Partial<FlagMoment>, label: FlagState["label"] = "act-now"): FlagState => ({
