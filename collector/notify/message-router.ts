@@ -9,6 +9,7 @@ import { durationMs } from "../platform/settings/schema.ts";
 import type { Site } from "../platform/settings/site.ts";
 import { messageEntry, PAST_MS } from "../store/entries.ts";
 import type { Journal } from "../store/journal.ts";
+import { recentMessages } from "./recent-messages.ts";
 import { siteClock } from "./site-clock.ts";
 import { tellAgain } from "./tell-again.ts";
 import { flagMessage } from "./write-message.ts";
@@ -60,6 +61,7 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
     afterMs: after === undefined ? 0 : durationMs(after),
   }));
 
+  const recent = recentMessages(journal);
   const write = (
     flag: FlagState,
     due: readonly Due[],
@@ -67,9 +69,14 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
     at: { readonly nowMs: number; readonly untaken: MessageParts["untaken"] },
   ): void => {
     journal.append(
-      due.map((one) => {
+      due.flatMap((one) => {
+        const room = recent.roomFor(one.person, flag.label, at.nowMs);
+        // In a flood: the last one that there was room for has said so.
+        if (room === 0) return [];
         const nth = messages.filter(({ person }) => person === one.person).length + 1;
-        return messageEntry(flag.station, flagMessage(flag, one, nth, { site, clock, ...at }));
+        const message = flagMessage(flag, one, nth, { site, clock, ...at, flood: room === 1 });
+        recent.note(message);
+        return [messageEntry(flag.station, message)];
       }),
     );
   };
@@ -81,7 +88,7 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
     write(flag, due, messages, { nowMs, untaken: null });
   };
 
-  const again = tellAgain({ persons, clock, journal, isUnder, toldOf, write });
+  const again = tellAgain({ persons, clock, recent, isUnder, toldOf, write });
 
   const shares = sharing(site);
   const held = new Map<string, number>();

@@ -3,13 +3,11 @@ import type { Message } from "../../spc/model/message.ts";
 import type { MessageParts } from "../../spc/notify/message-text.ts";
 import type { Due, Reachable } from "../../spc/notify/who-is-told.ts";
 import { RUNG_MS, rungOf, whoIsToldAgain } from "../../spc/notify/who-is-told-again.ts";
-import type { Journal } from "../store/journal.ts";
+import type { RecentMessages } from "./recent-messages.ts";
 import type { SiteClock } from "./site-clock.ts";
 
 /** A person is told again of one flag at a time: the next one's turn comes a rung later, or a moment sooner. */
 const TURN_MS = RUNG_MS - 10_000;
-/** Among which the last of each person is looked for. */
-const NEWEST_MESSAGES = 200;
 
 export interface TellAgain {
   /** Counts from when the flag was found; nothing new for one that is counted already. */
@@ -24,7 +22,7 @@ export interface TellAgain {
 export function tellAgain(parts: {
   readonly persons: readonly Reachable[];
   readonly clock: SiteClock;
-  readonly journal: Journal;
+  readonly recent: RecentMessages;
   /** Under a common cause that is told already. */
   isUnder(table: FlagTable, flag: FlagState): boolean;
   toldOf(flag: string): readonly Message[];
@@ -35,13 +33,8 @@ export function tellAgain(parts: {
     at: { readonly nowMs: number; readonly untaken: MessageParts["untaken"] },
   ): void;
 }): TellAgain {
-  const { persons, clock, journal, isUnder, toldOf, write } = parts;
+  const { persons, clock, recent, isUnder, toldOf, write } = parts;
   const nextMs = new Map<string, number>();
-  /** When each person was told again of any flag: where many wait, they take turns. */
-  const toldAgainMs = new Map<string, number>();
-  for (const entry of journal.read({ kinds: ["message"], newestFirst: true, limit: NEWEST_MESSAGES }).toReversed()) {
-    if (entry.kind === "message" && entry.body.why === "again") toldAgainMs.set(entry.body.person, entry.body.queuedMs);
-  }
 
   const lookAt = (flag: FlagState, table: FlagTable, nowMs: number): void => {
     const messages = toldOf(flag.id);
@@ -54,10 +47,10 @@ export function tellAgain(parts: {
     nextMs.set(flag.id, sinceMs + (rung + 1) * RUNG_MS);
     if (rung === 0 || isUnder(table, flag)) return;
     const news = { label: flag.label, sent: messages, sinceMs, rung, minuteOfDay: clock.minuteOfDay(nowMs) };
+    // Where many wait, they take turns.
     const due = whoIsToldAgain(persons, news).filter(
-      ({ person, why }) => why !== "again" || nowMs - (toldAgainMs.get(person) ?? 0) >= TURN_MS,
+      ({ person, why }) => why !== "again" || nowMs - (recent.toldAgainMs(person) ?? 0) >= TURN_MS,
     );
-    for (const { person, why } of due) if (why === "again") toldAgainMs.set(person, nowMs);
     const others = [...nextMs.keys()].filter((id) => id !== flag.id && isWaiting(table.get(id))).length;
     write(flag, due, messages, { nowMs, untaken: { minutes: Math.round((nowMs - sinceMs) / 60_000), others } });
   };

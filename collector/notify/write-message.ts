@@ -20,6 +20,7 @@ export function flagMessage(
     readonly clock: SiteClock;
     readonly nowMs: number;
     readonly untaken: MessageParts["untaken"];
+    readonly flood: boolean;
   },
 ): Message {
   const card = cardOf(flag, parts.site, parts.clock);
@@ -27,7 +28,7 @@ export function flagMessage(
   const text = messageText({
     ...{ label, station: card.station, says: card.says, run: card.run, time: card.time, doFirst: card.doFirst },
     value: card.value === null ? null : [card.value, card.against].filter((part) => part !== null).join(", "),
-    untaken: parts.untaken,
+    ...{ untaken: parts.untaken, flood: parts.flood },
     signals: card.signals,
     reference: String(flag.number),
     trial: false,

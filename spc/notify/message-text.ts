@@ -1,4 +1,5 @@
 import type { FlagLabel } from "../model/signal.ts";
+import { FLOOD_MESSAGES } from "./flood.ts";
 
 /** What a phone shows of a flag: its parts in the order in which a lock screen may cut them off. */
 export interface MessageParts {
@@ -16,6 +17,8 @@ export interface MessageParts {
   /** For how many minutes nobody has taken it, and how many other flags wait as well, where that is the news. */
   readonly untaken: { readonly minutes: number; readonly others: number } | null;
   readonly signals: number;
+  /** The last one for now: what follows is only on the Floor. */
+  readonly flood: boolean;
   readonly reference: string;
   readonly trial: boolean;
 }
@@ -36,7 +39,7 @@ const words: Readonly<Record<FlagLabel, string>> = {
 
 /** Text of a message. A title that is too long loses the end of what is wrong, never the station. */
 export function messageText(parts: MessageParts): MessageText {
-  const { label, station, says, value, run, time, doFirst, untaken, signals, reference, trial } = parts;
+  const { label, station, says, value, run, time, doFirst, untaken, signals, flood, reference, trial } = parts;
   const title = cut(`${trial ? "TEST " : ""}${messageTitle(label, station, says)}`);
   const lines = [
     ...(value === null ? [] : [value]),
@@ -44,6 +47,7 @@ export function messageText(parts: MessageParts): MessageText {
     ...(doFirst === null ? [] : [doFirst]),
     ...(untaken === null ? [] : [untakenWords(untaken)]),
     ...(signals > 1 ? [`${signals} signals`] : []),
+    ...(flood ? [`${FLOOD_MESSAGES} messages in 10 min: see the Floor for more`] : []),
     `Ref ${reference}`,
   ];
   return { title, body: lines.join("\n") };

@@ -10,15 +10,15 @@ export const RUNG_MS = 300_000;
 interface Ladder {
   /** Rungs from what a person was told last to the first time that it is said again, and from then on. */
   readonly first: number;
-  readonly then: number;
+  readonly next: number;
   /** Times that it is said again to one person. */
   readonly most: number;
 }
 
 /** Common practice, no source: nobody publishes minutes for this trade. What only waits for review wakes nobody twice. */
 const ladders: Readonly<Record<FlagLabel, Ladder | null>> = {
-  "act-now": { first: 1, then: 2, most: 6 },
-  look: { first: 6, then: 6, most: 1 },
+  "act-now": { first: 1, next: 2, most: 6 },
+  look: { first: 6, next: 6, most: 1 },
   "for-review": null,
   "instrument-fault": null,
 };
@@ -76,7 +76,7 @@ export function whoIsToldAgain(
       if (last === undefined) return rung * RUNG_MS >= afterMs ? [{ person: id, why: "opened" }] : [];
       const times = own.filter(({ why }) => why === "again").length;
       const lastRung = Math.floor((last.queuedMs - sinceMs) / RUNG_MS);
-      const due = rung - lastRung >= (times === 0 ? ladder.first : ladder.then);
+      const due = rung - lastRung >= (times === 0 ? ladder.first : ladder.next);
       return due && times < ladder.most ? [{ person: id, why: "again" }] : [];
     });
 }

@@ -84,6 +84,20 @@ test("where several wait they take turns, and each message says how many more th
   for (const { body } of again) expect(body).toMatch(/\nNot taken for (5|10) min, 2 more wait\n/);
 });
 
+test("ten messages in ten minutes are the most, the last says so, and what was held back is told when there is room", () => {
+  const atMs = rig.clock.nowMs();
+  for (let n = 0; n < 14; n += 1) rig.find(low(atMs + n));
+  expect(told()).toHaveLength(10);
+  const last = rig.messages().filter(({ body }) => body.includes("10 messages in 10 min: see the Floor for more"));
+  expect(last).toHaveLength(1);
+  expect(last[0]!.card.number).toBe(10);
+  wait(9);
+  expect(told()).toHaveLength(10);
+  wait(3);
+  const flags = new Set(rig.messages().map(({ flag }) => flag));
+  expect(flags.size).toBe(14);
+});
+
 test("after a stop of hours nobody is told of what opened before it", () => {
   rig.find(low(rig.clock.nowMs()));
   rig.wait(180 * minuteMs);

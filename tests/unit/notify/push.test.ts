@@ -55,6 +55,7 @@ const parts = {
   time: "02:14",
   doFirst: "Hold the pour, check tap temp.",
   untaken: null,
+  flood: false,
   signals: 3,
   reference: "417",
   trial: false,
@@ -67,6 +68,9 @@ test("a message says what is wrong and where first, then the value, then what to
   });
   expect(messageText({ ...parts, untaken: { minutes: 15, others: 2 }, signals: 1 }).body).toBe(
     "1368 C, low limit 1385\nRun 0417 flask 12, 02:14\nHold the pour, check tap temp.\nNot taken for 15 min, 2 more wait\nRef 417",
+  );
+  expect(messageText({ ...parts, flood: true, doFirst: null, signals: 1 }).body).toBe(
+    "1368 C, low limit 1385\nRun 0417 flask 12, 02:14\n10 messages in 10 min: see the Floor for more\nRef 417",
   );
   expect(messageText({ ...parts, trial: true }).title).toBe("TEST ACT NOW Pour 2: metal too cold");
   expect(messageText({ ...parts, value: null, doFirst: null, signals: 1 }).body).toBe(
