@@ -19,7 +19,7 @@ export function centralCollector(
       const told = state?.head?.freshness ?? [];
       return site.stations.map(({ id: station, source }) => {
         const one = told.find((other) => other.station === station);
-        const none = { missing: null, refused: null, clockMs: null, overdue: null, openSinceMs: null };
+        const none = { missing: null, refused: null, late: null, clockMs: null, overdue: null, openSinceMs: null };
         if (one === undefined) return { station, source, newestMs: null, state: "never", ...none };
         // What a line said before it was cut off says nothing of now.
         if (state?.awaySinceMs === null) return one;

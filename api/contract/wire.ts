@@ -376,6 +376,11 @@ export const freshnessSchema = z.object({
   missing: z.object({ messages: z.number().int(), from: instant.nullable(), to: instant.nullable() }).nullable(),
   /** Messages in a row of its source of which nothing was taken, and the code of the last: all stand in quarantine. */
   refused: z.object({ messages: z.number().int(), code: z.string() }).nullable(),
+  /**
+   * Readings of its source in a row, up to now, that all came late, behind the `newest` one: they enter no run. So it is after
+   * a clock was ahead, until its time has come again.
+   */
+  late: z.object({ readings: z.number().int(), newest: instant }).nullable(),
   /** Seconds by which the clock of its source is ahead of ours, below zero behind; null while it is right or not known. */
   clockWrong: z.number().nullable(),
 });

@@ -20,6 +20,7 @@ export interface StationFreshness {
     readonly beforeMs: number | null;
   } | null;
   readonly refused: WireFreshness["refused"];
+  readonly late: { readonly readings: number; readonly newestMs: number } | null;
   readonly clockMs: number | null;
 }
 
@@ -99,7 +100,7 @@ export function wireRun(record: RunRecord, runWord: string): WireRun {
 }
 
 export function wireFreshness({ newestMs, openSinceMs, missing, clockMs, ...rest }: StationFreshness): WireFreshness {
-  const { station, source, state, overdue, refused } = rest;
+  const { station, source, state, overdue, refused, late } = rest;
   return {
     ...{ station, source, state, overdue },
     refused: refused === null ? null : { messages: refused.messages, code: refused.code },
@@ -113,6 +114,8 @@ export function wireFreshness({ newestMs, openSinceMs, missing, clockMs, ...rest
             from: instantOrNull(missing.afterMs),
             to: instantOrNull(missing.beforeMs),
           },
+    // A line that another version wrote the copy of may not know of it.
+    late: late == null ? null : { readings: late.readings, newest: instant(late.newestMs) },
     clockWrong: clockMs === null ? null : clockMs / 1000,
   };
 }

@@ -94,7 +94,7 @@ export function linkedCollector(parts: LinkedParts): CollectorView & { stop(): P
       const newestMs = newestOfStation(samples, station);
       return {
         ...{ station: station.id, source: station.source, newestMs, state: newestMs === null ? "never" : "silent" },
-        ...{ overdue: null, openSinceMs: null, missing: null, refused: null, clockMs: null },
+        ...{ overdue: null, openSinceMs: null, missing: null, refused: null, late: null, clockMs: null },
       };
     });
 

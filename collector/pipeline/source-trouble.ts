@@ -11,6 +11,8 @@ export interface SourceTrouble {
   } | null;
   /** Messages in a row of which nothing was taken, and why the last was not. */
   readonly refused: AllRefused | null;
+  /** Readings in a row that all came late, and so enter no run, and the newest, which they came behind. */
+  readonly late: { readonly readings: number; readonly newestMs: number } | null;
   /** How far its clock is ahead of ours, below zero behind; null while it is right or not known. */
   readonly clockMs: number | null;
 }
@@ -20,24 +22,34 @@ const SHOWN_MS = 8 * 3_600_000;
 const SETTLED_MS = 10_000;
 /** One message that is wrong is for quarantine alone. */
 const FEWEST_REFUSED = 3;
+/** Some may be late where a gateway catches up; so many in a row are all that it has to say, while it says it. */
+const FEWEST_LATE = 20;
+const LATE_SHOWN_MS = 600_000;
 /** No reading comes from the future, but it may be averaged, gathered or sent a while after it was taken. */
 const MOST_AHEAD_MS = 5_000;
 const MOST_BEHIND_MS = 30_000;
 
 export function sourceTroubles(
-  store: Pick<SampleStore, "missingStretches">,
+  store: Pick<SampleStore, "missingStretches" | "lateSources">,
   { clockOffsetsMs, refused }: Pick<IntakeStatus, "clockOffsetsMs" | "refused">,
   nowMs: number,
 ): (source: string) => SourceTrouble {
   const lately = store
     .missingStretches()
     .filter(({ foundMs }) => nowMs - foundMs < SHOWN_MS && nowMs - foundMs >= SETTLED_MS);
+  const late = new Map(
+    store
+      .lateSources()
+      .filter(({ readings, arrivedMs }) => readings >= FEWEST_LATE && nowMs - arrivedMs < LATE_SHOWN_MS)
+      .map(({ source, readings, newestMs }) => [source, { readings, newestMs }]),
+  );
   return (source) => {
     const offsetMs = clockOffsetsMs.get(source) ?? 0;
     const wrong = offsetMs > MOST_AHEAD_MS || offsetMs < -MOST_BEHIND_MS;
     return {
       missing: together(lately.filter((one) => one.source === source)),
       refused: (refused.get(source)?.messages ?? 0) >= FEWEST_REFUSED ? (refused.get(source) ?? null) : null,
+      late: late.get(source) ?? null,
       clockMs: wrong ? offsetMs : null,
     };
   };

@@ -82,6 +82,17 @@ export interface MissingStretch {
   readonly beforeMs: number | null;
 }
 
+/** A source of which nothing is in time any more. */
+export interface LateSource {
+  readonly source: string;
+  /** Late ones in a row, up to the last. */
+  readonly readings: number;
+  /** When the last one came. */
+  readonly arrivedMs: number;
+  /** The newest reading of all, which they come behind. */
+  readonly newestMs: number;
+}
+
 /** Readings of one stretch of time, drawn as one column. */
 export interface TrendColumn {
   readonly fromMs: number;
@@ -177,6 +188,8 @@ export interface SampleStore {
   readonly forwarding: ForwardBook;
   /** Newest source time of each source, over all its series. */
   newestBySource(): ReadonlyMap<string, number>;
+  /** Sources of which the last readings were all late, since the store was opened. */
+  lateSources(): readonly LateSource[];
   snapshots(range: SampleRange): readonly Snapshot[];
   /** Drops the snapshots of a series in a range but the one at `keepMs`. */
   pruneSnapshots(range: SampleRange, keepMs: number | null): void;

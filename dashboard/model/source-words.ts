@@ -3,20 +3,27 @@ import { offByWords } from "./clocks.ts";
 import type { SiteTimes } from "./times.ts";
 
 /** What is wrong with a station's source, short enough for its strip; null when nothing is known to be. */
-export function stripTrouble({ missing, refused, clockWrong }: WireFreshness): string | null {
+export function stripTrouble({ missing, refused, late, clockWrong }: WireFreshness): string | null {
   if (refused !== null) return "all refused";
+  if (late !== null) return "all late";
   if (clockWrong !== null) return `clock ${offByWords(clockWrong * 1_000)}`;
   return missing === null ? null : `${messages(missing.messages)} missing`;
 }
 
 /** The same in sentences, for a page about the station. */
 export function sourceSentences(freshness: WireFreshness, times: SiteTimes, nowMs: number): readonly string[] {
-  const { source, missing, refused, clockWrong } = freshness;
+  const { source, missing, refused, late, clockWrong } = freshness;
   const sentences: string[] = [];
   if (refused !== null) {
     const count = refused.messages;
     sentences.push(
       `Nothing of the last ${messages(count)} of ${source} could be taken: ${refusedWords(refused.code)}.`,
+    );
+  }
+  if (late !== null) {
+    const newest = times.near(Date.parse(late.newest), nowMs);
+    sentences.push(
+      `The last ${late.readings} readings of ${source} came late and enter no run: it had sent one of ${newest} before. Was its clock ahead?`,
     );
   }
   if (missing !== null) sentences.push(missingSentence(source, missing, times, nowMs));

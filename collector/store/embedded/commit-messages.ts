@@ -43,9 +43,9 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
     return made;
   };
 
-  const addSample = ({ series, tMs, value, quality, attributes }: Sample): void => {
+  const addSample = ({ series, tMs, value, quality, attributes }: Sample, arrivedMs: number): void => {
     const { id, times } = seriesOf(series);
-    const mark = sampleMark(quality, late.isLate(times, tMs));
+    const mark = sampleMark(quality, late.isLate(times, tMs, arrivedMs));
     // A repeat of what is sealed would be kept in the open table until the next sealing, and counted as new.
     if (tMs <= blocks.sealedUntil(id) && blocks.has(id, tMs)) return;
     sealer.wrote(id);
@@ -73,7 +73,7 @@ export function messageCommitter(db: Database, tables: Tables): (messages: reado
         endBulk();
         perItem = message.samplesPerItem;
       }
-      for (const sample of message.samples) addSample(sample);
+      for (const sample of message.samples) addSample(sample, message.receivedMs);
       samples += message.samples.length;
       late.endMessage();
       gaps.note(message);

@@ -131,6 +131,7 @@ function sampleStore(db: Database, file: string, places: SeriesPlaces, options: 
     keptFrom: (series) => gone.before(ids.find(series) ?? -1),
     forwarding: faultsOf(file, forward.book),
     newestBySource: late.newestBySource,
+    lateSources: late.lateSources,
     snapshots: (asked) => guarded(() => snapshots.read(asked)),
     pruneSnapshots: (asked, keepMs) => guarded(() => snapshots.prune(asked, keepMs)),
     quarantine: (page) => guarded(() => quarantine.read(page)),

@@ -1,5 +1,5 @@
 import type { Database } from "better-sqlite3";
-import type { SeriesPlaces } from "../sample-store.ts";
+import type { LateSource, SeriesPlaces } from "../sample-store.ts";
 
 interface SourceTime {
   readonly name: string;
@@ -9,6 +9,9 @@ interface SourceTime {
   seenMs: number;
   /** Newest as it is on disk. */
   savedMs: number;
+  /** Readings of it in a row that were late, up to the last, and when that arrived. */
+  lateInRow: number;
+  lateArrivedMs: number;
 }
 interface StationTime {
   readonly name: string;
@@ -27,12 +30,15 @@ export interface SeriesTimes {
  */
 export interface Lateness {
   timesOf(series: string): SeriesTimes;
-  isLate(times: SeriesTimes, tMs: number): boolean;
+  /** `arrivedMs` is when its message came. */
+  isLate(times: SeriesTimes, tMs: number, arrivedMs: number): boolean;
   endMessage(): void;
   settle(station: string, beforeMs: number): void;
   /** Up to where the series' station is cut into runs; without end for a series that the settings no longer have. */
   settledUntil(series: string): number;
   newestBySource(): ReadonlyMap<string, number>;
+  /** Sources of which nothing is in time any more, since the store was opened. */
+  lateSources(): readonly LateSource[];
   /** Inside a transaction. */
   save(): void;
   /** After a transaction: what it saved holds, or is taken back. */
@@ -52,7 +58,7 @@ export function lateness(db: Database, places: SeriesPlaces): Lateness {
   const allSources = db.prepare<[], { name: string; newest: number }>("SELECT name, newest FROM source");
   const allStations = db.prepare<[], { name: string; settled: number }>("SELECT name, settled FROM station");
   for (const { name, newest } of allSources.all()) {
-    sources.set(name, { name, newestMs: newest, seenMs: newest, savedMs: newest });
+    sources.set(name, sourceTime(name, newest));
   }
   for (const { name, settled } of allStations.all()) stations.set(name, { name, settledMs: settled, saved: true });
 
@@ -60,7 +66,7 @@ export function lateness(db: Database, places: SeriesPlaces): Lateness {
   let moved: SourceTime[] = [];
   let unsaved: SourceTime[] = [];
   const sourceOf = (name: string): SourceTime => {
-    const found = sources.get(name) ?? { name, newestMs: -Infinity, seenMs: -Infinity, savedMs: -Infinity };
+    const found = sources.get(name) ?? sourceTime(name, -Infinity);
     sources.set(name, found);
     return found;
   };
@@ -80,12 +86,15 @@ export function lateness(db: Database, places: SeriesPlaces): Lateness {
       bySeries.set(series, times);
       return times;
     },
-    isLate: ({ source, station }, tMs) => {
+    isLate: ({ source, station }, tMs, arrivedMs) => {
       if (tMs > source.seenMs) {
         if (source.seenMs === source.newestMs) moved.push(source);
         source.seenMs = tMs;
       }
-      return tMs < source.newestMs - places.latenessMs || tMs < station.settledMs;
+      const late = tMs < source.newestMs - places.latenessMs || tMs < station.settledMs;
+      source.lateInRow = late ? source.lateInRow + 1 : 0;
+      if (late) source.lateArrivedMs = arrivedMs;
+      return late;
     },
     endMessage: () => {
       for (let source = moved.pop(); source !== undefined; source = moved.pop()) {
@@ -105,6 +114,10 @@ export function lateness(db: Database, places: SeriesPlaces): Lateness {
     },
     newestBySource: () =>
       new Map([...sources.values()].filter((s) => s.newestMs > -Infinity).map((s) => [s.name, s.newestMs])),
+    lateSources: () =>
+      [...sources.values()].flatMap(({ name, lateInRow, lateArrivedMs, newestMs }) =>
+        lateInRow === 0 ? [] : [{ source: name, readings: lateInRow, arrivedMs: lateArrivedMs, newestMs }],
+      ),
     save: () => {
       for (const source of unsaved) putSource.run(source.name, source.newestMs);
       for (const station of stations.values()) if (!station.saved) putStation.run(station.name, station.settledMs);
@@ -119,4 +132,8 @@ export function lateness(db: Database, places: SeriesPlaces): Lateness {
       unsaved = [];
     },
   };
+}
+
+function sourceTime(name: string, newestMs: number): SourceTime {
+  return { name, newestMs, seenMs: newestMs, savedMs: newestMs, lateInRow: 0, lateArrivedMs: -Infinity };
 }

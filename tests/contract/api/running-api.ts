@@ -82,7 +82,7 @@ export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> 
   const freshness: ProcessStatus["freshness"] = () =>
     site.stations.map(({ id: station, source }) => ({
       ...{ station, source, newestMs: null, state: "never", overdue: null, openSinceMs: null },
-      ...{ missing: null, refused: null, clockMs: null },
+      ...{ missing: null, refused: null, late: null, clockMs: null },
     }));
   const { budget, pace } = options;
   const access = openAccess({

@@ -224,6 +224,16 @@ export function sampleStoreContract(name: string, open: () => OpenStore): void {
       expect(store.counts()).toMatchObject({ stored: 204, late: 202 });
     });
 
+    test("tells of a source whose readings are all late, until one is in time again", () => {
+      store.commit([incoming([reading(100_000, 1)]), incoming([reading(1_000, 1), reading(1_001, 1)])]);
+      const late = { source: "GW-PR", readings: 2, arrivedMs: expect.any(Number), newestMs: 100_000 };
+      expect(store.lateSources()).toEqual([late]);
+      store.commit([incoming([reading(1_002, 1)])]);
+      expect(store.lateSources()).toEqual([{ ...late, readings: 3 }]);
+      store.commit([incoming([reading(100_000, 1)])]);
+      expect(store.lateSources()).toEqual([]);
+    });
+
     test("remembers newest, settled, late marks and counters over a stop", () => {
       store.commit([incoming([reading(100_000, 1)], { qos: 0 })]);
       store.settle("PR-01", 99_000);

@@ -145,7 +145,7 @@ export function floor(over: Partial<Floor> = {}): Floor {
     freshness: [
       {
         ...{ station: "PR-01", source: "GW-PR", newest: iso(noonMs), state: "live", overdue: null, runOpenSince: null },
-        ...{ missing: null, refused: null, clockWrong: null },
+        ...{ missing: null, refused: null, late: null, clockWrong: null },
       },
     ],
     door: [],

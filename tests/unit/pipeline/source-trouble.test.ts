@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { sourceTroubles } from "../../../collector/pipeline/source-trouble.ts";
-import type { MissingStretch } from "../../../collector/store/sample-store.ts";
+import type { LateSource, MissingStretch } from "../../../collector/store/sample-store.ts";
 
 const nowMs = Date.parse("2026-11-25T12:00:00Z");
 const minuteMs = 60_000;
@@ -12,9 +12,10 @@ const trouble = (
   stretches: readonly MissingStretch[],
   offsets: Readonly<Record<string, number>> = {},
   source = "GW-PR",
+  late: readonly LateSource[] = [],
 ) =>
   sourceTroubles(
-    { missingStretches: () => stretches },
+    { missingStretches: () => stretches, lateSources: () => late },
     { clockOffsetsMs: new Map(Object.entries(offsets)), refused: new Map() },
     nowMs,
   )(source);
@@ -49,4 +50,15 @@ test.each([
   [-31_000, -31_000],
 ])("a clock that is %s ms ahead is shown as %s", (offset, shown) => {
   expect(trouble([], { "GW-PR": offset }).clockMs).toBe(shown);
+});
+
+test("a source of which everything lately came late is told, with the reading that it came behind", () => {
+  const newestMs = nowMs + 3_600_000;
+  const late = (readings: number, secondsAgo: number) =>
+    trouble([], {}, "GW-PR", [{ source: "GW-PR", readings, arrivedMs: nowMs - secondsAgo * 1_000, newestMs }]).late;
+  expect(late(20, 1)).toEqual({ readings: 20, newestMs });
+  expect(late(19, 1)).toBeNull();
+  // It has long said nothing: then that is what is wrong.
+  expect(late(20, 601)).toBeNull();
+  expect(trouble([]).late).toBeNull();
 });

@@ -39,7 +39,7 @@ test("a flag stamped ahead of when it was found has an uncertain time, one a few
 
 const fresh = (source: string, station: string, ms: number | null, clockWrong: number | null = null) => ({
   ...{ station, source, newest: ms === null ? null : iso(noonMs + ms), overdue: null, runOpenSince: null },
-  ...{ state: "live" as const, missing: null, refused: null, clockWrong },
+  ...{ state: "live" as const, missing: null, refused: null, late: null, clockWrong },
 });
 
 test("a source whose newest reading has not come to pass yet has a wrong clock; one that lags need not", () => {

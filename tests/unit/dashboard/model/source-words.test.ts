@@ -29,6 +29,14 @@ test("a page about the station says it in sentences, with the times between whic
   expect(sourceSentences(fresh({ clockWrong: 95 }), times, noonMs)[0]).not.toMatch(/holds/);
 });
 
+test("a source of which all is late says so, and behind what", () => {
+  const late = { readings: 250, newest: iso(noonMs + 3_600_000) };
+  expect(stripTrouble(fresh({ late, missing, clockWrong: 95 }))).toBe("all late");
+  const [sentence] = sourceSentences(fresh({ late }), times, noonMs);
+  expect(sentence).toMatch(/^The last 250 readings of GW-PR came late and enter no run: it had sent one of .* before/);
+  expect(sentence).toContain(times.near(noonMs + 3_600_000, noonMs));
+});
+
 test("a source of which all is refused says so first, with the code and what can be done", () => {
   const refused = { messages: 40, code: "birth-missing" };
   expect(stripTrouble(fresh({ refused, missing, clockWrong: 95 }))).toBe("all refused");
