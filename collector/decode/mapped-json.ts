@@ -52,7 +52,7 @@ export function mappedJson(source: MappedSource, catalogue: SeriesCatalogue, zon
       const rejections: Rejection[] = [];
       const samples: Sample[] = [];
       const reading: Reading = { catalogue, source: source.id, receivedMs: raw.receivedMs, rejections };
-      const message = readJson(raw, rejections);
+      const message = readJson(raw, rejections, true);
       let items = message === undefined ? 1 : 0;
       let counted: number | null = null;
       if (message !== undefined) {

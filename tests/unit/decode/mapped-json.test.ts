@@ -27,7 +27,7 @@ test("quality is good or uncertain where the settings say so, and bad otherwise"
 
 const refusals: readonly (readonly [code: string, place: string, message: unknown])[] = [
   ["not-json", "", "{"],
-  ["not-json", "", "NaN"],
+  ["not-a-list", "/rows", "NaN"],
   ["not-utf8", "", new Uint8Array([0x22, 0xff, 0x22])],
   ["too-large", "", new Uint8Array(1_048_577)],
   ["not-a-list", "/rows", {}],
@@ -142,6 +142,15 @@ test("numbers written as text need their decimal mark said", () => {
 test("a sender that has no word for quality says by null that it has no value: a bad reading", () => {
   const t = "2026-11-25T08:05:12.345Z";
   expect(taken(single("value: /v, unit: Cel")({ v: null, t }))).toEqual([["PO-A/stream", 0, null, "bad"]]);
+});
+
+test("one NaN, as a Python program writes it, costs its own reading", () => {
+  const text = JSON.stringify(rows(stream(), { tag: "ZS-1", v: 1, ts: T0 * 1000, q: 0 })).replace("7315", "NaN");
+  const decoded = decode(text);
+  expect(refused(decoded)).toEqual([["value-missing", "/rows/0/v"]]);
+  expect(taken(decoded)).toEqual([["PO-A/pour", 0, 1, "good"]]);
+  const bad = single("value: /v, unit: Cel")('{"v":NaN,"t":"2026-11-25T08:05:12.345Z"}');
+  expect(taken(bad)).toEqual([["PO-A/stream", 0, null, "bad"]]);
 });
 
 test("a row that is optional may be left out, but not all of a message", () => {
