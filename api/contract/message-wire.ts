@@ -88,7 +88,7 @@ export const messageSchema = z.object({
   personName: z.string(),
   /** Null of a trial. */
   flag: z.string().nullable(),
-  why: z.enum(["opened", "raised", "further", "again", "trial"]),
+  why: z.enum(["opened", "raised", "further", "again", "over", "trial"]),
   label,
   title: z.string(),
   body: z.string(),

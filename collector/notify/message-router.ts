@@ -11,7 +11,7 @@ import { messageEntry, PAST_MS } from "../store/entries.ts";
 import type { Journal } from "../store/journal.ts";
 import { recentMessages } from "./recent-messages.ts";
 import { siteClock } from "./site-clock.ts";
-import { tellAgain } from "./tell-again.ts";
+import { decidedMs, tellAgain } from "./tell-again.ts";
 import { flagMessage } from "./write-message.ts";
 
 /** Turns what was just found into messages, in the transaction that keeps it: either both are on disk or neither. */
@@ -70,7 +70,7 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
   ): void => {
     journal.append(
       due.flatMap((one) => {
-        const room = recent.roomFor(one.person, flag.label, at.nowMs);
+        const room = one.why === "over" ? 2 : recent.roomFor(one.person, flag.label, at.nowMs);
         // In a flood: the last one that there was room for has said so.
         if (room === 0) return [];
         const nth = messages.filter(({ person }) => person === one.person).length + 1;
@@ -100,11 +100,13 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
   for (const flag of table.values()) {
     const waits = flag.state === "waiting" && !flag.late && flag.foundMs >= startMs && shares.has(flag.station);
     if (waits && flag.common === undefined && toldOf(flag.id).length === 0) hold(flag);
-    again.watch(flag);
+    if (flag.state === "waiting" || (decidedMs(flag) ?? 0) >= startMs) again.watch(flag);
   }
 
   return {
     dueMs: () => {
+      // Somebody may have taken one of them.
+      if (again.dueMs() !== null && journal.lastSeq() !== seq) return 0;
       const due = Math.min(...held.values(), again.dueMs() ?? Number.POSITIVE_INFINITY);
       return due === Number.POSITIVE_INFINITY ? null : due;
     },

@@ -20,8 +20,9 @@ export function recentMessages(journal: Journal): RecentMessages {
   const byPerson = new Map<string, Message[]>();
   const of = (person: string): readonly Message[] => byPerson.get(person) ?? [];
   const note = (message: Message): void => {
-    // A trial tells of no flag.
-    if (message.flag !== null) byPerson.set(message.person, [...of(message.person), message].slice(-KEPT));
+    // A trial tells of no flag, and what is over asks for nothing.
+    if (message.flag !== null && message.why !== "over")
+      byPerson.set(message.person, [...of(message.person), message].slice(-KEPT));
   };
   for (const entry of journal.read({ kinds: ["message"], newestFirst: true, limit: NEWEST }).toReversed()) {
     if (entry.kind === "message") note(entry.body);

@@ -114,6 +114,7 @@ export function sender(parts: SenderParts): Sender {
       { endpoint, keys: { p256dh, auth } },
       {
         ...{ label: message.label, topic: topicOf(message), json: pushJson(message, device) },
+        quiet: message.why === "over",
         ...(young ? {} : { leftMs: expiresMs - nowMs }),
       },
       parts.signer,

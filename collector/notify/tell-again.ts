@@ -2,7 +2,8 @@ import type { FlagState, FlagTable } from "../../spc/flags/flag.ts";
 import type { Message } from "../../spc/model/message.ts";
 import type { MessageParts } from "../../spc/notify/message-text.ts";
 import type { Due, Reachable } from "../../spc/notify/who-is-told.ts";
-import { RUNG_MS, rungOf, whoIsToldAgain } from "../../spc/notify/who-is-told-again.ts";
+import { RUNG_MS, rungOf, whoIsRelieved, whoIsToldAgain } from "../../spc/notify/who-is-told-again.ts";
+import { PAST_MS } from "../store/entries.ts";
 import type { RecentMessages } from "./recent-messages.ts";
 import type { SiteClock } from "./site-clock.ts";
 
@@ -10,7 +11,7 @@ import type { SiteClock } from "./site-clock.ts";
 const TURN_MS = RUNG_MS - 10_000;
 
 export interface TellAgain {
-  /** Counts from when the flag was found; nothing new for one that is counted already. */
+  /** Counts from when the flag was found; nothing new for one that is counted already. Of one that somebody has, that is told. */
   watch(flag: FlagState): void;
   /** When the next look is due; null while nothing waits. */
   dueMs(): number | null;
@@ -18,9 +19,9 @@ export interface TellAgain {
   look(table: FlagTable, nowMs: number): void;
 }
 
-/** Says again what nobody has taken. All that it remembers follows from the journal, so that a start repeats nothing. */
+/** Says again what nobody has taken, and once somebody has it, that nobody need come. All that it remembers follows from the journal, so that a start repeats nothing. */
 export function tellAgain(parts: {
-  readonly persons: readonly Reachable[];
+  readonly persons: readonly (Reachable & { readonly name: string })[];
   readonly clock: SiteClock;
   readonly recent: RecentMessages;
   /** Under a common cause that is told already. */
@@ -42,6 +43,9 @@ export function tellAgain(parts: {
     const rung = rungOf(flag, sinceMs, nowMs);
     if (rung === null) {
       nextMs.delete(flag.id);
+      // After a stop of ours it may be long ago.
+      const isNews = nowMs - (decidedMs(flag) ?? nowMs) <= PAST_MS;
+      if (isNews) write(flag, whoIsRelieved(persons, flag, messages), messages, { nowMs, untaken: null });
       return;
     }
     nextMs.set(flag.id, sinceMs + (rung + 1) * RUNG_MS);
@@ -57,19 +61,23 @@ export function tellAgain(parts: {
 
   return {
     watch: (flag) => {
-      const climbs = rungOf(flag, flag.foundMs, flag.foundMs) !== null;
+      const climbs = rungOf({ ...flag, state: "waiting" }, flag.foundMs, flag.foundMs) !== null;
       if (climbs && !nextMs.has(flag.id)) nextMs.set(flag.id, flag.foundMs + RUNG_MS);
     },
     dueMs: () => (nextMs.size === 0 ? null : Math.min(...nextMs.values())),
     look: (table, nowMs) => {
       for (const [id, atMs] of [...nextMs]) {
-        if (atMs > nowMs) continue;
         const flag = table.get(id);
         if (flag === undefined) nextMs.delete(id);
-        else lookAt(flag, table, nowMs);
+        else if (atMs <= nowMs || !isWaiting(flag)) lookAt(flag, table, nowMs);
       }
     },
   };
+}
+
+/** When somebody took it, or closed what nobody had taken. */
+export function decidedMs({ taken, done }: FlagState): number | null {
+  return taken?.atMs ?? done?.atMs ?? null;
 }
 
 function isWaiting(flag: FlagState | undefined): boolean {

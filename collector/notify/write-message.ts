@@ -1,7 +1,7 @@
 import type { FlagState } from "../../spc/flags/flag.ts";
 import { digitsApart } from "../../spc/model/digits-apart.ts";
 import type { Message, MessageCard } from "../../spc/model/message.ts";
-import { type MessageParts, messageText, messageUnit, plainText } from "../../spc/notify/message-text.ts";
+import { type MessageParts, messageText, messageUnit, overText, plainText } from "../../spc/notify/message-text.ts";
 import type { Due } from "../../spc/notify/who-is-told.ts";
 import type { Site } from "../platform/settings/site.ts";
 import { livesMs } from "./push/push-request.ts";
@@ -25,14 +25,19 @@ export function flagMessage(
 ): Message {
   const card = cardOf(flag, parts.site, parts.clock);
   const { label, worst } = flag;
-  const text = messageText({
-    ...{ label, station: card.station, says: card.says, run: card.run, time: card.time, doFirst: card.doFirst },
+  const { state, taken, done } = flag;
+  const overMs = state === "done" ? done?.atMs : taken?.atMs;
+  const isOver = due.why === "over" && overMs !== undefined;
+  const named = { station: card.station, says: card.says, reference: String(flag.number) };
+  const opened = messageText({
+    ...named,
+    ...{ label, run: card.run, time: card.time, doFirst: card.doFirst },
     value: card.value === null ? null : [card.value, card.against].filter((part) => part !== null).join(", "),
     ...{ untaken: parts.untaken, flood: parts.flood },
     signals: card.signals,
-    reference: String(flag.number),
     trial: false,
   });
+  const text = isOver ? overText({ ...named, closed: state === "done", time: parts.clock.time(overMs) }) : opened;
   return {
     id: `${flag.id}/${due.person}/${nth}`,
     ...{ person: due.person, flag: flag.id, device: null, why: due.why, label },

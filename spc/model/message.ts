@@ -9,8 +9,8 @@ export interface Told {
   readonly z: number | null;
 }
 
-/** `again`: nobody has taken it since. `trial`: a person tries a phone. */
-export type MessageReason = "opened" | "raised" | "further" | "again" | "trial";
+/** `again`: nobody has taken it since. `over`: somebody has it now, and nobody need come. `trial`: a person tries a phone. */
+export type MessageReason = "opened" | "raised" | "further" | "again" | "over" | "trial";
 
 /** What a phone needs to show a flag without asking the plant. Words and numbers as they were when it was written. */
 export interface MessageCard {

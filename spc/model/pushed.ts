@@ -22,5 +22,7 @@ export interface PushedData {
   readonly token: string;
   readonly flag: string | null;
   readonly label: FlagLabel;
+  /** Shown without sound, and asks for nothing. */
+  readonly quiet: boolean;
   readonly card: MessageCard;
 }

@@ -58,6 +58,19 @@ function untakenWords({ minutes, others }: NonNullable<MessageParts["untaken"]>)
   return `Not taken for ${minutes} min${more}`;
 }
 
+/** Text of a message that nobody need come. It names nobody: a lock screen is read by others. */
+export function overText(parts: {
+  readonly station: string;
+  readonly says: string;
+  readonly closed: boolean;
+  readonly time: string;
+  readonly reference: string;
+}): MessageText {
+  const { station, says, closed, time, reference } = parts;
+  const title = cut(`${closed ? "CLOSED" : "TAKEN"} ${station}: ${says}`);
+  return { title, body: `Somebody ${closed ? "closed it at" : "has it since"} ${time}\nRef ${reference}` };
+}
+
 /** The title whole, before it is cut: the settings are asked for words that need no cutting. */
 export function messageTitle(label: FlagLabel, station: string, says: string): string {
   return `${words[label]} ${station}: ${says}`;

@@ -80,3 +80,26 @@ export function whoIsToldAgain(
       return due && times < ladder.most ? [{ person: id, why: "again" }] : [];
     });
 }
+
+/**
+ * Who hears that somebody has taken, or closed, a flag: everybody who was told of it and has not heard that yet, but the
+ * one who has it.
+ *
+ * @shape   `sent` in order
+ * @source  common practice, no source
+ * @checked tests/unit/notify/who-is-told-again.test.ts
+ */
+export function whoIsRelieved(
+  persons: readonly { readonly id: string; readonly name: string }[],
+  { state, taken, done }: Pick<FlagState, "state" | "taken" | "done">,
+  sent: readonly Sent[],
+): readonly Due[] {
+  if (state === "waiting") return [];
+  const by = state === "taken" ? taken?.by : done?.by;
+  return persons
+    .filter(({ id, name }) => {
+      const last = sent.findLast(({ person }) => person === id);
+      return last !== undefined && last.why !== "over" && name !== by;
+    })
+    .map(({ id }) => ({ person: id, why: "over" }));
+}

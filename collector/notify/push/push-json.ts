@@ -3,13 +3,21 @@ import type { Message } from "../../../spc/model/message.ts";
 import type { Pushed } from "../../../spc/model/pushed.ts";
 
 export function pushJson(message: Message, device: { readonly id: string; readonly secret: string }): string {
-  const { id, flag, label, title, body, card } = message;
+  const { id, flag, label, title, body, card, why } = message;
   const data: Pushed = {
     web_push: 8030,
     notification: {
       ...{ title, body, navigate: flag === null ? "/pocket/set-up" : `/pocket/flag/${encodeURIComponent(flag)}` },
       tag: flag ?? id,
-      data: { message: id, device: device.id, token: reportToken(device.secret, id), flag, label, card },
+      data: {
+        message: id,
+        device: device.id,
+        token: reportToken(device.secret, id),
+        flag,
+        label,
+        card,
+        quiet: why === "over",
+      },
     },
   };
   return JSON.stringify(data);

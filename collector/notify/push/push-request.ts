@@ -38,6 +38,8 @@ export interface PushMessage {
   /** Lets a later version of the message replace this one at the push service. */
   readonly topic: string;
   readonly json: string;
+  /** It asks for nothing: no phone need wake for it. */
+  readonly quiet?: boolean;
   /** What is left of its life when it is sent late; left out, all of it. */
   readonly leftMs?: number;
 }
@@ -59,7 +61,7 @@ export function pushRequest(
     url: subscription.endpoint,
     headers: {
       TTL: String(Math.min(ttlS, Math.max(leftS, 1))),
-      Urgency: urgency,
+      Urgency: message.quiet === true ? "low" : urgency,
       Topic: message.topic,
       "Content-Type": "application/octet-stream",
       "Content-Encoding": "aes128gcm",

@@ -51,15 +51,16 @@ async function show(pushed: Pushed["notification"] | null): Promise<void> {
   const { title, body, tag, data } = pushed;
   const options: ShownOptions = {
     ...{ body, tag, data, icon: "/pocket-192.png", badge: "/pocket-badge-96.png" },
-    renotify: true,
-    requireInteraction: data.label === "act-now",
+    // It takes the place of what stands there; a phone that had sounded need not sound again.
+    ...{ renotify: !data.quiet, silent: data.quiet },
+    requireInteraction: data.label === "act-now" && !data.quiet,
     timestamp: data.card.atMs,
-    actions: data.flag === null ? [] : [{ action: "take", title: "Take it" }],
+    actions: data.flag === null || data.quiet ? [] : [{ action: "take", title: "Take it" }],
   };
   await worker.registration.showNotification(title, options);
   const shownMs = now();
   await keepReport(data.message, "shown", data);
-  if (data.flag !== null) await put("cards", { flag: data.flag, data, receivedMs: shownMs, shownMs });
+  if (data.flag !== null && !data.quiet) await put("cards", { flag: data.flag, data, receivedMs: shownMs, shownMs });
   await sendWaiting(now);
   for (const page of await windows()) page.postMessage({ kind: "pushed", flag: data.flag, message: data.message });
 }

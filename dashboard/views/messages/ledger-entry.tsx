@@ -13,6 +13,7 @@ const reasons: Readonly<Record<WireMessage["why"], string>> = {
   raised: "its label rose",
   further: "its worst point moved out",
   again: "nobody had taken it",
+  over: "somebody has it",
   trial: "a test by its owner",
 };
 

@@ -60,6 +60,26 @@ test("from the moment that somebody takes it nobody is told again", () => {
   expect(told()).toEqual(["lead opened", "lead again"]);
 });
 
+test("whoever was told hears quietly that somebody has it, without a name, and only once", async () => {
+  const phone = rig.setUp(service, "manager");
+  rig.find(low(rig.clock.nowMs()));
+  wait(16);
+  decide("taken");
+  rig.wait(1_000);
+  const over = rig.messages().at(-1)!;
+  expect([over.person, over.why, over.title]).toEqual(["manager", "over", "TAKEN PR-01: too low"]);
+  expect(over.body).toMatch(/^Somebody has it since \d\d:\d\d\nRef 1$/);
+  rig.start();
+  await rig.until("it is accepted", () =>
+    phone.stored().some((one) => phone.read(one).notification["title"] === over.title),
+  );
+  const last = phone.stored().find((one) => phone.read(one).notification["title"] === over.title)!;
+  expect(last.headers["urgency"]).toBe("low");
+  expect(phone.read(last).notification.data).toMatchObject({ quiet: true, flag: over.flag });
+  wait(60);
+  expect(rig.messages().at(-1)).toEqual(over);
+});
+
 test("what is worse meanwhile counts as said", () => {
   const atMs = rig.clock.nowMs();
   rig.find(low(atMs));

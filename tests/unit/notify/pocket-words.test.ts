@@ -80,7 +80,7 @@ const kept: KeptCard = {
   receivedMs: 1,
   shownMs: 1,
   data: {
-    ...{ message: "m", device: "d", token: "t", flag: "PO-A:pour.stream:1", label: "act-now" },
+    ...{ message: "m", device: "d", token: "t", flag: "PO-A:pour.stream:1", label: "act-now", quiet: false },
     card: {
       ...{ number: 7, station: "PO-A", characteristic: "PO-A:pour.stream", says: "metal too cold", value: "715.2 C" },
       ...{ against: "spec from 738.0", run: "Pour OFW-2107", runId: "PO-A:1", atMs: 1, time: "02:14" },

@@ -2,7 +2,7 @@ import { describe, expect, it, test } from "vitest";
 import type { FlagState } from "../../../spc/flags/flag.ts";
 import type { FlagLabel } from "../../../spc/model/signal.ts";
 import type { Reachable } from "../../../spc/notify/who-is-told.ts";
-import { RUNG_MS, rungOf, type Sent, whoIsToldAgain } from "../../../spc/notify/who-is-told-again.ts";
+import { RUNG_MS, rungOf, type Sent, whoIsRelieved, whoIsToldAgain } from "../../../spc/notify/who-is-told-again.ts";
 
 const minuteMs = 60_000;
 const sinceMs = 1_000_000;
@@ -70,4 +70,24 @@ test.each<[string, Partial<FlagState>, number, number | null]>([
 ])("%s", (_, change, laterMs, rung) => {
   const flag = { state: "waiting", late: false, label: "act-now", ...change } as FlagState;
   expect(rungOf(flag, sinceMs, sinceMs + laterMs)).toBe(rung);
+});
+
+test("who was told hears that somebody has it, once, and the one who has it does not", () => {
+  const named = [
+    { id: "lead", name: "Early lead" },
+    { id: "manager", name: "Works manager" },
+    { id: "night", name: "Night lead" },
+  ];
+  const taken = { state: "taken", taken: { by: "Early lead", atMs: 1 }, done: null } as const;
+  const sent: readonly Sent[] = [
+    { person: "lead", why: "opened", queuedMs: 0 },
+    { person: "manager", why: "opened", queuedMs: 1 },
+    { person: "manager", why: "again", queuedMs: 2 },
+  ];
+  expect(whoIsRelieved(named, taken, sent)).toEqual([{ person: "manager", why: "over" }]);
+  const told: readonly Sent[] = [...sent, { person: "manager", why: "over", queuedMs: 3 }];
+  expect(whoIsRelieved(named, taken, told)).toEqual([]);
+  expect(whoIsRelieved(named, { ...taken, state: "waiting", taken: null }, sent)).toEqual([]);
+  const done = { by: "Works manager", atMs: 2, cause: "trap", note: "" };
+  expect(whoIsRelieved(named, { state: "done", taken: null, done }, sent)).toEqual([{ person: "lead", why: "over" }]);
 });
