@@ -188,7 +188,7 @@ export interface SampleStore {
   readonly forwarding: ForwardBook;
   /** Newest source time of each source, over all its series. */
   newestBySource(): ReadonlyMap<string, number>;
-  /** Sources of which the last readings were all late, since the store was opened. */
+  /** Sources of which all fresh readings were late lately, since the store was opened; those of the past count neither way. */
   lateSources(): readonly LateSource[];
   snapshots(range: SampleRange): readonly Snapshot[];
   /** Drops the snapshots of a series in a range but the one at `keepMs`. */

@@ -1,4 +1,5 @@
 import type { Database } from "better-sqlite3";
+import { PAST_MS } from "../entries.ts";
 import type { LateSource, SeriesPlaces } from "../sample-store.ts";
 
 interface SourceTime {
@@ -9,7 +10,7 @@ interface SourceTime {
   seenMs: number;
   /** Newest as it is on disk. */
   savedMs: number;
-  /** Readings of it in a row that were late, up to the last, and when that arrived. */
+  /** Readings of today's time, in a row, that were late, up to the last, and when that arrived. */
   lateInRow: number;
   lateArrivedMs: number;
 }
@@ -92,8 +93,12 @@ export function lateness(db: Database, places: SeriesPlaces): Lateness {
         source.seenMs = tMs;
       }
       const late = tMs < source.newestMs - places.latenessMs || tMs < station.settledMs;
-      source.lateInRow = late ? source.lateInRow + 1 : 0;
-      if (late) source.lateArrivedMs = arrivedMs;
+      if (!late) source.lateInRow = 0;
+      // What is of the past is late for a reason: it is sent again, or brought in.
+      else if (tMs > arrivedMs - PAST_MS) {
+        source.lateInRow += 1;
+        source.lateArrivedMs = arrivedMs;
+      }
       return late;
     },
     endMessage: () => {

@@ -38,7 +38,17 @@ test("study draws the published series and says which day lies above", async () 
 
 test("each verb that it names tells more with --help", async () => {
   const verbs = new Set([...text.matchAll(/steadypour -- ([a-z-]+)/g)].map(([, verb]) => verb!));
-  const named = ["account", "check", "freeze-limits", "import-runs", "record", "replay", "study", "verify-record"];
+  const named = [
+    "account",
+    "check",
+    "freeze-limits",
+    "import",
+    "import-runs",
+    "record",
+    "replay",
+    "study",
+    "verify-record",
+  ];
   expect([...verbs].sort()).toEqual([...named, "write-down"]);
   const help = start("npm", ["run", "-s", "steadypour", "--", "--help"]);
   expect(await help.exit()).toBe(0);

@@ -224,13 +224,24 @@ export function sampleStoreContract(name: string, open: () => OpenStore): void {
       expect(store.counts()).toMatchObject({ stored: 204, late: 202 });
     });
 
-    test("tells of a source whose readings are all late, until one is in time again", () => {
-      store.commit([incoming([reading(100_000, 1)]), incoming([reading(1_000, 1), reading(1_001, 1)])]);
-      const late = { source: "GW-PR", readings: 2, arrivedMs: expect.any(Number), newestMs: 100_000 };
+    test("tells of a source whose fresh readings are all late, until one is in time again", () => {
+      const receivedMs = 10_000_000;
+      const send = (...times: number[]) =>
+        store.commit([
+          incoming(
+            times.map((t) => reading(t, 1)),
+            { receivedMs },
+          ),
+        ]);
+      send(receivedMs + 3_600_000);
+      send(receivedMs - 2, receivedMs - 1);
+      const late = { source: "GW-PR", readings: 2, arrivedMs: receivedMs, newestMs: receivedMs + 3_600_000 };
       expect(store.lateSources()).toEqual([late]);
-      store.commit([incoming([reading(1_002, 1)])]);
+      send(receivedMs);
+      // Of the past: sent again, or brought in.
+      send(receivedMs - 900_000);
       expect(store.lateSources()).toEqual([{ ...late, readings: 3 }]);
-      store.commit([incoming([reading(100_000, 1)])]);
+      send(receivedMs + 3_600_000);
       expect(store.lateSources()).toEqual([]);
     });
 
