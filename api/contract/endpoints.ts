@@ -91,6 +91,11 @@ const none = z.strictObject({});
 const byId = z.strictObject({ id: idText });
 const page = { limit: limitText.optional(), after: cursorText.optional() };
 const listQuery = z.strictObject(page);
+const order = z.enum(["newest-first", "oldest-first"], "newest-first or oldest-first").optional();
+const quarantineQuery = z.strictObject({
+  ...page,
+  order: order.meta({ description: "oldest-first unless told otherwise." }),
+});
 const span = { from: instantText.optional(), to: instantText.optional() };
 
 export const endpoints = {
@@ -169,10 +174,7 @@ export const endpoints = {
     params: byId,
     query: z.strictObject({
       ...page,
-      order: z
-        .enum(["newest-first", "oldest-first"], "newest-first or oldest-first")
-        .optional()
-        .meta({ description: "newest-first unless told otherwise." }),
+      order: order.meta({ description: "newest-first unless told otherwise." }),
     }),
     answer: listSchema(pointSchema),
     answers: "Points by their place on the axis, where imported ones come before the streamed ones",
@@ -629,9 +631,9 @@ export const endpoints = {
     path: "/api/quarantine",
     summary: "What was refused at the door, and why",
     params: none,
-    query: listQuery,
+    query: quarantineQuery,
     answer: listSchema(quarantineSchema),
-    answers: "Refused records, oldest first",
+    answers: "Refused records",
     problems: [],
   },
   counts: {

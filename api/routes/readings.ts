@@ -74,9 +74,11 @@ export function readingRoutes(router: Router, { samples, readings, site, process
     },
   );
 
-  serve(router, endpoints.quarantine, ({ query: { limit = defaultLimit, after } }) => {
+  serve(router, endpoints.quarantine, ({ query: { limit = defaultLimit, after, order } }) => {
     const from = after === undefined ? {} : { afterId: cursorNumber(after) };
-    const found = samples.quarantine({ ...from, limit: limit + 1 }).map(wireQuarantine);
+    const found = samples
+      .quarantine({ ...from, limit: limit + 1, newestFirst: order === "newest-first" })
+      .map(wireQuarantine);
     return page(found, limit, (last) => cursor(last.id));
   });
 }

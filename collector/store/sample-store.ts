@@ -59,6 +59,12 @@ export interface StoredSample extends Sample {
   readonly late: boolean;
 }
 
+export interface QuarantinePage {
+  readonly afterId?: number;
+  readonly limit: number;
+  readonly newestFirst?: boolean;
+}
+
 export interface QuarantineRow {
   readonly id: number;
   readonly receivedMs: number;
@@ -193,7 +199,8 @@ export interface SampleStore {
   snapshots(range: SampleRange): readonly Snapshot[];
   /** Drops the snapshots of a series in a range but the one at `keepMs`. */
   pruneSnapshots(range: SampleRange, keepMs: number | null): void;
-  quarantine(options: { readonly afterId?: number; readonly limit: number }): readonly QuarantineRow[];
+  /** Oldest first, or newest first; those that follow `afterId` in that order. */
+  quarantine(options: QuarantinePage): readonly QuarantineRow[];
   counts(): Counts;
   /**
    * By source, how many numbers of its counters never came since the data folder was made; a late one is taken out

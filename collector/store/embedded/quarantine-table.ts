@@ -1,5 +1,5 @@
-import type { Database } from "better-sqlite3";
-import type { IncomingMessage, QuarantineRow } from "../sample-store.ts";
+import type { Database, Statement } from "better-sqlite3";
+import type { IncomingMessage, QuarantinePage, QuarantineRow } from "../sample-store.ts";
 
 /** Bytes of a refused message that are kept. */
 const BYTES_KEPT = 4096;
@@ -11,7 +11,7 @@ const ROWS_A_MESSAGE = 100;
 export interface QuarantineTable {
   /** Inside a transaction. Keeps the newest rows only: a sender gone mad must not fill the disk. */
   add(message: IncomingMessage): void;
-  read(options: { readonly afterId?: number; readonly limit: number }): readonly QuarantineRow[];
+  read(page: QuarantinePage): readonly QuarantineRow[];
 }
 
 export function quarantineTable(db: Database, rowsKept: number): QuarantineTable {
@@ -21,10 +21,13 @@ export function quarantineTable(db: Database, rowsKept: number): QuarantineTable
   const dropMessages = db.prepare(
     "DELETE FROM quarantined_message WHERE id < (SELECT coalesce(min(message), 0) FROM quarantine)",
   );
-  const select = db.prepare<[number, number], QuarantineRow>(`
-    SELECT q.id, m.received AS receivedMs, m.topic, m.bytes, m.size, q.code, q.place, q.detail
-    FROM quarantine q JOIN quarantined_message m ON m.id = q.message
-    WHERE q.id > ? ORDER BY q.id LIMIT ?`);
+  const select = (follow: string): Statement<[number, number], QuarantineRow> =>
+    db.prepare<[number, number], QuarantineRow>(`
+      SELECT q.id, m.received AS receivedMs, m.topic, m.bytes, m.size, q.code, q.place, q.detail
+      FROM quarantine q JOIN quarantined_message m ON m.id = q.message
+      WHERE ${follow} LIMIT ?`);
+  const oldestFirst = select("q.id > ? ORDER BY q.id");
+  const newest = select("q.id < ? ORDER BY q.id DESC");
 
   return {
     add: ({ receivedMs, topic, payload, rejections }) => {
@@ -39,6 +42,7 @@ export function quarantineTable(db: Database, rowsKept: number): QuarantineTable
       }
       if (newest > rowsKept && dropRows.run(newest - rowsKept).changes > 0) dropMessages.run();
     },
-    read: ({ afterId = 0, limit }) => select.all(afterId, limit),
+    read: ({ afterId, limit, newestFirst = false }) =>
+      newestFirst ? newest.all(afterId ?? Number.MAX_SAFE_INTEGER, limit) : oldestFirst.all(afterId ?? 0, limit),
   };
 }

@@ -210,6 +210,12 @@ test("what was refused at the door is shown with its place and its bytes", async
   const rest = await ask(`${api.url}/api/quarantine?limit=3&after=${first.next}`, endpoints.quarantine.answer);
   expect(rest.items).toHaveLength(2);
   expect(rest.next).toBeNull();
+  const ids = [...first.items, ...rest.items].map(({ id }) => id);
+  const newest = `${api.url}/api/quarantine?limit=3&order=newest-first`;
+  const last = await ask(newest, endpoints.quarantine.answer);
+  const before = await ask(`${newest}&after=${last.next}`, endpoints.quarantine.answer);
+  expect([...last.items, ...before.items].map(({ id }) => id)).toEqual(ids.toReversed());
+  expect(before.next).toBeNull();
 });
 
 test("counts say what became of everything that arrived", async () => {
