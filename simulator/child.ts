@@ -17,7 +17,7 @@ export function startChild(
   words: readonly string[],
   environment: Readonly<Record<string, string>>,
 ): Child {
-  const child = spawn(process.execPath, ["--import", endWithParent, ...words], {
+  const child = spawn(process.execPath, [...process.execArgv, "--import", endWithParent, ...words], {
     env: { ...process.env, ...environment },
     stdio: ["ignore", 2, 2, "ipc"],
   });

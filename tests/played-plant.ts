@@ -1,4 +1,3 @@
-import { readFileSync } from "node:fs";
 import { pino } from "pino";
 import { baselineProposal, stationRuns } from "../api/cli/baseline-proposal.ts";
 import { characteristicsOf } from "../api/cli/characteristics-of.ts";
@@ -6,7 +5,6 @@ import { siteDecoder } from "../collector/decode/site-decoder.ts";
 import { intake } from "../collector/intake/intake.ts";
 import { type Pipeline, pipeline } from "../collector/pipeline/pipeline.ts";
 import { memoryBus } from "../collector/platform/bus.ts";
-import { loadSettings } from "../collector/platform/settings/load.ts";
 import type { Site } from "../collector/platform/settings/site.ts";
 import type { RawMessage } from "../collector/source/message-source.ts";
 import { openSiteData } from "../collector/start.ts";
@@ -14,6 +12,7 @@ import type { DataFolder } from "../collector/store/embedded/open-data-folder.ts
 import { limitsEntry } from "../collector/store/entries.ts";
 import type { Plant } from "../simulator/plant.ts";
 import type { Source } from "../simulator/plant-layout.ts";
+import { demoSite } from "./demo-site.ts";
 import { type ManualClock, manualClock } from "./fakes/manual-clock.ts";
 import { temporaryFolder } from "./temporary-folder.ts";
 
@@ -78,12 +77,6 @@ export function playedPlant(firstMs: number, site: Site = demoSite()): PlayedPla
       folder.remove();
     },
   };
-}
-
-function demoSite(): Site {
-  const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
-  if (!loaded.ok) throw new Error(JSON.stringify(loaded.mistakes));
-  return loaded.site;
 }
 
 /** Makes what gateways send, as it lies on the wire: a message at the end of each step of time. */

@@ -8,26 +8,25 @@ import { installMissing } from "./system/install-missing.ts";
  * only those.
  */
 interface Step {
-  readonly name: string;
+  /** What it can be asked for by: of tests the kinds, which run side by side. */
+  readonly names: readonly string[];
   readonly command: readonly string[];
 }
 
-const vitest = (kind: string, ...more: readonly string[]): Step => ({
-  name: kind,
-  command: ["vitest", "run", `tests/${kind}/`, ...more],
+const step = (name: string, ...command: readonly string[]): Step => ({ names: [name], command });
+const vitest = (kinds: readonly string[], workers: number): Step => ({
+  names: kinds,
+  command: ["vitest", "run", `--maxWorkers=${workers}`],
 });
 const steps: readonly Step[] = [
-  { name: "types", command: ["tsc", "-b"] },
-  { name: "pages", command: ["vite", "build", "--logLevel", "warn"] },
-  { name: "biome", command: ["biome", "ci", "."] },
-  { name: "knip", command: ["knip"] },
-  vitest("unit"),
-  vitest("property"),
-  vitest("reference"),
-  { name: "ledger", command: ["node", "dist/tests/reference/ledger/report.js"] },
-  // Much of their time they wait for processes that they started: on two cores a third worker uses what is left.
-  vitest("contract", "--maxWorkers=3"),
-  vitest("e2e"),
+  step("types", "tsc", "-b"),
+  step("pages", "vite", "build", "--logLevel", "warn"),
+  step("biome", "biome", "ci", "."),
+  step("knip", "knip"),
+  vitest(["unit", "property", "reference"], 2),
+  step("ledger", "node", "dist/tests/reference/ledger/report.js"),
+  // Most of their time they wait, for processes and pages that they started: two cores have enough to do with five.
+  vitest(["contract", "e2e"], 5),
 ];
 
 /** A step that takes this long hangs: it is ended, so that a build machine is not held for ever. */
@@ -36,9 +35,10 @@ const hangsAfterMs = 30 * 60_000;
 process.exitCode = await main(process.argv.slice(2));
 
 async function main(only: readonly string[]): Promise<number> {
-  const unknown = only.filter((name) => !steps.some((step) => step.name === name));
+  const known = steps.flatMap(({ names }) => names);
+  const unknown = only.filter((name) => !known.includes(name));
   if (unknown.length > 0) {
-    console.error(`no such step: ${unknown.join(", ")}; there are ${steps.map((step) => step.name).join(", ")}`);
+    console.error(`no such step: ${unknown.join(", ")}; there are ${known.join(", ")}`);
     return 2;
   }
   const needs = installMissing(console.log);
@@ -46,26 +46,35 @@ async function main(only: readonly string[]): Promise<number> {
     console.error(needs.say);
     return 1;
   }
-  const wanted = steps.filter((step) => only.length === 0 || only.includes(step.name));
+  const wanted = steps.flatMap((step) => narrowed(step, only));
   const lines: string[] = [];
   const began = performance.now();
   let failed: string | undefined;
-  for (const step of wanted) {
+  for (const { names, command } of wanted) {
+    const name = names.join(", ");
     if (failed !== undefined) {
-      lines.push(`  not run  ${step.name}`);
+      lines.push(`  not run  ${name}`);
       continue;
     }
-    console.log(`\n== ${step.name}: ${step.command.join(" ")}`);
+    console.log(`\n== ${name}: ${command.join(" ")}`);
     // What an earlier run asserted must not count for this one.
-    if (step.name === "reference") rmSync(LEDGER_FOLDER, { recursive: true, force: true });
+    if (names.includes("reference")) rmSync(LEDGER_FOLDER, { recursive: true, force: true });
     const from = performance.now();
-    const end = await run(step.command);
-    if (end !== "passed") failed = step.name;
-    lines.push(`  ${end.padEnd(7)}  ${step.name.padEnd(10)} ${seconds(from)}`);
+    const end = await run(command);
+    if (end !== "passed") failed = name;
+    lines.push(`  ${end.padEnd(7)}  ${name.padEnd(26)} ${seconds(from)}`);
   }
-  console.log(`\n${lines.join("\n")}\n  in all   ${" ".repeat(10)} ${seconds(began)}`);
+  console.log(`\n${lines.join("\n")}\n  in all   ${" ".repeat(26)} ${seconds(began)}`);
   console.log(failed === undefined ? "\nAll passed." : `\nFailed: ${failed}. What it said stands above.`);
   return failed === undefined ? 0 : 1;
+}
+
+/** The step as far as it is asked for: tests of the kinds named, all there are when none is. */
+function narrowed({ names, command }: Step, only: readonly string[]): readonly Step[] {
+  const asked = names.filter((name) => only.length === 0 || only.includes(name));
+  if (asked.length === 0) return [];
+  const folders = command[0] === "vitest" ? asked.map((kind) => `tests/${kind}/`) : [];
+  return [{ names: asked, command: [...command, ...folders] }];
 }
 
 function seconds(fromMs: number): string {

@@ -3,14 +3,13 @@ import { join } from "node:path";
 import type { Browser } from "playwright-core";
 import { afterAll, afterEach, beforeAll, expect, test } from "vitest";
 import type { WireFlag } from "../../api/contract/wire.ts";
-import { loadSettings } from "../../collector/platform/settings/load.ts";
-import type { Site } from "../../collector/platform/settings/site.ts";
 import { openSiteData } from "../../collector/start.ts";
 import { limitsEntry, pointEntry, runEntry, signalEntry } from "../../collector/store/entries.ts";
 import type { JournalEntry } from "../../spc/model/journal-entry.ts";
 import { runId } from "../../spc/model/run.ts";
 import type { FlagLabel } from "../../spc/model/signal.ts";
 import { shiftAt, weekdays } from "../../spc/segment/working-time.ts";
+import { demoSite } from "../demo-site.ts";
 import { pressLimits } from "../press-limits.ts";
 import { temporaryFolder } from "../temporary-folder.ts";
 import { keepPicture, openBrowser, openSession, overhang, type Session, seriousFindings, sizes } from "./browser.ts";
@@ -49,18 +48,12 @@ async function session(site: RunningSite, size: (typeof sizes)[keyof typeof size
 async function siteOver(entries: readonly JournalEntry[]): Promise<RunningSite> {
   const folder = temporaryFolder();
   folders.push(folder);
-  const data = openSiteData(folder.path, site());
+  const data = openSiteData(folder.path, demoSite());
   data.journal.append(entries);
   data.close();
   const running = await startSite(settings, { STEADYPOUR_DATA: folder.path });
   sites.push(running);
   return running;
-}
-
-function site(): Site {
-  const loaded = loadSettings(readFileSync(settings));
-  if (!loaded.ok) throw new Error("the demo's settings do not load");
-  return loaded.site;
 }
 
 interface Flagged {
@@ -104,9 +97,9 @@ function flagged({ station, feature, label = "look" }: Flagged, atMs: number): J
 
 test("a flag whose shift ended before anybody took it says so on Floor and Flags, and can still be taken", async () => {
   // An hour before this shift began: in the one before, which is over.
-  const atMs = shiftAt(Date.now(), site().shiftClock)!.startMs - 60 * minuteMs;
+  const atMs = shiftAt(Date.now(), demoSite().shiftClock)!.startMs - 60 * minuteMs;
   const running = await siteOver(flagged({ station: "PR-01", feature: "mold.plateau" }, atMs));
-  const before = shiftAt(atMs, site().shiftClock)!.name;
+  const before = shiftAt(atMs, demoSite().shiftClock)!.name;
   const { page } = await session(running, sizes.phone);
   await page.goto("/");
   const row = page.locator("li[data-flag] [data-unseen]");

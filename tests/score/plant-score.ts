@@ -1,10 +1,8 @@
-import { readFileSync } from "node:fs";
-import { loadSettings } from "../../collector/platform/settings/load.ts";
-import type { Site } from "../../collector/platform/settings/site.ts";
 import type { Fault } from "../../simulator/faults.ts";
 import type { PlantKey } from "../../simulator/plant-layout.ts";
 import { thirtyDayFaults } from "../../simulator/script-30-day.ts";
 import type { JournalEntry, RunRecord } from "../../spc/model/journal-entry.ts";
+import { demoSite } from "../demo-site.ts";
 import { type Borders, bordersOf, type FeatureError, featureErrors } from "./compare/against-truth.ts";
 import type { ChanceRow } from "./compare/chance.ts";
 import { chanceRows } from "./compare/chance-rows.ts";
@@ -43,7 +41,6 @@ export interface PlantScore extends Asked {
   readonly door: Door | null;
 }
 
-const settings = "simulator/ostrimvale.yaml";
 const dayMs = 86_400_000;
 /** A Tuesday in winter, in no shift's middle. */
 const firstMs = Date.UTC(2026, 10, 24, 5);
@@ -52,7 +49,7 @@ export async function plantScore(asked: Asked): Promise<PlantScore> {
   const began = performance.now();
   const key: PlantKey = { seed: asked.seed, firstMs };
   const endMs = firstMs + asked.days * dayMs;
-  const site = siteOf();
+  const site = demoSite();
   const sets = limitsOfPast(site, key);
   const { means, series, sums } = faultFree(site, key, endMs + dayMs);
   const laws = Object.fromEntries([...sums].map(([law, all]) => [law, pooledSums(all)]));
@@ -102,10 +99,4 @@ function injectedOf({ faults, depth }: Asked, key: PlantKey, endMs: number): Inj
     const times = sized.matters === null ? null : (fault.size ?? 1) / sized.matters;
     return [{ fault, fromMs: fault.fromMs, toMs: Math.min(fault.toMs, endMs), times, sized }];
   });
-}
-
-function siteOf(): Site {
-  const loaded = loadSettings(readFileSync(settings));
-  if (!loaded.ok) throw new Error(`${settings}: ${JSON.stringify(loaded)}`);
-  return loaded.site;
 }

@@ -2,8 +2,8 @@ import { plant } from "../../simulator/plant.ts";
 import { type Source, sources } from "../../simulator/plant-layout.ts";
 import { moments } from "../../spc/stats/moments.ts";
 import { type Beside, besideTruth } from "../contract/simulator/against-truth.ts";
-import { demoSite } from "../contract/simulator/extract-runs.ts";
 import { statedError } from "../contract/simulator/stated-errors.ts";
+import { demoSite } from "../demo-site.ts";
 
 const key = { seed: 31, firstMs: Date.UTC(2026, 10, 24, 5) };
 /** Hours of readings that fit into memory at once; a lot of bead lasts for days. */

@@ -1,5 +1,5 @@
 import { requireCommand } from "./find-command.ts";
-import { type RunningProcess, start } from "./running-process.ts";
+import { nodeOptions, type RunningProcess, start } from "./running-process.ts";
 
 export interface OnSmallDisk extends RunningProcess {
   /** A path of that disk as it is seen from outside, while the process lives. */
@@ -28,7 +28,7 @@ export function startOnSmallDisk(
     'exec "$0" "$@"',
   ].join("\n");
   const asRoot = process.getuid?.() === 0 ? [] : ["--user", "--map-root-user"];
-  const own = [...asRoot, "--mount", "bash", "-c", script, process.execPath, ...words];
+  const own = [...asRoot, "--mount", "bash", "-c", script, process.execPath, ...nodeOptions, ...words];
   const process_ = start(requireCommand("unshare"), own, environment);
   return { ...process_, seen: (path) => `/proc/${process_.pid}/root${path}` };
 }

@@ -9,7 +9,7 @@ import { payloadV1 } from "../../collector/decode/payload-v1.ts";
 import { topicSources } from "../../collector/decode/topic-sources.ts";
 import { readEnvironment } from "../../collector/platform/environment.ts";
 import { loadSettings } from "../../collector/platform/settings/load.ts";
-import type { Site } from "../../collector/platform/settings/site.ts";
+import { demoSite } from "../demo-site.ts";
 
 const text = readFileSync("README.md", "utf8");
 
@@ -135,12 +135,6 @@ function decoded(kind: string): Decoded {
   });
   const receivedMs = Date.parse("2026-11-25T08:05:13Z");
   return decoder.decode({ topic, payload: Buffer.from(example), receivedMs, retained: false, qos: 1 });
-}
-
-function demoSite(): Site {
-  const settings = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
-  if (!settings.ok) throw new Error("the demo's settings are wrong");
-  return settings.site;
 }
 
 function blocks(language: string): string[] {

@@ -1,4 +1,3 @@
-import { readFileSync } from "node:fs";
 import { createServer } from "node:http";
 import type { AddressInfo } from "node:net";
 import { createApp } from "../../../api/app.ts";
@@ -12,13 +11,13 @@ import { keepUp } from "../../../api/read-model/keep-up.ts";
 import { type ReadModel, readModel } from "../../../api/read-model/read-model.ts";
 import { type Bus, memoryBus } from "../../../collector/platform/bus.ts";
 import { systemClock } from "../../../collector/platform/clock.ts";
-import { loadSettings } from "../../../collector/platform/settings/load.ts";
 import type { PersonSettings } from "../../../collector/platform/settings/people-schema.ts";
 import type { Site } from "../../../collector/platform/settings/site.ts";
 import { messageWords, openSiteData, sitePost } from "../../../collector/start.ts";
 import type { DataFolder } from "../../../collector/store/embedded/open-data-folder.ts";
 import { localReadings } from "../../../collector/store/joined-readings.ts";
 import type { ReadingPort } from "../../../collector/store/reading-port.ts";
+import { demoSite, siteOf } from "../../demo-site.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 import { addTestSessions } from "./test-sessions.ts";
 
@@ -57,15 +56,9 @@ export interface ApiOptions {
   readonly before?: (data: DataFolder, site: Site) => void;
 }
 
-function siteOf(settings: Buffer): Site {
-  const loaded = loadSettings(settings);
-  if (!loaded.ok) throw new Error(`the settings do not load: ${JSON.stringify(loaded.mistakes)}`);
-  return loaded.site;
-}
-
 export async function runningApi(options: ApiOptions = {}): Promise<RunningApi> {
   const { settings } = options;
-  const demo = siteOf(settings === undefined ? readFileSync("simulator/ostrimvale.yaml") : Buffer.from(settings));
+  const demo = settings === undefined ? demoSite() : siteOf(settings);
   const site = { ...demo, persons: options.persons ?? demo.persons };
   const folder = temporaryFolder();
   const data = openSiteData(folder.path, site);

@@ -1,6 +1,7 @@
 import { spawnSync } from "node:child_process";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
+import { nodeOptions } from "../../system/running-process.ts";
 
 export interface Said {
   readonly code: number | null;
@@ -10,10 +11,14 @@ export interface Said {
 
 /** Runs what was built, as a person would: `npm test` builds before it tests. */
 export function study(...words: readonly string[]): Said {
-  const { status, stdout, stderr } = spawnSync(process.execPath, ["dist/api/cli/main.js", "study", ...words], {
-    encoding: "utf8",
-    maxBuffer: 2 ** 28,
-  });
+  const { status, stdout, stderr } = spawnSync(
+    process.execPath,
+    [...nodeOptions, "dist/api/cli/main.js", "study", ...words],
+    {
+      encoding: "utf8",
+      maxBuffer: 2 ** 28,
+    },
+  );
   return { code: status, out: stdout, err: stderr };
 }
 

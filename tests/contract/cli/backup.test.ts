@@ -4,7 +4,7 @@ import { join } from "node:path";
 import Database from "better-sqlite3";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { type DataFolder, openDataFolder } from "../../../collector/store/embedded/open-data-folder.ts";
-import { startNode } from "../../system/running-process.ts";
+import { nodeOptions, startNode } from "../../system/running-process.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 import { incoming, places, pressure, reading } from "../store/incoming.ts";
 
@@ -34,7 +34,9 @@ function closeAll(): void {
 }
 
 function steadypour(...words: readonly string[]): { readonly code: number | null; readonly err: string } {
-  const { status, stderr } = spawnSync(process.execPath, ["dist/api/cli/main.js", ...words], { encoding: "utf8" });
+  const { status, stderr } = spawnSync(process.execPath, [...nodeOptions, "dist/api/cli/main.js", ...words], {
+    encoding: "utf8",
+  });
   return { code: status, err: stderr };
 }
 

@@ -5,7 +5,7 @@ import { afterEach, beforeEach, expect, test } from "vitest";
 import { loadSettings } from "../../../collector/platform/settings/load.ts";
 import { openSiteData } from "../../../collector/start.ts";
 import { eventually } from "../../eventually.ts";
-import { startNode } from "../../system/running-process.ts";
+import { nodeOptions, startNode } from "../../system/running-process.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 import { siteText } from "../../unit/platform/settings/site-text.ts";
 
@@ -25,7 +25,10 @@ const words = (...more: readonly string[]) => ["dist/api/cli/main.js", "import",
 
 function importing(...more: readonly string[]) {
   const env = Object.fromEntries(Object.entries(process.env).filter(([name]) => !name.startsWith("STEADYPOUR_")));
-  const { status, stdout, stderr } = spawnSync(process.execPath, words(...more), { env, encoding: "utf8" });
+  const { status, stdout, stderr } = spawnSync(process.execPath, [...nodeOptions, ...words(...more)], {
+    env,
+    encoding: "utf8",
+  });
   return { code: status, out: stdout, err: stderr };
 }
 

@@ -9,9 +9,10 @@ import type { Verb } from "../../../api/cli/verb.ts";
 import { openSiteData } from "../../../collector/start.ts";
 import { openJournal } from "../../../collector/store/embedded/embedded-journal.ts";
 import type { EntryKind, StoredEntry } from "../../../spc/model/journal-entry.ts";
+import { siteOf } from "../../demo-site.ts";
+import { nodeOptions } from "../../system/running-process.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 import { siteText } from "../../unit/platform/settings/site-text.ts";
-import { siteOf } from "../pipeline/press-line.ts";
 
 let folder: ReturnType<typeof temporaryFolder>;
 let settings: string;
@@ -35,7 +36,7 @@ interface Said {
 function steadypour(...words: readonly string[]): Said {
   const inherited = Object.entries(process.env).filter(([name]) => !name.startsWith("STEADYPOUR_"));
   const env = { ...Object.fromEntries(inherited), STEADYPOUR_CONFIG: settings, STEADYPOUR_DATA: data };
-  const { status, stdout, stderr } = spawnSync(process.execPath, ["dist/api/cli/main.js", ...words], {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [...nodeOptions, "dist/api/cli/main.js", ...words], {
     env,
     encoding: "utf8",
   });

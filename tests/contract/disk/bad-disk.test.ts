@@ -4,7 +4,7 @@ import { afterEach, beforeEach, expect, test } from "vitest";
 import { eventually } from "../../eventually.ts";
 import { requireCommand } from "../../system/find-command.ts";
 import { freePort } from "../../system/free-port.ts";
-import { type RunningProcess, start } from "../../system/running-process.ts";
+import { nodeOptions, type RunningProcess, start } from "../../system/running-process.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 import { publisher } from "../publisher.ts";
 import { sendNumbered, storedNumbers } from "./press-readings.ts";
@@ -41,7 +41,7 @@ async function open(call: string, inject: string, port: number): Promise<Running
     "-e",
     `inject=${call}:${inject}`,
   ];
-  const words = [process.execPath, "dist/tests/contract/door.js", data(), String(port)];
+  const words = [process.execPath, ...nodeOptions, "dist/tests/contract/door.js", data(), String(port)];
   const running = start(requireCommand("strace"), [...traced, ...words]);
   await running.says(/ready/);
   return running;

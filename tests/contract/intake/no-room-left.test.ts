@@ -4,9 +4,10 @@ import { afterEach, beforeEach, expect, test } from "vitest";
 import { openSampleStore } from "../../../collector/store/embedded/embedded-sample-store.ts";
 import { eventually } from "../../eventually.ts";
 import { freePort } from "../../system/free-port.ts";
-import { type RunningProcess, start } from "../../system/running-process.ts";
+import { nodeOptions, type RunningProcess, start } from "../../system/running-process.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
-import { oneReading, readingsOf, T0 } from "../../unit/decode/decoding.ts";
+import { T0 } from "../../unit/decode/decoding.ts";
+import { sendNumbered } from "../disk/press-readings.ts";
 import { publisher } from "../publisher.ts";
 import { places, pressure } from "../store/incoming.ts";
 
@@ -24,7 +25,7 @@ afterEach(async () => {
 
 /** The door as a process whose files may grow to so many KiB: beyond, the system refuses to write, as on a full disk. */
 async function open(port: number, mostKib: number | "unlimited"): Promise<RunningProcess> {
-  const command = `ulimit -f ${mostKib}; exec ${process.execPath} dist/tests/contract/door.js ${join(folder.path, "data")} ${port}`;
+  const command = `ulimit -f ${mostKib}; exec ${process.execPath} ${nodeOptions.join(" ")} dist/tests/contract/door.js ${join(folder.path, "data")} ${port}`;
   const running = start("/bin/bash", ["-c", command]);
   await running.says(/ready/);
   return running;
@@ -35,13 +36,7 @@ test("a disk without room stops the acknowledging, loses nothing, and all arrive
   door = await open(port, 150);
   sender = await publisher(`mqtt://127.0.0.1:${port}`);
   const count = 1_500;
-  const acknowledged = new Set<number>();
-  for (let n = 0; n < count; n++) {
-    const message = JSON.stringify(readingsOf(oneReading({ t: T0 - 3_600_000 + n, value: n })));
-    sender.publish("ostrimvale/GW-PR/readings", message, { qos: 1 }, (error) => {
-      if (!error) acknowledged.add(n);
-    });
-  }
+  const acknowledged = sendNumbered(sender, 0, count);
   await door.says(/store: store-unavailable: .*readings\.sqlite/);
   await eventually("the sender has heard of it", () => sender?.connected === false);
   door.signal("SIGKILL");
@@ -51,7 +46,7 @@ test("a disk without room stops the acknowledging, loses nothing, and all arrive
   expect(storedOf([...before])).toEqual([...before]);
 
   door = await open(port, "unlimited");
-  await eventually("all is acknowledged", () => acknowledged.size === count);
+  await eventually("all is acknowledged", () => acknowledged.size === count, 120_000);
   expect(await door.stop()).toBe(0);
   expect(storedOf([...acknowledged])).toHaveLength(count);
 });

@@ -11,12 +11,12 @@ import { limitsEntry, signalEntry } from "../../../collector/store/entries.ts";
 import type { Delivery } from "../../../collector/store/message-book.ts";
 import type { Message } from "../../../spc/model/message.ts";
 import type { Signal } from "../../../spc/model/signal.ts";
+import { siteOf } from "../../demo-site.ts";
 import { eventually } from "../../eventually.ts";
 import { type ManualClock, manualClock } from "../../fakes/manual-clock.ts";
 import { pressLimits } from "../../press-limits.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 import { siteText } from "../../unit/platform/settings/site-text.ts";
-import { siteOf } from "../pipeline/press-line.ts";
 import type { Phone, PushService } from "./push-service.ts";
 import type { ThrowAwayAuthority } from "./throw-away-authority.ts";
 

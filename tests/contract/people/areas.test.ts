@@ -4,6 +4,7 @@ import { endpoints } from "../../../api/contract/endpoints.ts";
 import { seedAccounts } from "../../../api/people/seed-accounts.ts";
 import { systemClock } from "../../../collector/platform/clock.ts";
 import { openJournalFile } from "../../../collector/store/embedded/embedded-journal.ts";
+import { nodeOptions } from "../../system/running-process.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 import { as } from "../api/as.ts";
 import { ask, askProblem, post } from "../api/ask.ts";
@@ -126,9 +127,13 @@ test("by command as well: named, recorded, taken back, and refused where the set
   file.journal.close();
   const account = (...words: string[]) => {
     const place = ["--config", "simulator/ostrimvale.yaml", "--data", folder.path];
-    return spawnSync(globalThis.process.execPath, ["dist/api/cli/main.js", "account", ...words, ...place], {
-      encoding: "utf8",
-    });
+    return spawnSync(
+      globalThis.process.execPath,
+      [...nodeOptions, "dist/api/cli/main.js", "account", ...words, ...place],
+      {
+        encoding: "utf8",
+      },
+    );
   };
   expect(account("areas", "early-lead", "Moulding", "DR-1", "--reason", "another rota")).toMatchObject({
     ...{ status: 0, stdout: "early-lead: Moulding, DR-1\n" },

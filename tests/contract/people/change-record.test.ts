@@ -6,6 +6,7 @@ import { decisions } from "../../../api/decisions.ts";
 import { memoryBus } from "../../../collector/platform/bus.ts";
 import { systemClock } from "../../../collector/platform/clock.ts";
 import { openJournalFile } from "../../../collector/store/embedded/embedded-journal.ts";
+import { nodeOptions } from "../../system/running-process.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 
 let folder: ReturnType<typeof temporaryFolder>;
@@ -32,7 +33,7 @@ function tampered(sql: string): void {
 
 function verify(...words: string[]) {
   const args = ["dist/api/cli/main.js", "verify-record", "--data", folder.path, ...words];
-  return spawnSync(process.execPath, args, { encoding: "utf8" });
+  return spawnSync(process.execPath, [...nodeOptions, ...args], { encoding: "utf8" });
 }
 
 test("rows can be neither changed nor deleted, nor put in out of order", () => {

@@ -4,6 +4,7 @@ import { type People, people } from "../../../api/people/people.ts";
 import { hashPin } from "../../../api/people/pin.ts";
 import { secretMatches } from "../../../api/people/secrets.ts";
 import type { Account } from "../../../collector/store/people-book.ts";
+import { nodeOptions } from "../../system/running-process.ts";
 
 let two: People;
 beforeAll(async () => {
@@ -41,7 +42,10 @@ test("after five wrong PINs, sent one by one or all at once, the right one waits
 
 test("hash-pin reads the PIN from standard input and prints what the settings take", async () => {
   const ask = (input: string, ...words: string[]) =>
-    spawnSync(process.execPath, ["dist/api/cli/main.js", "hash-pin", ...words], { input, encoding: "utf8" });
+    spawnSync(process.execPath, [...nodeOptions, "dist/api/cli/main.js", "hash-pin", ...words], {
+      input,
+      encoding: "utf8",
+    });
   const { status, stdout } = ask("2468\n");
   expect(status).toBe(0);
   expect(await secretMatches(stdout.trim(), "2468")).toBe(true);

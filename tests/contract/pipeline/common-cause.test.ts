@@ -2,8 +2,9 @@ import { afterEach, expect, test } from "vitest";
 import { type FlagState, noFlags } from "../../../spc/flags/flag.ts";
 import { applyEntries } from "../../../spc/flags/fold.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
+import { siteOf } from "../../demo-site.ts";
 import { collectorRig, type Rig } from "./collector-rig.ts";
-import { cycleMs, pressText, type Shot, shotMessages, siteOf, startMs } from "./press-line.ts";
+import { cycleMs, pressText, type Shot, shotMessages, startMs } from "./press-line.ts";
 
 const presses = ["PR-01", "PR-02", "PR-03", "PR-04"];
 const fed = presses.map((id) => `  - { id: ${id}, kind: press, line: one, source: GW-PR, fedBy: [BO-1] }`).join("\n");

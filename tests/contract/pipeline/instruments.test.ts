@@ -2,8 +2,9 @@ import { afterEach, expect, test } from "vitest";
 import { type FlagState, noFlags } from "../../../spc/flags/flag.ts";
 import { applyEntries } from "../../../spc/flags/fold.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
+import { siteOf } from "../../demo-site.ts";
 import { collectorRig, type Rig } from "./collector-rig.ts";
-import { cycleMs, pressText, shotMessages, siteOf, startMs } from "./press-line.ts";
+import { cycleMs, pressText, shotMessages, startMs } from "./press-line.ts";
 
 const site = siteOf(
   pressText.replace(

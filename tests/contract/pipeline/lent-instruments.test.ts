@@ -1,7 +1,8 @@
 import { afterEach, expect, test } from "vitest";
 import type { Sample } from "../../../spc/model/sample.ts";
+import { siteOf } from "../../demo-site.ts";
 import { collectorRig, found, type Rig } from "./collector-rig.ts";
-import { cycleMs, pressText, shotMessages, siteOf, startMs } from "./press-line.ts";
+import { cycleMs, pressText, shotMessages, startMs } from "./press-line.ts";
 
 /** A bench with a gateway of its own that judges the press's shots by the press's transmitter. */
 const site = siteOf(

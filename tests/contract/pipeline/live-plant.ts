@@ -10,7 +10,8 @@ import { type FlagState, noFlags } from "../../../spc/flags/flag.ts";
 import { applyEntries } from "../../../spc/flags/fold.ts";
 import type { RunRecord } from "../../../spc/model/journal-entry.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
-import { decodeAll, demoSite } from "../simulator/extract-runs.ts";
+import { demoSite } from "../../demo-site.ts";
+import { decodeAll } from "../simulator/extract-runs.ts";
 import { collectorRig, type Rig } from "./collector-rig.ts";
 import { startMs } from "./press-line.ts";
 

@@ -6,9 +6,10 @@ import { memoryBus } from "../../../collector/platform/bus.ts";
 import { Fault } from "../../../collector/platform/fault.ts";
 import type { Journal } from "../../../collector/store/journal.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
+import { siteOf } from "../../demo-site.ts";
 import { eventually } from "../../eventually.ts";
 import { collectorRig, type Rig } from "./collector-rig.ts";
-import { cycleMs, message, pressText, shotMessages, site, siteOf, startMs, tableText } from "./press-line.ts";
+import { cycleMs, message, pressText, shotMessages, site, startMs, tableText } from "./press-line.ts";
 
 const rigs: Rig[] = [];
 

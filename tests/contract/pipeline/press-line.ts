@@ -1,7 +1,7 @@
-import { loadSettings } from "../../../collector/platform/settings/load.ts";
 import type { Site } from "../../../collector/platform/settings/site.ts";
 import type { IncomingMessage } from "../../../collector/store/sample-store.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
+import { siteOf } from "../../demo-site.ts";
 import { siteText } from "../../unit/platform/settings/site-text.ts";
 import { incoming } from "../store/incoming.ts";
 
@@ -17,13 +17,6 @@ export const site: Site = siteOf(pressText);
 export const startMs = Date.UTC(2026, 10, 25, 6, 0, 0);
 export const cycleMs = 60_000;
 const spacingMs = 500;
-
-/** The site of a settings text that is known to be right. */
-export function siteOf(text: string): Site {
-  const loaded = loadSettings(Buffer.from(text));
-  if (!loaded.ok) throw new Error(JSON.stringify(loaded.mistakes));
-  return loaded.site;
-}
 
 /** One shot: its plateau, or null where the transmitter gave no number. */
 export interface Shot {

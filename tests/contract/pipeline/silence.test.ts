@@ -1,7 +1,8 @@
 import { afterEach, expect, test } from "vitest";
 import type { Sample } from "../../../spc/model/sample.ts";
+import { siteOf } from "../../demo-site.ts";
 import { collectorRig, type Rig } from "./collector-rig.ts";
-import { shotMessages, siteOf, startMs, tableText } from "./press-line.ts";
+import { shotMessages, startMs, tableText } from "./press-line.ts";
 
 const rigs: Rig[] = [];
 

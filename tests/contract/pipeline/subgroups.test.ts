@@ -1,8 +1,9 @@
 import { afterEach, expect, test } from "vitest";
 import { limitsEntry } from "../../../collector/store/entries.ts";
+import { siteOf } from "../../demo-site.ts";
 import { pressLimits } from "../../press-limits.ts";
 import { collectorRig, found, type Rig } from "./collector-rig.ts";
-import { cycleMs, pressText, shotMessages, siteOf, startMs } from "./press-line.ts";
+import { cycleMs, pressText, shotMessages, startMs } from "./press-line.ts";
 
 const rigs: Rig[] = [];
 

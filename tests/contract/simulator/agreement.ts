@@ -4,7 +4,8 @@ import { drawn, measuredAs, measuring } from "../../../simulator/runs/measuring.
 import type { TrueRun } from "../../../simulator/runs/true-run.ts";
 import { runBooks } from "../../../simulator/runs/true-runs.ts";
 import { moments } from "../../../spc/stats/moments.ts";
-import { demoSite, extractRuns } from "./extract-runs.ts";
+import { demoSite } from "../../demo-site.ts";
+import { extractRuns } from "./extract-runs.ts";
 
 /** One value of the pipeline beside the run model's. */
 interface Beside {

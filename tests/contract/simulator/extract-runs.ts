@@ -1,9 +1,7 @@
-import { readFileSync } from "node:fs";
 import { seriesCatalogue } from "../../../collector/decode/catalogue.ts";
 import { payloadV1 } from "../../../collector/decode/payload-v1.ts";
 import { cuttingSeries, ofRole, spacingInRun } from "../../../collector/pipeline/role-series.ts";
 import { stationCut } from "../../../collector/pipeline/station-cut.ts";
-import { loadSettings } from "../../../collector/platform/settings/load.ts";
 import type { Site, Station } from "../../../collector/platform/settings/site.ts";
 import type { Message } from "../../../simulator/messages.ts";
 import type { Plant } from "../../../simulator/plant.ts";
@@ -11,16 +9,10 @@ import type { Source } from "../../../simulator/plant-layout.ts";
 import { featureCatalogue } from "../../../spc/features/catalogue.ts";
 import type { Run, RunInside, RunTrace } from "../../../spc/model/run.ts";
 import type { Sample } from "../../../spc/model/sample.ts";
+import { demoSite } from "../../demo-site.ts";
 
 /** How far back what is lent was taken: an analysis of the same alloy, a cup at the time of the dip. */
 const reachMs: Partial<Readonly<Record<Source, number>>> = { "GW-FU": 5 * 3_600_000, "GW-SL": 22 * 3_600_000 };
-const demoSettings = "simulator/ostrimvale.yaml";
-
-export function demoSite(): Site {
-  const loaded = loadSettings(readFileSync(demoSettings));
-  if (!loaded.ok) throw new Error(`${demoSettings}: ${JSON.stringify(loaded)}`);
-  return loaded.site;
-}
 
 /** One run as the product sees it, with its features; a refused feature is NaN here, so that no test can pass on it. */
 export interface ExtractedRun {

@@ -4,7 +4,7 @@ import { afterAll, expect, test } from "vitest";
 import { eventually } from "../../eventually.ts";
 import { requireCommand } from "../../system/find-command.ts";
 import { freePort } from "../../system/free-port.ts";
-import { start, startNode } from "../../system/running-process.ts";
+import { nodeOptions, start, startNode } from "../../system/running-process.ts";
 import { temporaryFolder } from "../../temporary-folder.ts";
 
 // What truly was lies in a file of its own. The product that the same plant feeds must never open it: told by every file
@@ -23,12 +23,16 @@ test(
     const [http, mqtt] = [await freePort(), await freePort()];
     // -D: strace steps aside, so that signals reach the product itself.
     const options = ["-D", "-f", "-e", "trace=open,openat", "-o", trace];
-    const product = start(requireCommand("strace"), [...options, process.execPath, "dist/api/main.js"], {
-      STEADYPOUR_CONFIG: "simulator/ostrimvale.yaml",
-      STEADYPOUR_DATA: join(folder.path, "data"),
-      STEADYPOUR_HTTP_PORT: String(http),
-      STEADYPOUR_MQTT_PORT: String(mqtt),
-    });
+    const product = start(
+      requireCommand("strace"),
+      [...options, process.execPath, ...nodeOptions, "dist/api/main.js"],
+      {
+        STEADYPOUR_CONFIG: "simulator/ostrimvale.yaml",
+        STEADYPOUR_DATA: join(folder.path, "data"),
+        STEADYPOUR_HTTP_PORT: String(http),
+        STEADYPOUR_MQTT_PORT: String(mqtt),
+      },
+    );
     await product.says(/"started"/, patient);
     const times = ["--speed", "max", "--from", "2026-11-24T05:00:00Z", "--hours", "1.1"];
     const faults = ["--fault", "cold-metal@PO-A@20min+25min", "--truth", truth];

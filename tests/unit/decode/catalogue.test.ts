@@ -1,11 +1,8 @@
-import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { seriesCatalogue, seriesPlaces } from "../../../collector/decode/catalogue.ts";
-import { loadSettings } from "../../../collector/platform/settings/load.ts";
+import { demoSite } from "../../demo-site.ts";
 
-const settings = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
-if (!settings.ok) throw new Error(JSON.stringify(settings.mistakes));
-const { site } = settings;
+const site = demoSite();
 
 test("a series is known by station and role, with its source and how its units convert", () => {
   const entry = seriesCatalogue(site).find("PR-01/pressure");

@@ -1,14 +1,11 @@
-import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { loadSettings } from "../../../collector/platform/settings/load.ts";
 import type { JournalEntry, RunRecord } from "../../../spc/model/journal-entry.ts";
+import { demoSite } from "../../demo-site.ts";
 import { type Compared, faultRows } from "../../score/compare/fault-rows.ts";
 import { sizedFaults } from "../../score/plan/sized-faults.ts";
 import { lawKey } from "../../score/watch/fault-free.ts";
 
-const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
-if (!loaded.ok) throw new Error("the demo's settings are wrong");
-const { site } = loaded;
+const site = demoSite();
 const station = site.stations.find(({ id }) => id === "CT-F2")!;
 const id = "CT-F2:vib.hf";
 const hourMs = 3_600_000;

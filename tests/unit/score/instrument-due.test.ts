@@ -1,12 +1,9 @@
-import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { loadSettings } from "../../../collector/platform/settings/load.ts";
 import type { RunRecord } from "../../../spc/model/journal-entry.ts";
+import { demoSite } from "../../demo-site.ts";
 import { type Compared, faultRows } from "../../score/compare/fault-rows.ts";
 
-const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
-if (!loaded.ok) throw new Error("the demo's settings are wrong");
-const { site } = loaded;
+const site = demoSite();
 const hourMs = 3_600_000;
 const firstMs = Date.UTC(2026, 10, 16, 6);
 

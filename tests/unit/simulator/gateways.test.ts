@@ -1,14 +1,11 @@
-import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { loadSettings } from "../../../collector/platform/settings/load.ts";
 import { plant } from "../../../simulator/plant.ts";
 import { runBooks } from "../../../simulator/runs/true-runs.ts";
 import { startedBy, startOf } from "../../../simulator/schedule.ts";
+import { demoSite } from "../../demo-site.ts";
 
 test("each gateway of the demo has two instruments that always speak, or says how long it is quiet at most", () => {
-  const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
-  if (!loaded.ok) throw new Error(JSON.stringify(loaded.mistakes));
-  const { sources, stations } = loaded.site;
+  const { sources, stations } = demoSite();
   const mute = sources.filter(({ id, quietAtMost }) => {
     const always = stations
       .filter(({ source }) => source === id)
@@ -22,8 +19,6 @@ test("each gateway of the demo has two instruments that always speak, or says ho
 const [missedIntervals, leastMs] = [10, 60_000];
 
 test("no instrument of a healthy run is missed before it speaks, nor between two readings", () => {
-  const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
-  if (!loaded.ok) throw new Error(JSON.stringify(loaded.mistakes));
   const firstMs = Date.UTC(2026, 10, 24, 5);
   const [fromMs, toMs] = [firstMs + 2 * 3_600_000, firstMs + 5 * 3_600_000];
   const works = plant({ seed: 3, firstMs }, []);
@@ -43,7 +38,7 @@ test("no instrument of a healthy run is missed before it speaks, nor between two
   }
   const missed = new Set<string>();
   let looked = 0;
-  for (const { id, series, segmenter } of loaded.site.stations.filter(({ source }) =>
+  for (const { id, series, segmenter } of demoSite().stations.filter(({ source }) =>
     listened.some((one) => one === source),
   )) {
     if (segmenter.by !== "marker" && segmenter.by !== "state-signal") continue;

@@ -1,18 +1,14 @@
-import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { loadSettings } from "../../../collector/platform/settings/load.ts";
 import { readFault } from "../../../simulator/fault-words.ts";
 import { faultKinds } from "../../../simulator/faults.ts";
 import { plantModel } from "../../../simulator/runs/model.ts";
 import { thirtyDayFaults, thirtyDays } from "../../../simulator/script-30-day.ts";
 import { faultLabel, trueLines } from "../../../simulator/truth.ts";
+import { demoSite } from "../../demo-site.ts";
 
 const key = { seed: 7, firstMs: Date.UTC(2026, 10, 24, 5) };
 const hour = 3_600_000;
-const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
-const series = new Set(
-  loaded.ok ? loaded.site.stations.flatMap((s) => Object.values(s.series).map(({ id }) => id)) : [],
-);
+const series = new Set(demoSite().stations.flatMap((s) => Object.values(s.series).map(({ id }) => id)));
 
 test("every fault has a label that says what it is and what it should move", () => {
   for (const kind of faultKinds) {

@@ -1,14 +1,12 @@
-import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import type { WirePlanRow } from "../../../../api/contract/plan-wire.ts";
 import { controlPlanSchema } from "../../../../api/contract/plan-wire.ts";
 import { controlPlan } from "../../../../api/read-model/control-plan.ts";
-import { loadSettings } from "../../../../collector/platform/settings/load.ts";
 import { chartText, reactionText, requirements, ruleText, sampleText } from "../../../../dashboard/model/plan-words.ts";
+import { demoSite } from "../../../demo-site.ts";
 
-const loaded = loadSettings(readFileSync("simulator/ostrimvale.yaml"));
-if (!loaded.ok) throw new Error(JSON.stringify(loaded.mistakes));
-const plan = controlPlan(loaded.site, "0.1.0", Date.parse("2026-11-25T08:00:00Z"));
+const site = demoSite();
+const plan = controlPlan(site, "0.1.0", Date.parse("2026-11-25T08:00:00Z"));
 const row = (kind: string, feature: string): WirePlanRow => {
   const found = plan.rows.find((one) => one.kind === kind && one.feature === feature);
   if (found === undefined) throw new Error(`no row ${kind} ${feature}`);
@@ -18,8 +16,8 @@ const row = (kind: string, feature: string): WirePlanRow => {
 test("the plan has a row for each characteristic of each kind of station, in process order", () => {
   expect(controlPlanSchema.parse(plan)).toEqual(plan);
   const stages = [...new Set(plan.rows.map(({ stage }) => stage))];
-  expect(stages).toEqual(loaded.site.stages.filter((stage) => stages.includes(stage)));
-  const kinds = new Map(loaded.site.stations.map(({ kind, plans }) => [kind, plans.length]));
+  expect(stages).toEqual(site.stages.filter((stage) => stages.includes(stage)));
+  const kinds = new Map(site.stations.map(({ kind, plans }) => [kind, plans.length]));
   expect(plan.rows).toHaveLength([...kinds.values()].reduce((sum, n) => sum + n, 0));
   expect(row("press", "mold.plateau").stations).toEqual(["PR-01", "PR-02", "PR-03", "PR-04"]);
 });
