@@ -21,8 +21,16 @@ type ReadRow = RunRow | { readonly mistakes: readonly string[] };
 /** Reads one line against the site: station, feature and unit must exist. Mistakes say line, column, found, expected. */
 export function rowReader(site: Site, nowMs: number): (record: CsvRecord, places: RunPlaces) => ReadRow {
   const stations = new Map(
-    site.stations.map(({ id, plans }) => [id, { id, plans: new Map(plans.map((plan) => [plan.feature, plan])) }]),
+    site.stations.map(({ id, plans }) => [
+      id,
+      {
+        plans: new Map(plans.map((plan) => [plan.feature, plan])),
+        runAt: remembered((startMs: number) => ({ id: runId(id, startMs), station: id, startMs })),
+      },
+    ]),
   );
+  // The lines of a run follow one another and say the same times.
+  const [startOf, endOf] = [remembered(instantMs), remembered(instantMs)];
   return (record, places) => {
     const mistakes: string[] = [];
     const text = (column: RunColumn): string => record.fields[places[column] ?? -1]?.trim() ?? "";
@@ -40,7 +48,7 @@ export function rowReader(site: Site, nowMs: number): (record: CsvRecord, places
     if (station !== undefined && plan === undefined) {
       wrong("feature", `one of ${[...station.plans.keys()].join(", ")}`);
     }
-    const times = timesOf(text, wrong, nowMs);
+    const times = timesOf(text, wrong, nowMs, startOf, endOf);
     const part = text("part") || null;
     if (plan?.by.includes("part") === true && part === null)
       wrong("part", "the part that ran: this feature is charted by part");
@@ -50,7 +58,7 @@ export function rowReader(site: Site, nowMs: number): (record: CsvRecord, places
     }
     const context = { ...(part === null ? {} : { part }), ...(text("run") === "" ? {} : { recordedAs: text("run") }) };
     const first: Run = {
-      ...{ id: runId(station.id, times.startMs), station: station.id, ...times },
+      ...{ ...station.runAt(times.startMs), endMs: times.endMs },
       ...{ closedBy: "imported" as const, segments: [], context },
     };
     const run = plan?.runKind == null ? first : runOfKind(first, plan.runKind);
@@ -58,13 +66,24 @@ export function rowReader(site: Site, nowMs: number): (record: CsvRecord, places
   };
 }
 
+/** Gives what it gave before when it is asked the same again. */
+function remembered<A, B>(of: (asked: A) => B): (asked: A) => B {
+  let last: { readonly asked: A; readonly given: B } | null = null;
+  return (asked) => {
+    if (last === null || last.asked !== asked) last = { asked, given: of(asked) };
+    return last.given;
+  };
+}
+
 function timesOf(
   text: (column: RunColumn) => string,
   wrong: Wrong,
   nowMs: number,
+  startOf: typeof instantMs,
+  endOf: typeof instantMs,
 ): { readonly startMs: number; readonly endMs: number } | undefined {
-  const startMs = instantMs(text("start"));
-  const endMs = text("end") === "" ? startMs : instantMs(text("end"));
+  const startMs = startOf(text("start"));
+  const endMs = text("end") === "" ? startMs : endOf(text("end"));
   const example = "a time with its offset, such as 2026-09-25T06:00:00Z";
   if (startMs === undefined) wrong("start", example);
   if (endMs === undefined && text("end") !== "") wrong("end", example);
