@@ -3,7 +3,7 @@ import { topicParts } from "../platform/settings/check-sparkplug.ts";
 import type { SourceSettings } from "../platform/settings/source-schema.ts";
 import type { RawMessage } from "../source/message-source.ts";
 import type { Counted, Decoded, MessageDecoder, Rejection, SeriesCatalogue } from "./decoder.ts";
-import { type Reading, reject, shown } from "./read-fields.ts";
+import { canBeTrue, type Reading, reject, shown } from "./read-fields.ts";
 import { isAcceptable } from "./read-json.ts";
 import { type BornMetric, birthOf, type EdgeNode, edgeNodes } from "./sparkplug-births.ts";
 import { readPayload, type SparkplugMetric, type SparkplugPayload } from "./sparkplug-payload.ts";
@@ -81,6 +81,13 @@ function decodeMessage(raw: RawMessage, nodes: ReadonlyMap<string, EdgeNode>, pa
   if (node === undefined) return strangers(topic, `the edge node ${shown(topic.edge)}`, parts);
   const taker = { ...parts, payload };
   if (!countMessage(topic, taker)) return 1;
+  // A will was written when the connection began.
+  if (topic.type !== "NDEATH") noteClock(node, taker);
+  return decodeOf(topic, node, taker);
+}
+
+function decodeOf(topic: Topic, node: EdgeNode, taker: Taker): number {
+  const { payload } = taker;
   switch (topic.type) {
     case "NBIRTH":
       node.births.clear();
@@ -94,7 +101,7 @@ function decodeMessage(raw: RawMessage, nodes: ReadonlyMap<string, EdgeNode>, pa
     case "NDEATH":
       return decodeNodeDeath(node, taker);
     case "DDEATH":
-      return markDead(node, [topic.device], payload.timestampMs ?? raw.receivedMs, taker);
+      return markDead(node, [topic.device], payload.timestampMs ?? nowOf(node, taker), taker);
   }
 }
 
@@ -240,7 +247,20 @@ function decodeNodeDeath(node: EdgeNode, taker: Taker): number {
   // A will that was left behind by an earlier connection.
   if (node.bdSeq !== null && node.bdSeq !== bdSeq) return 0;
   // Its timestamp is of the time when the will was made.
-  return markDead(node, [...node.births.keys()], taker.reading.receivedMs, taker);
+  return markDead(node, [...node.births.keys()], nowOf(node, taker), taker);
+}
+
+function noteClock(node: EdgeNode, { payload, reading: { receivedMs } }: Taker): void {
+  const sentMs = payload.timestampMs;
+  if (sentMs !== null && canBeTrue(sentMs, receivedMs)) node.clock = { sentMs, receivedMs };
+}
+
+/**
+ * What the node's own clock shows now. By ours, a death at a node whose clock is behind would be its newest reading, and all
+ * that it sends after its next birth would come late.
+ */
+function nowOf({ clock }: EdgeNode, { reading: { receivedMs } }: Taker): number {
+  return clock === null ? receivedMs : clock.sentMs + Math.max(0, receivedMs - clock.receivedMs);
 }
 
 /** Readings of the dead end with a bad one, so that the last good one does not seem to hold. */

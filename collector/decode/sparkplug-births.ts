@@ -25,6 +25,8 @@ export interface EdgeNode {
   readonly births: Map<string | null, Birth>;
   /** Of the NBIRTH; a death that names another one is of a connection that ended before. */
   bdSeq: number | null;
+  /** What its own clock showed when it sent last, and ours when that arrived. */
+  clock: { readonly sentMs: number; readonly receivedMs: number } | null;
 }
 
 /** The edge nodes that the settings speak of: others are not remembered, however many a sender makes up. */
@@ -36,7 +38,9 @@ export function edgeNodes(rows: readonly SparkplugRow[], edgeOfTopic: string | n
     const devices = entryOf(nodes, edge, () => new Map<string | null, Map<string, SparkplugRow>>());
     entryOf(devices, row.device ?? null, () => new Map<string, SparkplugRow>()).set(row.metric, row);
   }
-  return new Map([...nodes].map(([edge, devices]) => [edge, { rows: devices, births: new Map(), bdSeq: null }]));
+  return new Map(
+    [...nodes].map(([edge, devices]) => [edge, { rows: devices, births: new Map(), bdSeq: null, clock: null }]),
+  );
 }
 
 function entryOf<K, V>(map: Map<K, V>, key: K, make: () => V): V {

@@ -97,6 +97,23 @@ test("the death of a node ends the readings of all its devices, when it arrives"
   expect(node.nodeDeath(9)).toMatchObject({ items: 0, rejections: [] });
 });
 
+test("a node's death is stamped by its own clock, so that what it sends after it is not late", () => {
+  const node = fresh();
+  const behindMs = 600_000;
+  const at = (ms: number, receivedMs: number, type: string, metrics: Parameters<typeof encoded>[0], seq: number) =>
+    node.send(type, encoded(metrics, { seq, timestamp: T0 + ms - behindMs }), "", { receivedMs: T0 + receivedMs });
+  const header = { name: "Header/Pressure", type: "Double", value: 1.25, timestamp: T0 - 7_200_000 } as const;
+  at(0, 50, "NBIRTH", [bdSeq(9), header], 0);
+  // The will says when the connection began; that it ended is known 20 s later.
+  const death = at(0, 20_050, "NDEATH", [bdSeq(9)], 0);
+  expect(taken(death)).toEqual([["PR-04/pressure", 20_000 - behindMs, null, "bad"]]);
+  // A clock that was never set tells nothing.
+  const unset = fresh();
+  unset.send("NBIRTH", encoded([bdSeq(1), header], { seq: 0, timestamp: 5_000 }), "", { receivedMs: T0 });
+  const later = unset.send("NDEATH", encoded([bdSeq(1)]), "", { receivedMs: T0 + 7 });
+  expect(taken(later)).toEqual([["PR-04/pressure", 7, null, "bad"]]);
+});
+
 test("a death of another session changes nothing", () => {
   const node = fresh();
   node.nodeBirth(9);
