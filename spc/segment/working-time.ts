@@ -58,7 +58,12 @@ export function workingTime(tMs: number, clock: ShiftClock): Slot | null {
   return stretchWhere(tMs, clock, (atMs) => shiftAt(atMs, clock) !== null);
 }
 
-/** Whether shifts begin on every day. */
+/**
+ * Whether shifts begin on every day.
+ *
+ * @unit   dimensionless
+ * @source derived here
+ */
 export function worksAlways({ shifts, freeDays = [] }: Pick<ShiftClock, "shifts" | "freeDays">): boolean {
   return freeDays.length === 0 && shifts.every(({ days }) => days === undefined);
 }
