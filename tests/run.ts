@@ -25,8 +25,8 @@ const steps: readonly Step[] = [
   step("knip", "knip"),
   vitest(["unit", "property", "reference"], 2),
   step("ledger", "node", "dist/tests/reference/ledger/report.js"),
-  // Most of their time they wait, for processes and pages that they started: two cores have enough to do with five.
-  vitest(["contract", "e2e"], 5),
+  // Most of their time they wait, for processes and pages that they started: two cores have enough to do with four.
+  vitest(["contract", "e2e"], 4),
 ];
 
 /** A step that takes this long hangs: it is ended, so that a build machine is not held for ever. */

@@ -77,7 +77,9 @@ function watched(child: ChildProcess, name: string): RunningProcess {
       return code;
     },
     async exit(withinMs = 60_000) {
-      await eventually(`${name} ends`, ended, withinMs);
+      await eventually(`${name} ends`, ended, withinMs).catch((error: Error) => {
+        throw new Error(`${error.message}; it said:\n${said}`);
+      });
       return exited;
     },
     async says(pattern, withinMs = 60_000) {
