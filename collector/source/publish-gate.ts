@@ -32,8 +32,12 @@ const MOST_HEADER = 5;
  */
 export class PublishGate extends Duplex {
   readonly #options: GateOptions;
-  /** Before somebody is let in, all is for the library. */
+  /** Before somebody is let in, all is for the library: the first packet, and nothing after it. */
   #open: boolean;
+  /** The first packet has come, whole or not. */
+  #begun = false;
+  /** What was sent right behind it, by somebody who does not wait to be let in: the library would take 42 packets of it. */
+  #early: Buffer[] = [];
   /** Bytes that belong to a packet which passes, and are still to come. */
   #passing = 0;
   /** The beginning of a packet of which not enough has come. */
@@ -80,6 +84,10 @@ export class PublishGate extends Duplex {
 
   open(): void {
     this.#open = true;
+    const early = this.#early;
+    this.#early = [];
+    if (early.length > 0 && !this.destroyed) this.#read(Buffer.concat(early));
+    this.#resume();
   }
 
   /** Ends the connection when nothing is heard for so long. */
@@ -120,6 +128,7 @@ export class PublishGate extends Duplex {
   override _destroy(error: Error | null, done: (error?: Error | null) => void): void {
     clearTimeout(this.#silence);
     this.#held = [];
+    this.#early = [];
     this.#options.socket.destroy();
     done(error);
   }
@@ -172,6 +181,11 @@ export class PublishGate extends Duplex {
         at = to;
         continue;
       }
+      if (!this.#open && this.#begun) {
+        this.#early.push(bytes.subarray(at));
+        this.#options.socket.pause();
+        return;
+      }
       const next = this.#packet(bytes, at, receivedMs);
       if (next < 0) this.#hold(bytes, at, -next);
       at = next < 0 ? bytes.length : next;
@@ -206,6 +220,7 @@ export class PublishGate extends Duplex {
       if (this.#publish(bytes, first, body, end, receivedMs)) return end;
     }
     this.#passing = end - from;
+    this.#begun = true;
     return from;
   }
 
@@ -263,6 +278,6 @@ export class PublishGate extends Duplex {
 
   #resume(): void {
     const { socket } = this.#options;
-    if (!this.#waiting && !this.#full && socket.isPaused()) socket.resume();
+    if (!this.#waiting && !this.#full && this.#early.length === 0 && socket.isPaused()) socket.resume();
   }
 }

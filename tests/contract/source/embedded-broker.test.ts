@@ -157,6 +157,62 @@ test("a message of two hundred thousand bytes passes, cut into many reads", asyn
   expect(kept.messages[0]?.payload.length).toBe(200_000);
 });
 
+/** MQTT 3.1.1, section 3.1, with a clean session and no user; the flags say that a user comes. */
+function connectPacket(id: string, user = ""): Buffer {
+  const text = (one: string) => Buffer.concat([Buffer.from([0, one.length]), Buffer.from(one)]);
+  const name = user === "" ? Buffer.alloc(0) : Buffer.concat([text(user), text("wrong")]);
+  const body = Buffer.concat([text("MQTT"), Buffer.from([4, user === "" ? 2 : 0xc2, 0, 60]), text(id), name]);
+  return Buffer.concat([Buffer.from([0x10, body.length]), body]);
+}
+
+/** Section 3.3, at QoS 1. */
+function publishPacket(id: number, text: string): Buffer {
+  const body = Buffer.concat([
+    Buffer.from([0, 7]),
+    Buffer.from("plant/x"),
+    Buffer.from([id >> 8, id & 255]),
+    Buffer.from(text),
+  ]);
+  return Buffer.concat([Buffer.from([0x32, body.length]), body]);
+}
+
+test("a sender that does not wait to be let in is taken at its word, in order, wherever its bytes are cut", async () => {
+  const count = 500;
+  const texts = Array.from({ length: count }, (_, n) => `${n}`);
+  const bytes = Buffer.concat([connectPacket("early"), ...texts.map((text, n) => publishPacket(n + 1, text))]);
+  for (const cut of [bytes.length, 1, 20, 45]) {
+    kept.messages.length = 0;
+    const socket = connectSocket(broker.port(), "127.0.0.1");
+    let came = Buffer.alloc(0);
+    socket.on("data", (chunk: Buffer) => {
+      came = Buffer.concat([came, chunk]);
+    });
+    socket.write(bytes.subarray(0, cut));
+    // The rest comes in a packet of its own.
+    await new Promise((resolve) => setTimeout(resolve, 20));
+    socket.write(bytes.subarray(cut));
+    await eventually("all arrived", () => kept.messages.length === count);
+    expect(kept.texts()).toEqual(texts);
+    kept.settle(count);
+    // CONNACK, and four bytes for each PUBACK.
+    await eventually("all acknowledged", () => came.length === 4 + 4 * count);
+    expect([...came.subarray(0, 4)]).toEqual([0x20, 2, 0, 0]);
+    socket.destroy();
+  }
+});
+
+test("of one that is not let in nothing is taken", async () => {
+  const socket = connectSocket(broker.port(), "127.0.0.1");
+  const ended = new Promise((resolve) => socket.once("close", resolve));
+  socket.on("error", () => {});
+  socket.write(
+    Buffer.concat([connectPacket("stranger", "nobody"), publishPacket(1, "never"), publishPacket(2, "never")]),
+  );
+  socket.resume();
+  await ended;
+  expect(kept.messages).toEqual([]);
+});
+
 test("a taken port is a fault that names it, and nothing is left listening", async () => {
   const port = broker.port();
   const second = embeddedBroker({ host: "127.0.0.1", port, clock: systemClock });
