@@ -31,8 +31,9 @@ function decode(raw: RawMessage, { catalogue, sourcesOf, snapshotEveryMs }: Payl
   let items = 1;
   let samplesPerItem = 1;
 
-  const message = isExpected(raw.topic, sourcesOf, rejections) ? readMessage(raw, rejections) : undefined;
-  const source = message === undefined ? undefined : readSource(message, raw.topic, sourcesOf, rejections);
+  const expected = sourcesOf(raw.topic);
+  const message = isExpected(raw.topic, expected, rejections) ? readMessage(raw, rejections) : undefined;
+  const source = message === undefined ? undefined : readSource(message, expected, rejections);
   if (message !== undefined && source !== undefined) {
     const found = readSequence(message, rejections);
     const reading = { catalogue, source, receivedMs: raw.receivedMs, rejections };
@@ -63,8 +64,8 @@ function decode(raw: RawMessage, { catalogue, sourcesOf, snapshotEveryMs }: Payl
 }
 
 /** Asked first: under a topic of nobody's anything may come, and what is wrong with it is the topic. */
-function isExpected(topic: string, sourcesOf: PayloadV1Options["sourcesOf"], rejections: Rejection[]): boolean {
-  if (sourcesOf(topic).length > 0) return true;
+function isExpected(topic: string, expected: readonly string[], rejections: Rejection[]): boolean {
+  if (expected.length > 0) return true;
   reject(rejections, "unknown-topic", "", `no source of the settings has a topic that takes ${shown(topic)}`);
   return false;
 }
@@ -80,15 +81,9 @@ function readMessage(raw: RawMessage, rejections: Rejection[]): JsonObject | und
   return message;
 }
 
-function readSource(
-  message: JsonObject,
-  topic: string,
-  sourcesOf: PayloadV1Options["sourcesOf"],
-  rejections: Rejection[],
-): string | undefined {
+function readSource(message: JsonObject, expected: readonly string[], rejections: Rejection[]): string | undefined {
   const source = readId(message, "source", "", rejections);
   if (source === undefined) return undefined;
-  const expected = sourcesOf(topic);
   if (expected.includes(source)) return source;
   return reject(
     rejections,

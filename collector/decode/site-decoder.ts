@@ -1,6 +1,5 @@
 import type { Site } from "../platform/settings/site.ts";
 import type { SourceSettings } from "../platform/settings/source-schema.ts";
-import { zoneOffsets } from "../platform/settings/zone-offsets.ts";
 import { seriesCatalogue } from "./catalogue.ts";
 import type { MessageDecoder, SeriesCatalogue } from "./decoder.ts";
 import { mappedJson } from "./mapped-json.ts";
@@ -20,7 +19,7 @@ export function siteDecoder(site: Site, { snapshotEveryMs }: { readonly snapshot
   const json = payloadV1({ catalogue, sourcesOf: topicSources(own), snapshotEveryMs });
   const foreign = site.sources.filter(({ format }) => format !== "json-v1");
   if (foreign.length === 0) return json;
-  const decoders = new Map(foreign.map((source) => [source.id, foreignDecoder(source, catalogue, site.zone)]));
+  const decoders = new Map(foreign.map((source) => [source.id, foreignDecoder(source, catalogue, site)]));
   const sourcesOf = topicSources(foreign);
   return {
     format: "by-topic",
@@ -32,7 +31,7 @@ export function siteDecoder(site: Site, { snapshotEveryMs }: { readonly snapshot
   };
 }
 
-function foreignDecoder(source: SourceSettings, catalogue: SeriesCatalogue, zone: string): MessageDecoder {
+function foreignDecoder(source: SourceSettings, catalogue: SeriesCatalogue, { shiftClock }: Site): MessageDecoder {
   switch (source.format) {
     case "senml":
       return senml(source, catalogue);
@@ -41,7 +40,7 @@ function foreignDecoder(source: SourceSettings, catalogue: SeriesCatalogue, zone
     case "opcua-json":
       return opcuaJson(source, catalogue);
     case "mapped-json":
-      return mappedJson(source, catalogue, zoneOffsets(zone));
+      return mappedJson(source, catalogue, shiftClock.offsets);
     case "json-v1":
       throw new RangeError("our own JSON is decoded for all its sources together");
   }

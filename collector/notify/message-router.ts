@@ -70,7 +70,7 @@ export function messageRouter(site: Site, journal: Journal): MessageRouter {
   ): void => {
     journal.append(
       due.flatMap((one) => {
-        const room = one.why === "over" ? 2 : recent.roomFor(one.person, flag.label, at.nowMs);
+        const room = one.why === "over" ? Number.POSITIVE_INFINITY : recent.roomFor(one.person, flag.label, at.nowMs);
         // In a flood: the last one that there was room for has said so.
         if (room === 0) return [];
         const nth = messages.filter(({ person }) => person === one.person).length + 1;

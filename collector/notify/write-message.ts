@@ -1,52 +1,59 @@
 import type { FlagState } from "../../spc/flags/flag.ts";
 import { digitsApart } from "../../spc/model/digits-apart.ts";
 import type { Message, MessageCard } from "../../spc/model/message.ts";
-import { type MessageParts, messageText, messageUnit, overText, plainText } from "../../spc/notify/message-text.ts";
+import {
+  type MessageParts,
+  type MessageText,
+  messageText,
+  messageUnit,
+  overText,
+  plainText,
+} from "../../spc/notify/message-text.ts";
 import type { Due } from "../../spc/notify/who-is-told.ts";
 import type { Site } from "../platform/settings/site.ts";
 import { livesMs } from "./push/push-request.ts";
 import type { SiteClock } from "./site-clock.ts";
 
+interface Parts {
+  readonly site: Site;
+  readonly clock: SiteClock;
+  readonly nowMs: number;
+  readonly untaken: MessageParts["untaken"];
+  readonly flood: boolean;
+}
+
 /**
  * A message about a flag to one person, whole. `nth` counts what that person was told of it, from 1; `untaken` is for how
  * long nobody has taken it, where that is the news.
  */
-export function flagMessage(
-  flag: FlagState,
-  due: Due,
-  nth: number,
-  parts: {
-    readonly site: Site;
-    readonly clock: SiteClock;
-    readonly nowMs: number;
-    readonly untaken: MessageParts["untaken"];
-    readonly flood: boolean;
-  },
-): Message {
+export function flagMessage(flag: FlagState, due: Due, nth: number, parts: Parts): Message {
   const card = cardOf(flag, parts.site, parts.clock);
   const { label, worst } = flag;
-  const { state, taken, done } = flag;
-  const overMs = state === "done" ? done?.atMs : taken?.atMs;
-  const isOver = due.why === "over" && overMs !== undefined;
-  const named = { station: card.station, says: card.says, reference: String(flag.number) };
-  const opened = messageText({
-    ...named,
-    ...{ label, run: card.run, time: card.time, doFirst: card.doFirst },
-    value: card.value === null ? null : [card.value, card.against].filter((part) => part !== null).join(", "),
-    ...{ untaken: parts.untaken, flood: parts.flood },
-    signals: card.signals,
-    trial: false,
-  });
-  const text = isOver ? overText({ ...named, closed: state === "done", time: parts.clock.time(overMs) }) : opened;
   return {
     id: `${flag.id}/${due.person}/${nth}`,
     ...{ person: due.person, flag: flag.id, device: null, why: due.why, label },
-    ...text,
+    ...textOf(flag, due, card, parts),
     card,
     told: { label, value: worst.value, line: worst.line, on: worst.on, z: worst.z },
     queuedMs: parts.nowMs,
     expiresMs: parts.nowMs + livesMs(label),
   };
+}
+
+function textOf(flag: FlagState, { why }: Due, card: MessageCard, { clock, untaken, flood }: Parts): MessageText {
+  const { label, state, taken, done } = flag;
+  const named = { station: card.station, says: card.says, reference: String(flag.number) };
+  const overMs = state === "done" ? done?.atMs : taken?.atMs;
+  if (why === "over" && overMs !== undefined) {
+    return overText({ ...named, closed: state === "done", time: clock.time(overMs) });
+  }
+  return messageText({
+    ...named,
+    ...{ label, run: card.run, time: card.time, doFirst: card.doFirst, signals: card.signals },
+    value: card.value === null ? null : [card.value, card.against].filter((part) => part !== null).join(", "),
+    ...{ untaken, flood },
+    trial: false,
+  });
 }
 
 function cardOf(flag: FlagState, site: Site, clock: SiteClock): MessageCard {
