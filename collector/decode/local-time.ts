@@ -1,4 +1,4 @@
-import { dayMs, type ZoneOffsets } from "../../spc/segment/clock-slot.ts";
+import { dayMs, offsetAt, type ZoneOffsets } from "../../spc/segment/clock-slot.ts";
 import { instantMs } from "./instant.ts";
 
 const yearFirst = /^(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d)(:\d\d)?(?:[.,](\d+))?$/;
@@ -30,8 +30,4 @@ function asUtcMs(text: string): number | undefined {
 
 function instantOf(date: string, minute: string, second = ":00", fraction = "0"): number | undefined {
   return instantMs(`${date}T${minute}${second}.${fraction}Z`);
-}
-
-function offsetAt(tMs: number, zone: ZoneOffsets): number {
-  return (zone.findLast(({ fromMs }) => fromMs <= tMs) ?? zone[0]!).offsetMs;
 }

@@ -10,6 +10,16 @@ export interface Slot {
 export const dayMs = 86_400_000;
 
 /**
+ * Offset of a zone's clocks from UTC at an instant; 0 where none is known.
+ *
+ * @unit   ms, `tMs` since the epoch
+ * @source derived here
+ */
+export function offsetAt(tMs: number, offsets: ZoneOffsets): number {
+  return (offsets.findLast(({ fromMs }) => fromMs <= tMs) ?? offsets[0])?.offsetMs ?? 0;
+}
+
+/**
  * The stretch between two edges of the site's clock that an instant lies in.
  *
  * A change of the clocks is an edge itself where it leads from or to one: in an autumn night the hour from two to three

@@ -1,4 +1,4 @@
-import { dayMs, type Slot, slotAt } from "./clock-slot.ts";
+import { dayMs, offsetAt, type Slot, slotAt } from "./clock-slot.ts";
 import type { ShiftClock } from "./station-context.ts";
 
 /** Weekdays as shifts count them; 1 January 1970 was a Thursday. */
@@ -19,8 +19,7 @@ export interface WorkingShift extends Slot {
  * @checked tests/unit/spc/segment/working-time.test.ts
  */
 export function shiftAt(tMs: number, { shifts, offsets, freeDays }: ShiftClock): WorkingShift | null {
-  const offset = offsets.findLast(({ fromMs }) => fromMs <= tMs) ?? offsets[0];
-  const local = tMs + (offset?.offsetMs ?? 0);
+  const local = tMs + offsetAt(tMs, offsets);
   const day = Math.floor(local / dayMs);
   const begun = shifts.findLast(({ fromMs }) => fromMs <= local - day * dayMs);
   const shift = begun ?? shifts.at(-1);
